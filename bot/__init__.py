@@ -1,0 +1,1 @@
+"""The talking: terminal, scripts, messenger, store. All decisions are made in `core`."""

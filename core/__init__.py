@@ -1,0 +1,1 @@
+"""The hatchery: values in, values out. No clock, no network, no database, no messenger."""

@@ -1,0 +1,546 @@
+"""What a person may say or press, as data. A button's action *is* one of these.
+
+The first part mirrors the readings of the message reader (one class an intent, `kind` is the intent's
+name, an absent field is `None`); clock times stay as spoken, "HH:MM" of the farm. The second part is what
+only buttons say. Neither knows how it was said.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import ClassVar, Literal
+
+from core.records import BathHabit, CountOf, IodineBasis, Quality, Sex, StepKey, Strength, Way, Which
+
+# Readings -------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """One fish of a weighing; `kg` is missing only in a correction that mends sex or tag alone."""
+
+    sex: Sex | None
+    kg: float | None
+    tag: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Weigh:
+    kind: ClassVar[str] = "weigh"
+    fish: tuple[Weighed, ...] = ()
+    species: str | None = None
+    species_word: str | None = None
+    tare_kg: float | None = None
+    place: str | None = None
+    group: str | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Temperature:
+    """`celsius` is `None` with `unknown`: there is no thermometer."""
+
+    kind: ClassVar[str] = "temperature"
+    celsius: float | None = None
+    at: str | None = None
+    unknown: bool | None = None
+    guessed: bool | None = None
+    place: str | None = None
+    group: str | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Injection:
+    kind: ClassVar[str] = "injected"
+    which: Which | None = None
+    at: str | None = None
+    minutes_ago: float | None = None
+    tags: tuple[str, ...] = ()
+    ml: float | None = None
+    nth: int | None = None
+    place: str | None = None
+    group: str | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class EggsTold:
+    tag: str | None
+    grams: float | None
+    quality: Quality | None = None
+    partial: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """Eggs of females; `not_ready` may hold `None` for "the rest", `none` is final."""
+
+    kind: ClassVar[str] = "stripped"
+    eggs: tuple[EggsTold, ...] = ()
+    not_ready: tuple[str | None, ...] = ()
+    none: tuple[str | None, ...] = ()
+    pooled: bool | None = None
+    at: str | None = None
+    minutes_ago: float | None = None
+    place: str | None = None
+    group: str | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class EggCount:
+    kind: ClassVar[str] = "egg_count"
+    eggs_per_gram: float
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Fertilised:
+    kind: ClassVar[str] = "fertilised"
+    good: float | None = None
+    total: float | None = None
+    percent: float | None = None
+    place: str | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Hatched:
+    kind: ClassVar[str] = "hatched"
+    good: float | None = None
+    total: float | None = None
+    percent: float | None = None
+    larvae: float | None = None
+    of: CountOf | None = None
+    deformed: float | None = None
+    place: str | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bath:
+    kind: ClassVar[str] = "bath"
+    purpose: Literal["iodine", "anaesthetic", "salt"] | None = None
+    litres: float | None = None
+    ppm: float | None = None
+    agent: str | None = None
+    on: Literal["eggs", "fish", "tools"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    kind: ClassVar[str] = "question"
+    topic: str
+    species: str | None = None
+    which_run: Literal["last", "current"] | None = None
+    tags: tuple[str, ...] = ()
+    period: Literal["last_month", "season"] | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Finished:
+    """A bare "done": it belongs to the one bell ringing or replied to."""
+
+    kind: ClassVar[str] = "done"
+    at: str | None = None
+    minutes_ago: float | None = None
+    key: StepKey | None = None
+    run_number: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NotYetSaid:
+    kind: ClassVar[str] = "not_yet"
+    key: StepKey | None = None
+    run_number: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cancel:
+    kind: ClassVar[str] = "cancel"
+    run: str | None = None
+    run_number: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    kind: ClassVar[str] = "help"
+
+
+@dataclass(frozen=True, slots=True)
+class Greeting:
+    kind: ClassVar[str] = "greeting"
+
+
+@dataclass(frozen=True, slots=True)
+class Snooze:
+    kind: ClassVar[str] = "snooze"
+    minutes: float
+    key: StepKey | None = None
+    run_number: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    kind: ClassVar[str] = "plan"
+    what: Literal["strip", "inject"]
+    at: str | None = None
+    day: Literal["today", "tomorrow"] | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Death:
+    kind: ClassVar[str] = "died"
+    tags: tuple[str, ...] = ()
+    count: int | None = None
+    when: str | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Spawned:
+    kind: ClassVar[str] = "spawned"
+    answer: Literal["yes", "no", "some"]
+    group: str | None = None
+    place: str | None = None
+    at: str | None = None
+    minutes_ago: float | None = None
+    key: StepKey | None = None
+    run_number: int | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Collect:
+    kind: ClassVar[str] = "collected"
+    litres: float
+    eggs_per_ml: float | None = None
+    place: str | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    kind: ClassVar[str] = "label"
+    ug_per_ml: float | None = None
+    mg_per_ml: float | None = None
+    iu_per_vial: float | None = None
+    diluent_ml: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    kind: ClassVar[str] = "zone"
+    place: str | None = None
+    clock: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    kind: ClassVar[str] = "basis"
+    basis: IodineBasis
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    kind: ClassVar[str] = "order"
+    larvae: float
+    by: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    kind: ClassVar[str] = "trouble"
+    what: Literal["power", "aerator", "water_off", "cold", "smell", "fungus"]
+
+
+@dataclass(frozen=True, slots=True)
+class Sold:
+    kind: ClassVar[str] = "sold"
+    larvae: float | None = None
+    price: float | None = None
+    currency: str | None = None
+    age_days: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Expense:
+    kind: ClassVar[str] = "expense"
+    what: str | None = None
+    amount: float | None = None
+    currency: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bottle:
+    kind: ClassVar[str] = "bottle"
+    ml: float | None = None
+    opened: str | None = None
+    expiry: str | None = None
+    lot: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Undo:
+    """Takes back the given events; without any, the farm's newest telling."""
+
+    kind: ClassVar[str] = "undo"
+    events: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Begin:
+    """The greeting of a stranger: /start."""
+
+    kind: ClassVar[str] = "start"
+
+
+@dataclass(frozen=True, slots=True)
+class Why:
+    """Where the newest figures come from; `about` names the kind of message they stood in."""
+
+    kind: ClassVar[str] = "why"
+    about: str | None = None
+
+
+# What only buttons say --------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class StartRun:
+    """Start on a dose sheet: species and bottle strength stood on the button."""
+
+    kind: ClassVar[str] = "start-run"
+    run_number: int
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeRun:
+    """Another species, way, strength or the male's dose for a run that is not injected yet."""
+
+    kind: ClassVar[str] = "change-run"
+    run_number: int
+    species: str | None = None
+    way: Way | None = None
+    strength: Strength | None = None
+    male_dose: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AskAgain:
+    """A button that only makes the chat ask for something: a label, a clock time, a weight."""
+
+    kind: ClassVar[str] = "ask-for"
+    about: str
+    run_number: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class AgreePlan:
+    """Yes to the proposed hour."""
+
+    kind: ClassVar[str] = "agree-plan"
+    run_number: int
+    final_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class MovePlan:
+    """Earlier or later than the proposed hour, by `minutes`."""
+
+    kind: ClassVar[str] = "move-plan"
+    run_number: int
+    final_at: datetime
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
+class InjectNow:
+    kind: ClassVar[str] = "inject-now"
+    run_number: int
+    tags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ShiftTime:
+    """Under the echo of an act's time: the event happened `minutes` earlier."""
+
+    kind: ClassVar[str] = "shift-time"
+    run_number: int
+    events: tuple[int, ...]
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
+class EggsRunning:
+    """Eggs run, told for one female or for the group that was looked at."""
+
+    kind: ClassVar[str] = "eggs_run"
+    run_number: int | None = None
+    group: str | None = None
+    tags: tuple[str, ...] = ()
+    at: str | None = None
+    minutes_ago: float | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StopLooking:
+    kind: ClassVar[str] = "stop-looking"
+    run_number: int
+    group: str
+
+
+@dataclass(frozen=True, slots=True)
+class StrippingNow:
+    kind: ClassVar[str] = "stripping-now"
+    run_number: int
+    group: str
+    tags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SkipStep:
+    kind: ClassVar[str] = "skip-step"
+    run_number: int
+    key: StepKey
+
+
+@dataclass(frozen=True, slots=True)
+class SetBathHabit:
+    kind: ClassVar[str] = "bath-habit"
+    habit: BathHabit
+    run_number: int = 0
+    batch: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CountWasOf:
+    """Answers "of all eggs, or of the good ones?" for a batch's hatch count."""
+
+    kind: ClassVar[str] = "count-of"
+    run_number: int
+    batch: str
+    of: CountOf
+    event: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """One of the candidates of an `ask`: a whole command that was not certain enough to act on."""
+
+    kind: ClassVar[str] = "pick"
+    said: Weigh | Temperature | Injection | Strip | Fertilised | Hatched | Bath | Death | EggCount
+    run_number: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Nothing:
+    """"No" to a question where nothing needs to follow."""
+
+    kind: ClassVar[str] = "nothing"
+    about: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Admit:
+    """The founder of a group's farm answers whether somebody else belongs to it."""
+
+    kind: ClassVar[str] = "admit"
+    person: int
+    name: str
+    admitted: bool
+
+
+# What the reader may also give -------------------------------------------------------------------------------
+
+
+Act = (
+    Weigh
+    | Temperature
+    | Injection
+    | Strip
+    | EggCount
+    | Fertilised
+    | Hatched
+    | Bath
+    | Question
+    | Finished
+    | NotYetSaid
+    | Cancel
+    | Help
+    | Greeting
+    | Snooze
+    | Plan
+    | Death
+    | Spawned
+    | Collect
+    | Label
+    | Zone
+    | Basis
+    | Order
+    | Trouble
+    | Sold
+    | Expense
+    | Bottle
+    | Undo
+    | Begin
+    | Why
+    | EggsRunning
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """`what` holds the corrected fields only; its class says which telling is meant."""
+
+    kind: ClassVar[str] = "correction"
+    what: Act
+
+
+UnclearWhy = Literal["no_number", "implausible", "ambiguous_unit", "ambiguous_intent", "not_ours"]
+
+
+@dataclass(frozen=True, slots=True)
+class Unclear:
+    """Not certain enough to act on; `candidates` are best first."""
+
+    kind: ClassVar[str] = "unclear"
+    why: UnclearWhy
+    candidates: tuple[Act, ...] = ()
+
+
+Reading = Act | Correction | Unclear
+
+
+@dataclass(frozen=True, slots=True)
+class Understood:
+    """What a message says: the main reading, and what it says besides."""
+
+    main: Reading
+    also: tuple[Reading, ...] = ()
+
+
+Pressed = (
+    StartRun
+    | ChangeRun
+    | AskAgain
+    | AgreePlan
+    | MovePlan
+    | InjectNow
+    | ShiftTime
+    | StopLooking
+    | StrippingNow
+    | SkipStep
+    | SetBathHabit
+    | CountWasOf
+    | Pick
+    | Nothing
+    | Admit
+)
+
+Command = Reading | Pressed

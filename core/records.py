@@ -1,0 +1,549 @@
+"""The frozen records of the trade, without behaviour: names and shapes only.
+
+Times are aware `datetime` in UTC. Weights are kg of body, grams of eggs; water is in degrees Celsius.
+Empty strings stand for "the whole run" in `group` and `batch`; `None` always means "not told".
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import ClassVar, Literal
+
+Sex = Literal["f", "m"]
+Way = Literal["stripped", "nest", "hapa"]
+Preparation = Literal["premix", "pituitary", "hcg", "lhrha", "own"]
+Which = Literal["priming", "resolving", "only"]
+Quality = Literal["even", "clumped", "watery", "blood", "whitish"]
+CountOf = Literal["all", "fertilised", "unknown"]
+WaterSource = Literal["measured", "guessed", "assumed"]
+Mark = Literal["published", "common practice", "from memory", "the farm's own"]
+RunState = Literal["draft", "open", "closed", "not-reported", "cancelled"]
+BathHabit = Literal["unknown", "after-swelling", "before-water", "own-order", "never"]
+IodineBasis = Literal["available", "substance", "liquid"]
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """What the bottle's label says one millilitre holds (a GnRH analogue in ug, a dopamine blocker in mg)."""
+
+    ug_per_ml: float | None = None
+    mg_per_ml: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Farm:
+    """A farm and its habits. Without a `zone` local time is `offset_minutes` east of UTC."""
+
+    id: int
+    name: str
+    zone: str | None = None
+    offset_minutes: int = 0
+    strength: Strength | None = None
+    syringe_ml: float = 5.0
+    bath_habit: BathHabit = "unknown"
+    iodine_basis: IodineBasis | None = None
+    unit_system: str = "metric"
+    eggs_per_gram: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Somebody who talks to the bot; `name` is only for addressing, identity is `id`."""
+
+    id: int
+    name: str
+    lang: str = "en"
+
+
+@dataclass(frozen=True, slots=True)
+class FishWeight:
+    """One fish on the scale. `tag` is the farm's own or F1, F2, M1, X1 in order of mention."""
+
+    tag: str
+    sex: Sex | None
+    kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class EggsOf:
+    """Eggs of one female: grams of dry eggs, `None` where they ran but were not weighed."""
+
+    tag: str
+    grams: float | None = None
+    quality: Quality | None = None
+    partial: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StepKey:
+    """Which step of which part of a run: the name under which it is answered and a bell is kept."""
+
+    step: str
+    group: str = ""
+    batch: str = ""
+    fish: str = ""
+    look: int = 0
+
+
+# What happened on a run: the bodies of events -----------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A run begins as a draft; it is open once started, planned or injected."""
+
+    kind: ClassVar[str] = "opened"
+    species: str
+    way: Way
+    preparation: Preparation
+    strength: Strength | None
+    strength_assumed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SetUp:
+    """The run's frame was changed; `None` leaves as it was."""
+
+    kind: ClassVar[str] = "set-up"
+    species: str | None = None
+    way: Way | None = None
+    strength: Strength | None = None
+    male_dose: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FishWeighed:
+    kind: ClassVar[str] = "weighed"
+    fish: tuple[FishWeight, ...]
+    place: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Fish were put into a place (their own water, so their own clock)."""
+
+    kind: ClassVar[str] = "placed"
+    tags: tuple[str, ...]
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Retagged:
+    """A fish was called by a wrong name or sex."""
+
+    kind: ClassVar[str] = "retagged"
+    tag: str
+    new_tag: str | None = None
+    sex: Sex | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """The hour of the final injection was agreed. `agreed` is false while it is only proposed."""
+
+    kind: ClassVar[str] = "planned"
+    final_at: datetime
+    agreed: bool
+    strip_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Injected:
+    """`tags` got an injection in one go. `ml` is what truly went in, when told and other than planned."""
+
+    kind: ClassVar[str] = "injected"
+    group: str
+    tags: tuple[str, ...]
+    which: Which
+    place: str | None = None
+    ml: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WaterRead:
+    """`celsius` is `None` for "no thermometer": the source says whether it was read or guessed."""
+
+    kind: ClassVar[str] = "water"
+    celsius: float | None
+    source: WaterSource = "measured"
+    place: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NotYet:
+    """A look found no running eggs. Empty `tags`: every female of the group that is not settled."""
+
+    kind: ClassVar[str] = "not-yet"
+    group: str
+    tags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class EggsRun:
+    """Eggs run at a touch; `tags` empty where nobody said whose."""
+
+    kind: ClassVar[str] = "eggs-run"
+    group: str
+    tags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Stripped:
+    """Eggs were taken. `batch` names the bowl; a doubtful or dead female's eggs have one of their own."""
+
+    kind: ClassVar[str] = "stripped"
+    batch: str
+    eggs: tuple[EggsOf, ...]
+    test_lot: bool = False
+    place: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NoEggs:
+    """Final: she gave none. Not the same as not yet."""
+
+    kind: ClassVar[str] = "no-eggs"
+    tags: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Died:
+    kind: ClassVar[str] = "died"
+    tags: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LooksStopped:
+    """The farmer stopped looking at the females of this group."""
+
+    kind: ClassVar[str] = "looks-stopped"
+    group: str
+
+
+@dataclass(frozen=True, slots=True)
+class SpawnSeen:
+    """In a nest or hapa: eggs are there (`yes`), not (`no`) or only a few (`some`)."""
+
+    kind: ClassVar[str] = "spawn-seen"
+    group: str
+    batch: str
+    answer: Literal["yes", "no", "some"]
+
+
+@dataclass(frozen=True, slots=True)
+class Collected:
+    """Swollen eggs collected by volume from a hapa."""
+
+    kind: ClassVar[str] = "collected"
+    batch: str
+    litres: float
+    eggs_per_ml: float | None = None
+    place: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class EggsCounted:
+    """The farm counted its own eggs in a gram."""
+
+    kind: ClassVar[str] = "eggs-counted"
+    eggs_per_gram: float
+
+
+@dataclass(frozen=True, slots=True)
+class StepDone:
+    kind: ClassVar[str] = "done"
+    key: StepKey
+
+
+@dataclass(frozen=True, slots=True)
+class StepSkipped:
+    """Answered by "skip": no bell any more, and it stands as not done."""
+
+    kind: ClassVar[str] = "skipped"
+    key: StepKey
+
+
+@dataclass(frozen=True, slots=True)
+class Postponed:
+    """A bell was asked to come again at `until`."""
+
+    kind: ClassVar[str] = "postponed"
+    key: StepKey
+    until: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """A sample or a whole: good of total, a percent or a number of larvae, and of what."""
+
+    kind: ClassVar[str] = "counted"
+    batch: str
+    stage: Literal["fertilised", "hatched"]
+    good: float | None = None
+    total: float | None = None
+    percent: float | None = None
+    larvae: float | None = None
+    of: CountOf = "unknown"
+    deformed: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Anything worth keeping with the run: a note, a photo's name, trouble, larvae sold."""
+
+    kind: ClassVar[str] = "told"
+    what: str
+    text: str = ""
+    amount: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cancelled:
+    kind: ClassVar[str] = "cancelled"
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    kind: ClassVar[str] = "closed"
+    reported: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Retracted:
+    """Takes back earlier events of the same farm, by id; taking back a retraction restores them."""
+
+    kind: ClassVar[str] = "retracted"
+    events: tuple[int, ...]
+
+
+Happening = (
+    Opened
+    | SetUp
+    | FishWeighed
+    | Placed
+    | Retagged
+    | Planned
+    | Injected
+    | WaterRead
+    | NotYet
+    | EggsRun
+    | Stripped
+    | NoEggs
+    | Died
+    | LooksStopped
+    | SpawnSeen
+    | Collected
+    | EggsCounted
+    | StepDone
+    | StepSkipped
+    | Postponed
+    | Counted
+    | Told
+    | Cancelled
+    | Closed
+    | Retracted
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something that was said of a run. `id` and `run` are counters of the farm.
+
+    `said_at` is when the words reached us, `at` when the thing happened; `source` is the key of the
+    message it came from, `by` the person.
+    """
+
+    id: int
+    farm: int
+    run: int
+    said_at: datetime
+    at: datetime
+    what: Happening
+    by: int | None = None
+    source: str | None = None
+
+
+# The run, as folded from its events (core.runs.fold) ------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """One injection of one fish; `event` is the event that told it."""
+
+    n: int
+    which: Which
+    at: datetime
+    ml: float | None
+    by: int | None
+    event: int
+
+
+@dataclass(frozen=True, slots=True)
+class Fish:
+    """`state`: `waiting` (for injection or eggs), `running`, `stripped`, `none`, `died`, `stopped`."""
+
+    tag: str
+    sex: Sex | None
+    kg: float
+    place: str = ""
+    group: str = ""
+    shots: tuple[Shot, ...] = ()
+    state: Literal["waiting", "running", "stripped", "none", "died", "stopped"] = "waiting"
+    running_at: datetime | None = None
+    settled_at: datetime | None = None
+    last_look_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Fish injected in one go: one clock. `told_at` is when its final injection was said."""
+
+    name: str
+    tags: tuple[str, ...]
+    place: str
+    first_at: datetime
+    final_at: datetime | None
+    told_at: datetime
+    looks_stopped_at: datetime | None = None
+    spawn_seen_at: datetime | None = None
+    running_at: datetime | None = None
+    last_look_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    stage: Literal["fertilised", "hatched"]
+    at: datetime
+    good: float | None
+    total: float | None
+    percent: float | None
+    larvae: float | None
+    of: CountOf
+    deformed: float | None
+    event: int
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """Eggs that go together. Times are when it happened, `told_at` when the eggs were said."""
+
+    name: str
+    eggs: tuple[EggsOf, ...]
+    begun_at: datetime
+    told_at: datetime
+    place: str = ""
+    group: str = ""
+    test_lot: bool = False
+    litres: float | None = None
+    eggs_per_ml: float | None = None
+    fertilised_at: datetime | None = None
+    fertilised: Count | None = None
+    hatched: Count | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WaterReading:
+    at: datetime
+    celsius: float
+    source: WaterSource
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A run as it stands. `answered` holds every step that was done, skipped or overtaken, with its time."""
+
+    number: int
+    farm: int
+    species: str
+    way: Way
+    preparation: Preparation
+    strength: Strength | None
+    strength_assumed: bool
+    state: RunState
+    opened_at: datetime
+    last_word_at: datetime
+    male_dose: bool | None = None
+    fish: tuple[Fish, ...] = ()
+    groups: tuple[Group, ...] = ()
+    batches: tuple[Batch, ...] = ()
+    water: tuple[WaterReading, ...] = ()
+    no_thermometer: bool = False
+    planned: Planned | None = None
+    planned_told_at: datetime | None = None
+    answered: tuple[tuple[StepKey, datetime], ...] = ()
+    postponed: tuple[tuple[StepKey, datetime], ...] = ()
+    eggs_per_gram: float | None = None
+    ended_at: datetime | None = None
+    notes: tuple[str, ...] = ()
+
+
+# Bells ---------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Bell:
+    """A bell a run should have. `wakes`: rings six times, 2 min apart; else twice, 30 min apart."""
+
+    run: int
+    key: StepKey
+    due_at: datetime
+    wakes: bool = False
+    side: bool = False
+
+
+BellState = Literal["waiting", "ringing", "rung-out", "answered", "withdrawn"]
+
+
+@dataclass(frozen=True, slots=True)
+class Reminder:
+    """A bell as stored: how often it rang, when it rings next (`None`: no more)."""
+
+    id: int
+    farm: int
+    bell: Bell
+    state: BellState = "waiting"
+    attempts: int = 0
+    next_at: datetime | None = None
+    last_rung_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RunRow:
+    """One row of the results book: a closed run as it was written down when it closed."""
+
+    run: int
+    species: str
+    opened_at: datetime
+    ended_at: datetime | None
+    state: RunState
+    fertilised_percent: float | None = None
+    hatched_percent: float | None = None
+    hatched_of: CountOf = "unknown"
+    hatched_at: datetime | None = None
+    larvae: float | None = None
+    hours_to_strip: float | None = None
+    ovulated: int | None = None
+    injected: int | None = None
+    had_eggs: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Awaiting:
+    """What a chat was last asked for: an intent of the reader, the run it belongs to, until when it counts."""
+
+    about: str
+    run: int = 0
+    batch: str = ""
+    until: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """Cautions already given: each once a run (`run` 0: once a farm)."""
+
+    run: int
+    code: str
+
+

@@ -1,0 +1,539 @@
+"""What the bot may answer: the closed union of facts, and the buttons that go with them.
+
+One frozen class a kind; `kind` is the kebab-case word of the transcript. Facts hold numbers, times and
+codes, never sentences: `wording` makes those, in the reader's language. A `called` field is how a run,
+place or batch is named where several are open, else empty: what is the only one is never mentioned.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import ClassVar
+
+from core.commands import Act, Command
+from core.records import CountOf, Mark, RunState, Sex, Strength, WaterSource, Way
+
+# Doses and plan -----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class DoseShot:
+    """`ml` to inject at the n-th shot; `amount` of active substance in `unit` (`ug`, `mg`, `IU`)."""
+
+    n: int
+    role: str
+    ml: float | None
+    amount: float | None
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class DoseLine:
+    """One fish of a sheet. `*_ml` are calculated to 0.01, `drawn_ml` is what the syringe can show."""
+
+    tag: str
+    sex: Sex | None
+    kg: float
+    priming_ml: float | None
+    final_ml: float | None
+    drawn_ml: float | None
+    shots: tuple[DoseShot, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class DoseSheet:
+    """`warnings`: `male-optional`, `one-male`, `no-male`, `no-female`, `sex-unknown`, `too-small`,
+    `big-volume`, `strength-assumed`, `under-range`, `over-range`, `rounding`."""
+
+    kind: ClassVar[str] = "dose-sheet"
+    run: int
+    called: str
+    species: str
+    way: Way
+    preparation: str
+    strength: Strength | None
+    strength_assumed: bool
+    ml_per_kg: float | None
+    fish: tuple[DoseLine, ...]
+    total_ml: float | None
+    draw_ml: float | None
+    syringe_ml: float
+    graduation_ml: float
+    warnings: tuple[str, ...]
+    basis: tuple[str, ...] = ()
+    mark: Mark = "from memory"
+
+
+@dataclass(frozen=True, slots=True)
+class InjectPlan:
+    """One proposal. `strip_at` is the likely hour (in a nest: of the eggs)."""
+
+    kind: ClassVar[str] = "inject-plan"
+    run: int
+    called: str
+    way: Way
+    strip_at: datetime
+    priming_at: datetime | None
+    final_at: datetime
+    first_look_at: datetime
+    most_from_at: datetime
+    most_to_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class PlanTime:
+    step: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class NightPlan:
+    """Every coming time, to copy on the wall; `alarm_at` is when a phone alarm should ring too."""
+
+    kind: ClassVar[str] = "plan"
+    run: int
+    called: str
+    times: tuple[PlanTime, ...]
+    alarm_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class StripForecast:
+    """The window of a group. `nest` forecasts speak of eggs on the mat, not of stripping."""
+
+    kind: ClassVar[str] = "strip-forecast"
+    run: int
+    called: str
+    way: Way
+    group: str
+    place: str
+    preparation: str
+    tags: tuple[str, ...]
+    final_injection_at: datetime
+    first_look_at: datetime
+    earliest_at: datetime
+    most_from_at: datetime
+    likely_at: datetime
+    most_to_at: datetime
+    latest_at: datetime
+    look_every_minutes: int
+    give_up_at: datetime
+    egg_life_minutes: int | None
+    celsius: float
+    celsius_source: WaterSource
+    basis: tuple[str, ...]
+    mark: Mark
+    echo: bool = False
+    wide: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """No forecast: the water left what the card knows. `why`: `too-cold`, `too-warm`, `outside-source`."""
+
+    kind: ClassVar[str] = "hold"
+    run: int
+    called: str
+    why: str
+    celsius: float
+    resume_when: tuple[float, float]
+    ask_again_at: datetime
+
+
+# Steps and bells ----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class StepDue:
+    """A bell, or what comes next. `tags` are the fish it is about, `doses` what to draw (injections),
+    `minutes` how long a bath takes, `last` whether it is the last look."""
+
+    kind: ClassVar[str] = "step"
+    step: str
+    due_at: datetime
+    run: int
+    called: str
+    species: str
+    way: Way
+    group: str
+    batch: str
+    place: str
+    late_minutes: int = 0
+    look: int = 0
+    attempt: int = 0
+    bell: bool = True
+    tags: tuple[str, ...] = ()
+    doses: tuple[DoseLine, ...] = ()
+    minutes: int | None = None
+    celsius: float | None = None
+    last: bool = False
+    next_at: datetime | None = None
+    stickiness: str = ""
+    milt_ml: float | None = None
+    male_cut: bool = False
+    bath_order: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class EggsOfFish:
+    tag: str
+    grams: float | None
+    eggs: int | None
+    quality: str | None
+    partial: bool
+
+
+@dataclass(frozen=True, slots=True)
+class EggsTaken:
+    """`test_lot`: these eggs stay in a bowl of their own and are decided on at the count."""
+
+    kind: ClassVar[str] = "eggs"
+    run: int
+    called: str
+    batch: str
+    fish: tuple[EggsOfFish, ...]
+    total_grams: float | None
+    total_eggs: int | None
+    eggs_per_gram: float | None
+    eggs_per_gram_low: float | None
+    eggs_per_gram_high: float | None
+    milt_ml: float | None
+    at: datetime
+    test_lot: bool = False
+    waiting: tuple[str, ...] = ()
+    basis: tuple[str, ...] = ()
+    mark: Mark = "from memory"
+
+
+@dataclass(frozen=True, slots=True)
+class BathMix:
+    """What to mix. Millilitres stay `None` until the basis is known; `warnings` are codes."""
+
+    kind: ClassVar[str] = "bath"
+    purpose: str | None
+    agent: str | None
+    on: str | None
+    litres: float | None
+    target_mg_per_l: float | None
+    stock_ml: float | None
+    powder_g: float | None
+    minutes: int | None
+    stock_basis: str | None
+    low_mg_per_l: float | None = None
+    high_mg_per_l: float | None = None
+    warnings: tuple[str, ...] = ()
+    basis: tuple[str, ...] = ()
+    mark: Mark = "from memory"
+
+
+@dataclass(frozen=True, slots=True)
+class FertilisedShare:
+    kind: ClassVar[str] = "fertilised"
+    run: int
+    called: str
+    batch: str
+    good: int | None
+    total: int | None
+    percent: float
+    low_percent: float | None
+    high_percent: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class HatchForecast:
+    """`from_step` is what it counts from: `fertilise`, or `strip` where fertilising was not told."""
+
+    kind: ClassVar[str] = "hatch-forecast"
+    run: int
+    called: str
+    batch: str
+    from_step: str
+    earliest_at: datetime
+    likely_at: datetime
+    latest_at: datetime
+    celsius: float
+    celsius_source: WaterSource
+    basis: tuple[str, ...]
+    mark: Mark
+    count_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HatchedShare:
+    """`percent_as_told` is what the farmer said of `of`; the two others only where they are known."""
+
+    kind: ClassVar[str] = "hatched"
+    run: int
+    called: str
+    batch: str
+    larvae: int | None
+    percent_as_told: float | None
+    percent_of_fertilised: float | None
+    percent_of_eggs: float | None
+    low_percent: float | None
+    high_percent: float | None
+    of: CountOf
+    deformed: int | None = None
+    first_feed_at: datetime | None = None
+    swim_up_at: datetime | None = None
+
+
+# Answers ------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """`date` is the day it was injected (else opened), ISO. `newer_without`: newer runs with no figure."""
+
+    kind: ClassVar[str] = "result"
+    run: int
+    species: str
+    date: str
+    fertilised_percent: float | None
+    hatched_percent: float | None
+    hatched_of: CountOf
+    larvae: int | None
+    hours_to_strip: float | None
+    ovulated: int | None
+    injected: int | None
+    state: RunState
+    closing: bool = False
+    newer_without: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """Several runs at once; `left_out` names those without a figure, by date."""
+
+    kind: ClassVar[str] = "summary"
+    period: str
+    species: str | None
+    runs: int
+    counted: int
+    left_out: tuple[str, ...]
+    hatched_mean_percent: float | None
+    hatched_low_percent: float | None
+    hatched_high_percent: float | None
+    larvae: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class GivenShot:
+    tag: str
+    n: int
+    at: datetime
+    ml: float | None
+    amount: float | None
+    unit: str
+    by: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """What each fish got; `total_per_kg` of the active substance where one fish was asked for."""
+
+    kind: ClassVar[str] = "given"
+    run: int
+    called: str
+    given: tuple[GivenShot, ...]
+    total_per_kg: float | None
+    total_unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """Kept. `what` says what was kept (`started`, `injected`, `priming`, `water`, `no-thermometer`,
+    `not-yet`, `eggs-run`, `none`, `died`, `done`, `skipped`, `postponed`, `looks-stopped`, `label`,
+    `zone`, `bath-habit`, `photo`, `undone`, `egg-count`, `sold`, `spawned`, `all-settled`, `placed` ...);
+    the other fields are filled where they apply."""
+
+    kind: ClassVar[str] = "noted"
+    what: str
+    run: int = 0
+    called: str = ""
+    at: datetime | None = None
+    tags: tuple[str, ...] = ()
+    step: str = ""
+    celsius: float | None = None
+    number: float | None = None
+    word: str = ""
+    strength: Strength | None = None
+    next_step: str = ""
+    next_at: datetime | None = None
+    echo: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """`of` names what was mended; `before` and `after` are values as the farmer would write them.
+    `already_injected` lists fish whose dose was given by the old figure."""
+
+    kind: ClassVar[str] = "corrected"
+    run: int
+    called: str
+    of: str
+    before: str
+    after: str
+    already_injected: tuple[str, ...] = ()
+    dose_before_ml: float | None = None
+    dose_after_ml: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RunCancelled:
+    kind: ClassVar[str] = "cancelled"
+    run: int
+    called: str
+    species: str
+    treated: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StatusLine:
+    run: int
+    called: str
+    species: str
+    state: RunState
+    injected_at: datetime | None
+    next_step: str
+    next_at: datetime | None
+    females: int
+    settled: int
+
+
+@dataclass(frozen=True, slots=True)
+class Status:
+    """How things stand; `runs` is empty where nothing is open."""
+
+    kind: ClassVar[str] = "status"
+    runs: tuple[StatusLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HelpText:
+    """`welcome`: somebody's first words."""
+
+    kind: ClassVar[str] = "help"
+    welcome: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SourceLine:
+    """Where one figure comes from. `title` is the source as printed, empty for the farm's own."""
+
+    figure: str
+    id: str
+    title: str
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    kind: ClassVar[str] = "source"
+    about: str
+    species: str | None
+    lines: tuple[SourceLine, ...]
+    basis: tuple[str, ...]
+    mark: Mark | None
+    celsius: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """Somebody answered already (a spent button, a bell another hand took)."""
+
+    kind: ClassVar[str] = "answered"
+    by: str | None
+    at: datetime | None
+    step: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One short question. `why` is the reader's or our own code; `words` are what was not certain."""
+
+    kind: ClassVar[str] = "ask"
+    about: str
+    why: str
+    run: int = 0
+    called: str = ""
+    candidates: tuple[Act, ...] = ()
+    words: str = ""
+    number: float | None = None
+    tags: tuple[str, ...] = ()
+    at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """Not done, and why; nothing changed."""
+
+    kind: ClassVar[str] = "refused"
+    why: str
+    words: str = ""
+    number: float | None = None
+    at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TroubleHelp:
+    """Three lines for power, air, water, cold, smell or fungus, before all else."""
+
+    kind: ClassVar[str] = "trouble"
+    what: str
+    stage: str
+
+
+Fact = (
+    DoseSheet
+    | InjectPlan
+    | NightPlan
+    | StripForecast
+    | Hold
+    | StepDue
+    | EggsTaken
+    | BathMix
+    | FertilisedShare
+    | HatchForecast
+    | HatchedShare
+    | Result
+    | Summary
+    | Given
+    | Noted
+    | Corrected
+    | RunCancelled
+    | Status
+    | HelpText
+    | Source
+    | Answered
+    | Ask
+    | Refused
+    | TroubleHelp
+)
+
+# The message around a fact -------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """`action` is the word of the transcript; `label` names the words, `args` their values
+    (an arg called `species` holds a slug, one called `at` a time)."""
+
+    action: str
+    command: Command
+    label: str
+    args: tuple[tuple[str, str | float | datetime], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """One message to be sent: a fact, what it asks in the same breath, cautions that first apply here.
+
+    `asks` and `cautions` are codes of `wording`; `asks` stands after the fact's own sentence.
+    """
+
+    fact: Fact
+    buttons: tuple[Button, ...] = ()
+    asks: str = ""
+    cautions: tuple[str, ...] = ()
