@@ -152,6 +152,17 @@ class Finished:
 
 
 @dataclass(frozen=True, slots=True)
+class StepSaid:
+    """A step told done by its own word ("rinsed", "brood fish out"); `step` is its name."""
+
+    kind: ClassVar[str] = "step_said"
+    step: str
+    at: str | None = None
+    minutes_ago: float | None = None
+    place: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class NotYetSaid:
     kind: ClassVar[str] = "not_yet"
     key: StepKey | None = None
@@ -337,6 +348,7 @@ class AskAgain:
     kind: ClassVar[str] = "ask-for"
     about: str
     run_number: int = 0
+    events: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -430,15 +442,6 @@ class CountWasOf:
 
 
 @dataclass(frozen=True, slots=True)
-class Pick:
-    """One of the candidates of an `ask`: a whole command that was not certain enough to act on."""
-
-    kind: ClassVar[str] = "pick"
-    said: Weigh | Temperature | Injection | Strip | Fertilised | Hatched | Bath | Death | EggCount
-    run_number: int = 0
-
-
-@dataclass(frozen=True, slots=True)
 class Nothing:
     """"No" to a question where nothing needs to follow."""
 
@@ -470,6 +473,7 @@ Act = (
     | Bath
     | Question
     | Finished
+    | StepSaid
     | NotYetSaid
     | Cancel
     | Help
@@ -525,6 +529,46 @@ class Understood:
     also: tuple[Reading, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """One of the candidates of an `ask`: a whole command that was not certain enough to act on."""
+
+    kind: ClassVar[str] = "pick"
+    said: Reading
+    run_number: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class TellSex:
+    """The sex of a fish that was weighed without one."""
+
+    kind: ClassVar[str] = "tell-sex"
+    run_number: int
+    tag: str
+    sex: Sex
+
+
+@dataclass(frozen=True, slots=True)
+class WhoseEggs:
+    """Whose the eggs of a batch were that came without a name; `tags` all females that gave them."""
+
+    kind: ClassVar[str] = "whose-eggs"
+    run_number: int
+    batch: str
+    tags: tuple[str, ...]
+    event: int
+
+
+@dataclass(frozen=True, slots=True)
+class EggsWere:
+    """Dry, or weighed after water: the answer about grams that are a large part of the female."""
+
+    kind: ClassVar[str] = "eggs-were"
+    run_number: int
+    batch: str
+    dry: bool
+
+
 Pressed = (
     StartRun
     | ChangeRun
@@ -539,6 +583,9 @@ Pressed = (
     | SetBathHabit
     | CountWasOf
     | Pick
+    | TellSex
+    | WhoseEggs
+    | EggsWere
     | Nothing
     | Admit
 )

@@ -40,7 +40,7 @@ class Farm:
     zone: str | None = None
     offset_minutes: int = 0
     strength: Strength | None = None
-    syringe_ml: float = 5.0
+    syringe_ml: float | None = None
     bath_habit: BathHabit = "unknown"
     iodine_basis: IodineBasis | None = None
     unit_system: str = "metric"
@@ -190,11 +190,15 @@ class EggsRun:
 
 @dataclass(frozen=True, slots=True)
 class Stripped:
-    """Eggs were taken. `batch` names the bowl; a doubtful or dead female's eggs have one of their own."""
+    """Eggs were taken. `batch` names the bowl; a doubtful or dead female's eggs have one of their own.
+
+    Eggs whose female was not named have the tag "" and lie on `shared`, the females they may come from.
+    """
 
     kind: ClassVar[str] = "stripped"
     batch: str
     eggs: tuple[EggsOf, ...]
+    shared: tuple[str, ...] = ()
     test_lot: bool = False
     place: str | None = None
 
@@ -248,6 +252,15 @@ class EggsCounted:
 
     kind: ClassVar[str] = "eggs-counted"
     eggs_per_gram: float
+
+
+@dataclass(frozen=True, slots=True)
+class EggsWeighed:
+    """Whether a batch's grams were of dry eggs, or of eggs after water."""
+
+    kind: ClassVar[str] = "eggs-weighed"
+    batch: str
+    dry: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -335,6 +348,7 @@ Happening = (
     | SpawnSeen
     | Collected
     | EggsCounted
+    | EggsWeighed
     | StepDone
     | StepSkipped
     | Postponed
@@ -415,6 +429,7 @@ class Group:
 class Count:
     stage: Literal["fertilised", "hatched"]
     at: datetime
+    told_at: datetime
     good: float | None
     total: float | None
     percent: float | None
@@ -426,18 +441,21 @@ class Count:
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """Eggs that go together. Times are when it happened, `told_at` when the eggs were said."""
+    """Eggs that go together. `begun_at` is when they were stripped or seen, `*told_at` when it was said."""
 
     name: str
     eggs: tuple[EggsOf, ...]
     begun_at: datetime
     told_at: datetime
+    shared: tuple[str, ...] = ()
     place: str = ""
     group: str = ""
     test_lot: bool = False
+    dry: bool | None = None
     litres: float | None = None
     eggs_per_ml: float | None = None
     fertilised_at: datetime | None = None
+    fertilised_told_at: datetime | None = None
     fertilised: Count | None = None
     hatched: Count | None = None
 
@@ -452,7 +470,8 @@ class WaterReading:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A run as it stands. `answered` holds every step that was done, skipped or overtaken, with its time."""
+    """A run as it stands. `answered` holds every step that was done or skipped, with its time, `postponed`
+    which bell was put off, until when, and when that was said."""
 
     number: int
     farm: int
@@ -473,7 +492,8 @@ class Run:
     planned: Planned | None = None
     planned_told_at: datetime | None = None
     answered: tuple[tuple[StepKey, datetime], ...] = ()
-    postponed: tuple[tuple[StepKey, datetime], ...] = ()
+    skipped: tuple[StepKey, ...] = ()
+    postponed: tuple[tuple[StepKey, datetime, datetime], ...] = ()
     eggs_per_gram: float | None = None
     ended_at: datetime | None = None
     notes: tuple[str, ...] = ()
@@ -490,7 +510,7 @@ class Bell:
     key: StepKey
     due_at: datetime
     wakes: bool = False
-    side: bool = False
+    once: bool = False
 
 
 BellState = Literal["waiting", "ringing", "rung-out", "answered", "withdrawn"]
@@ -536,6 +556,7 @@ class Awaiting:
     about: str
     run: int = 0
     batch: str = ""
+    events: tuple[int, ...] = ()
     until: datetime | None = None
 
 

@@ -1,10 +1,26 @@
-"""Species cards: what is known of a species, every number with unit, range, source and mark."""
+"""Species cards: what is known of a species, every number with unit, range, source and mark.
+
+`parse_sources` and `parse_card` read the TOML of `core/data`, handed in as text, and name all faults at once.
+"""
 
 from __future__ import annotations
 
+import dataclasses
+import math
+import re
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any, Literal, TypeVar, cast, get_args
 
+from core import units
+from core.errors import CardFault, HatchError, NoFigure
 from core.records import Mark, Preparation, Sex, Way
+
+Hatching = Literal["strip", "hatch", "first-feed"]
+Sticky = Literal["spread", "de-stick", "free"]
+MARKS: tuple[Mark, ...] = ("from memory", "common practice", "published", "the farm's own")  # weakest first
+BORROWED_SPREAD = 2.02  # latest over earliest of a borrowed curve: 2.0 also after rounding to 0.01 h
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +37,7 @@ class Citation:
 @dataclass(frozen=True, slots=True)
 class Figure:
     """A number of a card: `usual` inside `low`..`high`, in `unit`. `usual` is `None` where only weak
-    sources or a span are known."""
+    sources or a span are known. `celsius` is the water it was taken in, where that was told."""
 
     low: float
     high: float
@@ -30,6 +46,7 @@ class Figure:
     sources: tuple[str, ...]
     mark: Mark
     note: str = ""
+    celsius: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +54,8 @@ class Curve:
     """Hours to an event in steady water: `degree_hours / (celsius - zero_celsius)`, times a factor.
 
     Rate is 1 / hours and adds up over changing water. The five factors give the window; they come from
-    the scatter of published reports. `min_celsius`..`max_celsius` is where the sources were.
+    the scatter of published reports. `min_celsius`..`max_celsius` is where the sources were. Where warmth
+    makes no difference there, `flat_hours` says the hours and the first two numbers are 0.
     """
 
     degree_hours: float
@@ -52,6 +70,22 @@ class Curve:
     sources: tuple[str, ...]
     mark: Mark
     note: str = ""
+    flat_hours: float | None = None
+
+    def hours(self, celsius: float) -> float:
+        """Hours in steady water of `celsius`, before any factor; infinite at the zero point and below."""
+        if self.flat_hours is not None:
+            return self.flat_hours
+        warmth = celsius - self.zero_celsius
+        return self.degree_hours / warmth if warmth > 0 else math.inf
+
+    def widened(self, least_spread: float) -> Curve:
+        """This curve with `latest / earliest` of at least `least_spread`, both ends moved by one ratio."""
+        spread = self.latest / self.earliest
+        if spread >= least_spread:
+            return self
+        pull = math.sqrt(least_spread / spread)
+        return dataclasses.replace(self, earliest=self.earliest / pull, latest=self.latest * pull)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +95,27 @@ class StripCurve:
     preparation: Preparation
     shots: int
     curve: Curve
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What one source saw: `event` after `low_hours`..`high_hours` in water of `low_celsius`..`high_celsius`.
+
+    Reports are the worked examples of a card, and what a curve is judged by. `celsius` values are `None`
+    where no water was told. `within`: the share by which the card's bare curve may miss this report.
+    `outside`: the code of why this report does not fit the card's window; empty for all that do.
+    """
+
+    event: Hatching
+    preparation: Preparation | None
+    shots: int | None
+    low_celsius: float | None
+    high_celsius: float | None
+    low_hours: float
+    high_hours: float
+    source: str
+    within: float | None = None
+    outside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +140,9 @@ class Card:
     """One species. A figure nobody published is `None`; the bot then says "no figure known".
 
     `ways` best known first. `sticky`: `spread`, `de-stick` or `free`. `male_optional`: his dose is
-    optional since he will be cut (`male_cut`). `signs` and `cautions` are codes of the wording room.
+    optional since he will be cut (`male_cut`). `signs`, `cautions` and `count_stage` are codes of the wording
+    room. `words` are what people call it, the likeliest first: of the cards that share a word, the one that
+    has it further to the front is meant first. `eggs_per_ml` is of swollen eggs, for collecting by volume.
     """
 
     slug: str
@@ -93,7 +150,7 @@ class Card:
     names: tuple[tuple[str, tuple[str, ...]], ...]
     words: tuple[str, ...]
     ways: tuple[Way, ...]
-    sticky: str
+    sticky: Sticky
     male_cut: bool
     male_optional: bool
     female_kg: Figure
@@ -119,8 +176,513 @@ class Card:
     rest_days: Figure | None
     signs: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    count_stage: str = ""
+    destick_minutes: Figure | None = None
+    eggs_per_ml: Figure | None = None
+    reports: tuple[Report, ...] = ()
 
     @property
     def assumed_celsius(self) -> float:
         """Water nobody told: the middle of the best range."""
         return (self.best_celsius.low + self.best_celsius.high) / 2
+
+    def dose_rule(self, preparation: Preparation, sex: Sex) -> DoseRule:
+        """The usual dose of one sex. Raises `NoFigure("no-dose-figure")`."""
+        for rule in self.doses:
+            if rule.preparation == preparation and rule.sex == sex:
+                return rule
+        raise NoFigure("no-dose-figure", species=self.slug, preparation=preparation, sex=sex)
+
+    def usual_shots(self, preparation: Preparation) -> int:
+        """Into how many shots this preparation is usually split for a female; 1 where nobody said."""
+        for rule in self.doses:
+            if rule.preparation == preparation and rule.sex == "f":
+                return len(rule.shares)
+        return next((found.shots for found in self.strip if found.preparation == preparation), 1)
+
+    def strip_curve(self, preparation: Preparation, shots: int | None = None) -> tuple[Curve, bool]:
+        """The curve from the final injection to running eggs, and whether it had to be borrowed.
+
+        Without `shots` the usual number. A borrowed curve is the nearest of the card (same preparation first,
+        then the usual one, then the nearest number of shots), widened to `latest / earliest` of 2 at least.
+        Raises `NoFigure("no-strip-figure")` where the card has none at all.
+        """
+        wanted = self.usual_shots(preparation) if shots is None else shots
+        if not self.strip:
+            raise NoFigure("no-strip-figure", species=self.slug, preparation=preparation)
+
+        def distance(found: StripCurve) -> tuple[bool, bool, int]:
+            strange = found.preparation != preparation
+            return strange, strange and found.preparation != self.usual_preparation, abs(found.shots - wanted)
+
+        nearest = min(self.strip, key=distance)
+        if (nearest.preparation, nearest.shots) == (preparation, wanted):
+            return nearest.curve, False
+        return nearest.curve.widened(BORROWED_SPREAD), True
+
+
+def weakest(marks: Iterable[Mark]) -> Mark:
+    """The weakest of `marks` (at least one): from memory, common practice, published, the farm's own."""
+    return min(marks, key=MARKS.index)
+
+
+def by_word(cards: Iterable[Card], word: str) -> tuple[Card, ...]:
+    """The cards that a spoken word can mean, likeliest first; none where no card knows it.
+
+    `word` is compared whole, without case, hyphens or doubled spaces, with slugs, names and words.
+    """
+    spoken = _plain(word)
+    ranked = []
+    for card in cards:
+        own = {card.slug, card.scientific, *(name for _, names in card.names for name in names)}
+        if spoken in map(_plain, own):
+            ranked.append((-1, card.slug, card))
+        elif spoken in (words := [_plain(known) for known in card.words]):
+            ranked.append((words.index(spoken), card.slug, card))
+    return tuple(card for _, _, card in sorted(ranked, key=lambda entry: entry[:2]))
+
+
+def _plain(word: str) -> str:
+    return " ".join(word.casefold().replace("-", " ").split())
+
+
+def cited(card: Card) -> frozenset[str]:
+    """The ids of all sources that a card leans on."""
+    records: tuple[Card | DoseRule | StripCurve, ...] = (card, *card.doses, *card.strip)
+    numbers = [value for record in records for value in _values(record)]
+    leaning = {name for known in numbers if isinstance(known, (Figure, Curve)) for name in known.sources}
+    return frozenset(leaning | {report.source for report in card.reports})
+
+
+def _values(record: Card | DoseRule | StripCurve) -> Iterator[object]:
+    return (getattr(record, field.name) for field in dataclasses.fields(record))
+
+
+# Reading the files -----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault of a file: `where` is the key, dotted and counted from 1; `code` a stable word."""
+
+    where: str
+    code: str
+    value: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.code}" + (f" {self.value}" if self.value else "")
+
+
+def parse_sources(text: str) -> Mapping[str, Citation]:
+    """The sources of a TOML text, by id: a table each with `title`, `address` (may be empty), `mark` and,
+    where it may only widen, `weak = true`. Raises `CardFault("bad-sources", faults)` with every fault."""
+    faults: list[Fault] = []
+    found = {}
+    for name, value in _loaded(text, faults).items():
+        table = _Table(name, value, faults)
+        if not _ID.fullmatch(name):
+            table.fault("", "not-an-id", name)
+        found[name] = Citation(
+            name,
+            title=table.text("title"),
+            address=table.text("address", empty=True),
+            mark=table.choice("mark", MARKS[:3]),
+            weak=table.flag("weak", optional=True),
+        )
+        table.close()
+    if faults:
+        raise CardFault("bad-sources", faults=tuple(faults))
+    return found
+
+
+def parse_card(text: str, sources: Mapping[str, Citation]) -> Card:
+    """A species card from its TOML text. Raises `CardFault("bad-card", species, faults)` with every fault.
+
+    Quantities are strings ("0.5 h"), converted by pint to the unit that the name of the field says:
+    `celsius` degC, `hours` h, `minutes` min, `days` day, `per_kg` per kg of body.
+    """
+    faults: list[Fault] = []
+    table = _Table("", _loaded(text, faults), faults)
+    table.sources = sources
+    if faults:
+        raise CardFault("bad-card", species="", faults=tuple(faults))
+    card = _card(table)
+    table.close()
+    if faults:
+        raise CardFault("bad-card", species=card.slug, faults=tuple(faults))
+    return card
+
+
+def check_all(cards: Iterable[Card], sources: Mapping[str, Citation]) -> None:
+    """All cards together. Raises `CardFault("bad-cards", faults)`: a source unused, a slug used twice."""
+    known = list(cards)
+    used = frozenset[str]().union(*(cited(card) for card in known))
+    faults = [Fault(name, "unused-source") for name in sources if name not in used]
+    slugs = [card.slug for card in known]
+    faults += [Fault(slug, "slug-used-twice") for slug in sorted({s for s in slugs if slugs.count(s) > 1})]
+    if faults:
+        raise CardFault("bad-cards", faults=tuple(faults))
+
+
+_ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
+_Word = TypeVar("_Word", bound=str)
+_WAYS: tuple[Way, ...] = get_args(Way)
+_STICKY: tuple[Sticky, ...] = get_args(Sticky)
+_PREPARATIONS: tuple[Preparation, ...] = get_args(Preparation)
+_SEXES: tuple[Sex, ...] = get_args(Sex)
+_EVENTS: tuple[Hatching, ...] = get_args(Hatching)
+_FACTORS = ("earliest", "most_from", "likely", "most_to", "latest")
+_ANY_SHARE = 1e-6  # how far shares of a dose may miss 1
+
+# Field of a card -> its unit. The first four must be there; what nobody published is left out.
+_NEEDED = {"female_kg": "kg", "male_kg": "kg", "best_celsius": "degC", "tolerated_celsius": "degC"}
+_WHERE_KNOWN = {
+    "lethal_celsius": "degC",
+    "egg_life_minutes": "min",
+    "eggs_per_gram": "egg/g",
+    "eggs_per_kg": "egg/kg",
+    "milt_ml_per_kg_eggs": "mL/kg_eggs",
+    "count_hours": "h",
+    "swell_minutes": "min",
+    "care_hours": "h",
+    "swim_free_hours": "h",
+    "first_feed_hours": "h",
+    "live_food_lead_hours": "h",
+    "males_per_female": "male/female",
+    "rest_days": "day",
+    "destick_minutes": "min",
+    "eggs_per_ml": "egg/mL",
+}
+_MUST_SPAN = ("first_feed_hours",)  # a window is made of it, so its ends must lie apart
+_DOSES = {"ug_per_kg": "ug/kg", "mg_per_kg": "mg/kg", "iu_per_kg": "IU/kg", "gland_mg_per_kg": "mg/kg"}
+# What a dose of each preparation must say, and what it may say.
+_DOSE_OF: Mapping[Preparation, tuple[frozenset[str], frozenset[str]]] = {
+    "premix": (frozenset({"ug_per_kg", "mg_per_kg"}), frozenset()),
+    "pituitary": (frozenset({"gland_mg_per_kg"}), frozenset()),
+    "hcg": (frozenset({"iu_per_kg"}), frozenset()),
+    "lhrha": (frozenset({"ug_per_kg"}), frozenset({"mg_per_kg"})),
+    "own": (frozenset(), frozenset(_DOSES)),
+}
+
+
+def _loaded(text: str, faults: list[Fault]) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        faults.append(Fault("file", "not-toml", str(fault)))
+        return {}
+
+
+class _Table:
+    """A TOML table being read: gives out each key once and writes down all that is wrong with it.
+
+    A key with a fault is answered with a stand-in of the right type; the card is refused at the end.
+    """
+
+    def __init__(self, where: str, value: object, faults: list[Fault]) -> None:
+        self.where = where
+        self.faults = faults
+        self.sources: Mapping[str, Citation] = {}
+        self.left = dict(value) if isinstance(value, dict) else {}
+        if not isinstance(value, dict):
+            self.fault("", "not-a-table", str(value))
+
+    def fault(self, key: str, code: str, value: str = "") -> None:
+        self.faults.append(Fault(".".join(part for part in (self.where, key) if part), code, value))
+
+    def has(self, key: str) -> bool:
+        return key in self.left
+
+    def take(self, key: str, form: type | tuple[type, ...], code: str) -> Any:
+        """The value of `key` where it has that form, else `None` and a fault."""
+        if key not in self.left:
+            self.fault(key, "missing-key")
+            return None
+        value = self.left.pop(key)
+        if not isinstance(value, form) or (isinstance(value, bool) and form is not bool):
+            self.fault(key, code, str(value))
+            return None
+        return value
+
+    def close(self) -> None:
+        for key in self.left:
+            self.fault(key, "unknown-key")
+
+    def text(self, key: str, empty: bool = False) -> str:
+        value = self.take(key, str, "not-text")
+        if value == "" and not empty:
+            self.fault(key, "empty")
+        return value or ""
+
+    def code(self, key: str) -> str:
+        """A kebab-case word, empty where the key is left out."""
+        return self._code(key, self.text(key)) if self.has(key) else ""
+
+    def _code(self, key: str, word: str) -> str:
+        if word and not _ID.fullmatch(word):
+            self.fault(key, "not-a-code", word)
+        return word
+
+    def flag(self, key: str, optional: bool = False) -> bool:
+        return bool(self.take(key, bool, "not-true-or-false")) if self.has(key) or not optional else False
+
+    def number(self, key: str) -> float:
+        value = self.take(key, (int, float), "not-a-number")
+        if value is not None and not (math.isfinite(value) and value > 0):
+            self.fault(key, "not-above-zero", str(value))
+        return math.nan if value is None else float(value)
+
+    def whole(self, key: str) -> int:
+        value = self.take(key, int, "not-a-whole-number")
+        if value is not None and value < 1:
+            self.fault(key, "not-above-zero", str(value))
+        return value or 1
+
+    def words(self, key: str) -> tuple[str, ...]:
+        values = self.take(key, list, "not-a-list") or []
+        if not all(isinstance(value, str) and value.strip() for value in values):
+            self.fault(key, "not-text", str(values))
+            return ()
+        return tuple(values)
+
+    def codes(self, key: str) -> tuple[str, ...]:
+        return tuple(self._code(key, word) for word in self.words(key)) if self.has(key) else ()
+
+    def choice(self, key: str, allowed: tuple[_Word, ...]) -> _Word:
+        return self.one_of(key, self.take(key, str, "not-text"), allowed)
+
+    def one_of(self, key: str, value: str | None, allowed: tuple[_Word, ...]) -> _Word:
+        for word in allowed:
+            if word == value:
+                return word
+        if value is not None:
+            self.fault(key, "not-one-of", f"{value!r} {allowed}")
+        return allowed[0]
+
+    def quantity(self, key: str, unit: str) -> float:
+        return self.measured(key, self.take(key, str, "no-unit"), unit)
+
+    def measured(self, key: str, value: object, unit: str) -> float:
+        """A quantity string in `unit`; NaN and a fault where it has no unit or one of another dimension."""
+        if value is None:
+            return math.nan
+        if not isinstance(value, str):
+            self.fault(key, "no-unit", str(value))
+            return math.nan
+        try:
+            return units.quantity(value, unit)
+        except HatchError as fault:
+            self.fault(key, fault.code, f"{value!r} as {unit}")
+            return math.nan
+
+    def span(self, key: str, unit: str) -> tuple[float, float]:
+        """A pair of quantities, the lower one first."""
+        values = self.take(key, list, "not-a-pair")
+        if values is None or len(values) != 2:
+            if values is not None:
+                self.fault(key, "not-a-pair", str(values))
+            return math.nan, math.nan
+        low, high = (self.measured(key, value, unit) for value in values)
+        if low > high:
+            self.fault(key, "not-in-order", str(values))
+        return low, high
+
+    def inner(self, key: str) -> _Table:
+        return self._inner(key, self.left.pop(key))
+
+    def inners(self, key: str) -> Iterator[_Table]:
+        """The tables of an array of tables, none where it is left out."""
+        for n, value in enumerate(self.take(key, list, "not-a-list") or [] if self.has(key) else [], 1):
+            yield self._inner(f"{key}.{n}", value)
+
+    def _inner(self, key: str, value: object) -> _Table:
+        inner = _Table(".".join(part for part in (self.where, key) if part), value, self.faults)
+        inner.sources = self.sources
+        return inner
+
+    def cites(self, sets_default: bool) -> tuple[tuple[str, ...], Mark]:
+        """`sources`, `widened_by` and `mark` of this table: the ids together, and the mark.
+
+        A weak source stands under `widened_by` where the table gives more than a range.
+        """
+        leading = self._known("sources", self.words("sources"))
+        widening = self._known("widened_by", self.words("widened_by")) if self.has("widened_by") else ()
+        if sets_default:
+            for name in leading:
+                if self.sources[name].weak:
+                    self.fault("sources", "weak-source-sets-default", name)
+        mark = self.choice("mark", MARKS[:3])
+        named = (*leading, *widening)
+        if named and weakest((mark, weakest(self.sources[name].mark for name in named))) != mark:
+            self.fault("mark", "stronger-than-its-sources", mark)
+        return named, mark
+
+    def _known(self, key: str, names: tuple[str, ...]) -> tuple[str, ...]:
+        if not names:
+            self.fault(key, "no-source")
+        for name in names:
+            if name not in self.sources:
+                self.fault(key, "unknown-source", name)
+        return tuple(name for name in names if name in self.sources)
+
+
+def _card(table: _Table) -> Card:
+    figures = {
+        name: _figure(table.inner(name), unit, must_span=name in _MUST_SPAN) if table.has(name) else None
+        for name, unit in (_NEEDED | _WHERE_KNOWN).items()
+    }
+    for name in _NEEDED:
+        if figures[name] is None:
+            table.fault(name, "missing-key")
+    slug = table.text("slug")
+    if slug and not _ID.fullmatch(slug):
+        table.fault("slug", "not-an-id", slug)
+    strip = tuple(_strip(inner) for inner in table.inners("strip"))
+    return Card(
+        slug=slug,
+        scientific=table.text("scientific"),
+        names=_names(table),
+        words=table.words("words"),
+        ways=tuple(table.one_of("ways", way, _WAYS) for way in table.words("ways")),
+        sticky=table.choice("sticky", _STICKY),
+        male_cut=table.flag("male_cut"),
+        male_optional=table.flag("male_optional"),
+        usual_preparation=table.choice("usual_preparation", _PREPARATIONS),
+        doses=tuple(_dose(inner) for inner in table.inners("doses")),
+        strip=strip,
+        hatch=_curve(table.inner("hatch")) if table.has("hatch") else None,
+        signs=table.codes("signs"),
+        cautions=table.codes("cautions"),
+        count_stage=table.code("count_stage"),
+        reports=tuple(report for inner in table.inners("reports") for report in _reports(inner)),
+        **cast("dict[str, Any]", figures),
+    )
+
+
+def _names(table: _Table) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    if not table.has("names"):
+        table.fault("names", "missing-key")
+        return ()
+    inner = table.inner("names")
+    names = tuple((lang, inner.words(lang)) for lang in list(inner.left))
+    if "en" not in dict(names):
+        inner.fault("en", "missing-key")
+    return names
+
+
+def _figure(table: _Table, unit: str, must_span: bool = False) -> Figure:
+    low, high = table.quantity("low", unit), table.quantity("high", unit)
+    usual = table.quantity("usual", unit) if table.has("usual") else None
+    middle = (low + high) / 2 if usual is None else usual
+    if low > high or middle < low or middle > high:
+        table.fault("", "not-in-order", f"{low:g} {middle:g} {high:g}")
+    elif must_span and (low == middle or middle == high):
+        table.fault("", "no-span", f"{low:g} {middle:g} {high:g}")
+    sources, mark = table.cites(sets_default=usual is not None)
+    celsius = table.span("celsius", "degC") if table.has("celsius") else None
+    figure = Figure(low, high, usual, unit, sources, mark, table.code("note"), celsius)
+    table.close()
+    return figure
+
+
+def _curve(table: _Table) -> Curve:
+    flat = table.quantity("flat_hours", "h") if table.has("flat_hours") else None
+    degree_hours = table.quantity("degree_hours", "degree_hour") if flat is None else 0.0
+    zero = table.quantity("zero_celsius", "degC") if flat is None else 0.0
+    low, high = table.span("celsius", "degC")
+    if (degree_hours if flat is None else flat) <= 0:
+        table.fault("", "not-above-zero")
+    if flat is None and zero >= low:
+        table.fault("zero_celsius", "not-below-source", f"{zero:g} {low:g}")
+    factors = earliest, most_from, likely, most_to, latest = [table.number(name) for name in _FACTORS]
+    if not any(map(math.isnan, factors)) and not earliest < most_from <= likely <= most_to < latest:
+        table.fault("", "factors-not-in-order", str(factors))
+    sources, mark = table.cites(sets_default=True)
+    note = table.code("note")
+    table.close()
+    return Curve(
+        degree_hours,
+        zero,
+        low,
+        high,
+        earliest,
+        most_from,
+        likely,
+        most_to,
+        latest,
+        sources,
+        mark,
+        note,
+        flat,
+    )
+
+
+def _strip(table: _Table) -> StripCurve:
+    preparation, shots = table.choice("preparation", _PREPARATIONS), table.whole("shots")
+    return StripCurve(preparation, shots, _curve(table))
+
+
+def _dose(table: _Table) -> DoseRule:
+    preparation, sex = table.choice("preparation", _PREPARATIONS), table.choice("sex", _SEXES)
+    shares = _shares(table)
+    told = {name for name in _DOSES if table.has(name)}
+    needed, allowed = _DOSE_OF[preparation]
+    for name in sorted(needed - told):
+        table.fault(name, "missing-key")
+    for name in sorted(told - needed - allowed):
+        table.fault(name, "unit-does-not-fit", preparation)
+    amounts = {name: _figure(table.inner(name), _DOSES[name]) for name in _DOSES if name in told}
+    interval = _figure(table.inner("interval_hours"), "h") if table.has("interval_hours") else None
+    if len(shares) > 1 and interval is None:
+        table.fault("interval_hours", "missing-key")
+    table.close()
+    return DoseRule(preparation, sex, shares, interval_hours=interval, **amounts)
+
+
+def _shares(table: _Table) -> tuple[float, ...]:
+    values = table.take("shares", list, "not-a-list")
+    if values is None:
+        return ()
+    if not all(type(value) in (int, float) and value > 0 for value in values):
+        table.fault("shares", "not-above-zero", str(values))
+        return ()
+    if abs(sum(values) - 1) > _ANY_SHARE:
+        table.fault("shares", "shares-not-one", str(values))
+    return tuple(float(value) for value in values)
+
+
+def _reports(table: _Table) -> Iterator[Report]:
+    """One report, or one for each row of a table of `[water, hours]`, which must rise and fall evenly."""
+    event = table.choice("event", _EVENTS)
+    preparation = table.choice("preparation", _PREPARATIONS) if event == "strip" else None
+    shots = table.whole("shots") if event == "strip" else None
+    source = table.text("source")
+    if source and source not in table.sources:
+        table.fault("source", "unknown-source", source)
+    within = table.number("within") if table.has("within") else None
+    outside = table.code("outside")
+    rows = list(_rows(table) if table.has("table") else _single(table))
+    table.close()
+    for low_c, high_c, low_h, high_h in rows:
+        yield Report(event, preparation, shots, low_c, high_c, low_h, high_h, source, within, outside)
+
+
+_Row = tuple[float | None, float | None, float, float]
+
+
+def _single(table: _Table) -> Iterator[_Row]:
+    water = table.span("celsius", "degC") if table.has("celsius") else (None, None)
+    yield (*water, *table.span("hours", "h"))
+
+
+def _rows(table: _Table) -> Iterator[_Row]:
+    before: tuple[float, float] | None = None
+    for row in table.take("table", list, "not-a-list") or []:
+        if not isinstance(row, list) or len(row) != 2:
+            table.fault("table", "not-a-pair", str(row))
+            continue
+        celsius, hours = table.measured("table", row[0], "degC"), table.measured("table", row[1], "h")
+        if before and (celsius <= before[0] or hours > before[1]):
+            table.fault("table", "not-monotone", str(row))
+        before = celsius, hours
+        yield celsius, celsius, hours, hours

@@ -1,4 +1,4 @@
-"""Move a play script in time: `moved.py SCRIPT NOW` prints it so that its last line falls in the minute of NOW.
+"""Move a play script in time: `moved.py SCRIPT NOW` prints it with its last line in the minute of NOW.
 
 Every `at` and `sent_at` moves by the same whole minutes and keeps its offset. `{t:-10}` in a text is the
 line's own moved local time less ten minutes, as HH:MM.
@@ -23,9 +23,7 @@ def moved(lines: Iterable[str], now: datetime) -> list[str]:
 
 
 def _moved_line(line: dict[str, object], shift: timedelta) -> dict[str, object]:
-    times = {
-        key: datetime.fromisoformat(str(line[key])) + shift for key in ("at", "sent_at") if key in line
-    }
+    times = {key: datetime.fromisoformat(str(line[key])) + shift for key in ("at", "sent_at") if key in line}
     filled = {key: _filled(value, times["at"]) for key, value in line.items()}
     return filled | {key: time.isoformat() for key, time in times.items()}
 

@@ -2,6 +2,7 @@
 # `ready run` or `ready tests`: an environment in .venv with that lock and this tree in it, made only if need be.
 
 export PATH="${PATH:-/usr/local/bin:/usr/bin:/bin}"
+stamp=.venv/stamp
 
 # The first Python that will do, else one line that says what to install.
 find_python() {
@@ -17,39 +18,52 @@ find_python() {
     exit 1
 }
 
-# What .venv was made from: both locks, pyproject, its Python, this folder.
-fingerprint() {
+# Two words: what the packages in .venv were made from (locks, Python, folder), and what the tree in it was.
+fingerprints() {
     .venv/bin/python -ISc '
 import hashlib, pathlib, sys
-made_from = [pathlib.Path(name).read_bytes() for name in sys.argv[1:]]
-made_from.append(repr((sys.version, sys._base_executable, pathlib.Path.cwd().resolve())).encode())
-print(hashlib.sha256(b"\0".join(made_from)).hexdigest())
+home = repr((sys.version, sys._base_executable, pathlib.Path.cwd().resolve())).encode()
+project, *locks = [pathlib.Path(name).read_bytes() for name in sys.argv[1:]]
+print(*[hashlib.sha256(b"\0".join(parts)).hexdigest() for parts in ([home, *locks], [project])])
 ' pyproject.toml deploy/requirements.lock tests/requirements.lock
 }
 
-pip_install() {
-    .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-input "$@"
-}
-
-# .venv/stamp: the fingerprint, then which lock is in. It is gone while anything is half done.
+# The stamp names the lock that is in, then the fingerprints. It is gone while anything is half done.
 ready() {
-    local wanted=$1 stamp=.venv/stamp made='' has='' now=''
-    if [ -f "$stamp" ] && [ -x .venv/bin/hatchbell ] && now=$(fingerprint 2>/dev/null); then
-        read -r made has <"$stamp" || true
+    local wanted=$1 has='' packages='' tree='' now_packages='' now_tree=''
+    if [ -f "$stamp" ] && [ -x .venv/bin/hatchbell ]; then
+        read -r has packages tree <"$stamp" || true
+        read -r now_packages now_tree < <(fingerprints 2>/dev/null) || true
     fi
-    if [ -n "$now" ] && [ "$made" = "$now" ]; then
-        [ "$has" = tests ] || [ "$has" = "$wanted" ] && return
-        rm -f "$stamp"
-    else
+    if [ -z "$packages" ] || [ "$packages" != "$now_packages" ]; then
         find_python
         echo 'Setting up .venv; this happens once and takes a minute or two.' >&2
         rm -rf .venv
         "$python" -m venv .venv
+        has=nothing
     fi
+    if [ "$has" != tests ] && [ "$has" != "$wanted" ]; then
+        install_lock "$wanted"
+        install_tree "$wanted"
+    elif [ "$tree" != "$now_tree" ]; then
+        install_tree "$has"
+    fi
+}
+
+install_lock() {
     local lock=deploy/requirements.lock
-    [ "$wanted" = run ] || lock=tests/requirements.lock
+    [ "$1" = run ] || lock=tests/requirements.lock
+    rm -f "$stamp"
     pip_install --require-hashes --only-binary :all: -r "$lock"
+}
+
+install_tree() {
+    rm -f "$stamp"
     pip_install --no-deps --no-build-isolation -e .
     rm -rf hatchbell.egg-info
-    echo "$(fingerprint) $wanted" >"$stamp"
+    echo "$1 $(fingerprints)" >"$stamp"
+}
+
+pip_install() {
+    .venv/bin/python -m pip install -qq --disable-pip-version-check --no-input "$@"
 }

@@ -12,10 +12,12 @@ from fnmatch import fnmatch
 from pathlib import Path
 
 import pytest
+
 from demo.moved import moved
 
 ROOT = Path(__file__).resolve().parent.parent
-TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE", "bot", "core", "tests", "demo", "deploy"}
+FILES = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE"}
+FOLDERS = {"bot", "core", "tests", "demo", "deploy"}
 SCRIPTS = ("demo/run", "tests/run", "deploy/venv.sh", "deploy/lock", ".ci/run")
 LOCKS = ("deploy/requirements.lock", "tests/requirements.lock")
 BASH = shutil.which("bash") or "bash"
@@ -30,22 +32,19 @@ def pins(lock: str) -> dict[str, str]:
 def test_visible_top_level() -> None:
     ignored = [line.rstrip("/") for line in (ROOT / ".gitignore").read_text(encoding="utf-8").split()]
     visible = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
-    assert {name for name in visible if not any(fnmatch(name, word) for word in ignored)} == TOP_LEVEL
+    assert {name for name in visible if not any(fnmatch(name, word) for word in ignored)} == FILES | FOLDERS
 
 
 @pytest.fixture(scope="module")
 def wheel(tmp_path_factory: pytest.TempPathFactory) -> set[str]:
     """The names in a wheel built without network from a copy of the tree."""
     tree = tmp_path_factory.mktemp("tree")
-    for name in ("pyproject.toml", "LICENSE", "README.md"):
+    for name in FILES:
         shutil.copy(ROOT / name, tree)
-    for package in ("bot", "core", "tests", "demo"):
-        shutil.copytree(ROOT / package, tree / package, ignore=shutil.ignore_patterns("__pycache__", ".farm"))
-    subprocess.run(
-        [sys.executable, "-m", "pip", "wheel", ".", "--quiet", "--no-index", "--no-deps", "--no-build-isolation"],
-        cwd=tree,
-        check=True,
-    )
+    for name in FOLDERS:
+        shutil.copytree(ROOT / name, tree / name, ignore=shutil.ignore_patterns("__pycache__", ".farm"))
+    build = ["-m", "pip", "wheel", ".", "-qq", "--no-index", "--no-deps", "--no-build-isolation"]
+    subprocess.run([sys.executable, *build], cwd=tree, check=True)
     (built,) = tree.glob("hatchbell-*-py3-none-any.whl")
     return set(zipfile.ZipFile(built).namelist())
 
@@ -114,10 +113,10 @@ def test_moved_night_ends_now_and_keeps_offsets() -> None:
         {"at": "2026-03-02T00:00:00+05:30", "edit": {"edit": 1, "text": "injected {t:-30}, strip {t:+600}"}},
         {"at": "2026-03-02T01:00:00+05:30", "photo": "eggs.jpg", "caption": "{t:-5}"},
     ]
-    lines = ["", *map(json.dumps, script)]
-    assert [json.loads(line) for line in moved(lines, datetime.fromisoformat("2026-11-25T10:12:40+0000"))] == [
-        {"at": "2026-11-25T12:34:30+06:00", "user": "ana", "chat": "ana", "text": "injected 12:24"},
-        {"at": "2026-11-25T12:44:00+06:00", "sent_at": "2026-11-25T12:39:00+06:00", "text": "at 12:44"},
+    night = moved(["", *map(json.dumps, script)], datetime.fromisoformat("2026-11-25T10:12:40+0000"))
+    assert [json.loads(line) for line in night] == [
+        {"at": "2026-11-25T12:32:30+06:00", "user": "ana", "chat": "ana", "text": "injected 12:22"},
+        {"at": "2026-11-25T12:42:00+06:00", "sent_at": "2026-11-25T12:37:00+06:00", "text": "at 12:42"},
         {"at": "2026-11-25T14:42:00+05:30", "edit": {"edit": 1, "text": "injected 14:12, strip 00:42"}},
         {"at": "2026-11-25T15:42:00+05:30", "photo": "eggs.jpg", "caption": "15:37"},
     ]

@@ -1,0 +1,175 @@
+"""The command line: `hatchbell play | chat | read | forecast`. It joins the real parts and turns faults into
+one line and an exit status: 2 bad use, 3 no figure known, 4 the store."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import click
+
+from bot import knowledge
+from bot.clock import SystemClock
+from core.errors import HatchError, NoFigure
+
+BAD_USE, NO_FIGURE, STORE = 2, 3, 4
+DEFAULT_DB = "hatchbell.db"
+
+
+def main() -> None:
+    """The console script."""
+    os.umask(0o077)
+    cli(prog_name="hatchbell")
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+def cli() -> None:
+    """A chat assistant for small fish hatcheries."""
+
+
+@contextmanager
+def _faults() -> Iterator[None]:
+    """One line of words and the exit status of the contract; never a trace."""
+    from bot.store import StoreFault
+
+    try:
+        yield
+    except NoFigure as fault:
+        _fail(fault, NO_FIGURE)
+    except StoreFault as fault:
+        _fail(fault, STORE)
+    except HatchError as fault:
+        _fail(fault, BAD_USE)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)
+
+
+def _fail(fault: HatchError, status: int) -> None:
+    sys.stdout.flush()
+    click.echo(knowledge.wording().fault(fault, "en"), err=True)
+    sys.exit(status)
+
+
+def _print(line: str) -> None:
+    sys.stdout.write(line + "\n")
+
+
+# play and chat --------------------------------------------------------------------------------------------
+
+
+@cli.command()
+@click.argument("script", type=click.Path(path_type=Path))
+@click.option("--db", type=click.Path(path_type=Path), help="Go on in this database, and keep it.")
+@click.option("--pictures", type=click.Path(path_type=Path), help="Folder for pictures and papers.")
+@click.option("--pretty", is_flag=True, help="A chat log for people.")
+def play(script: Path, db: Path | None, pictures: Path | None, pretty: bool) -> None:
+    """Play a script of a night or a season in simulated time."""
+    from bot import play as player
+
+    with _faults(), _database(db) as path:
+        player.play(script, path, _print, pretty=pretty)
+        sys.stdout.flush()
+
+
+@contextmanager
+def _database(db: Path | None) -> Iterator[Path]:
+    if db is not None:
+        yield db
+        return
+    with tempfile.TemporaryDirectory(prefix="hatchbell-") as folder:
+        yield Path(folder) / DEFAULT_DB
+
+
+@cli.command()
+@click.option("--db", type=click.Path(path_type=Path), default=Path(DEFAULT_DB), show_default=True)
+@click.option("--as", "name", help="Talk as this person.")
+def chat(db: Path, name: str | None) -> None:
+    """Talk here, without an account."""
+    from bot import console
+
+    with _faults():
+        console.chat(db, name, SystemClock(), sys.stdin, _print)
+
+
+# read -------------------------------------------------------------------------------------------------------
+
+
+@cli.command()
+def read() -> None:
+    """Read messages as JSON lines, write their readings as JSON lines."""
+    from core import reading
+
+    lexicon, limits = knowledge.lexicon(), knowledge.limits()
+    for line in sys.stdin.buffer:
+        if not line.strip():
+            continue
+        answer = _read_one(line, lambda text, context: reading.read(text, context, lexicon, limits))
+        _print(json.dumps(answer, ensure_ascii=False))
+        sys.stdout.flush()
+
+
+def _read_one(line: bytes, reader: Callable[[str, Any], Any]) -> dict[str, Any]:
+    from core import reading
+
+    key = None
+    try:
+        found = json.loads(line.decode("utf-8", "replace"))
+        key = found.get("id") if isinstance(found, dict) else None
+        text, context = _message(found)
+    except (ValueError, RecursionError) as fault:
+        return {"id": key, "reading": None, "also": [], "error": str(fault)[:200]}
+    return {"id": key, **reading.to_contract(reader(text, context))}
+
+
+def _message(found: object) -> tuple[str, Any]:
+    """The text and context of a line. Raises `ValueError` for what is no message."""
+    from core import reading
+
+    if not isinstance(found, dict) or not isinstance(found.get("text"), str):
+        raise ValueError("a line must be an object with a text")
+    context = found.get("context") or {}
+    if not isinstance(context, dict):
+        raise ValueError("the context must be an object")
+    known = ("species", "awaiting", "unit_system", "now", "last")
+    told = {name: context[name] for name in known if isinstance(context.get(name), str)}
+    lang = found.get("lang")
+    return found["text"], reading.Context(**told, lang=lang if isinstance(lang, str) else "en")
+
+
+# forecast -----------------------------------------------------------------------------------------------------
+
+
+@cli.command()
+@click.argument("what", type=click.Choice(["strip", "hatch", "first-feed"]))
+@click.option("--species", required=True)
+@click.option("--celsius", type=float)
+@click.option("--temps", type=click.Path(path_type=Path), help="CSV with header at,celsius.")
+@click.option("--from", "start", help="ISO time with offset at which it begins.")
+@click.option("--preparation")
+@click.option("--shots", type=int)
+@click.option("--json", "as_json", is_flag=True)
+def forecast(
+    what: str,
+    species: str,
+    celsius: float | None,
+    temps: Path | None,
+    start: str | None,
+    preparation: str | None,
+    shots: int | None,
+    as_json: bool,
+) -> None:
+    """When eggs run, larvae hatch or larvae first want food, in this water."""
+    from bot import forecasting
+
+    with _faults():
+        told = forecasting.answer(
+            forecasting.Wanted(what, species, celsius, temps, start, preparation, shots)
+        )
+        _print(json.dumps(told, ensure_ascii=False) if as_json else forecasting.words(told))

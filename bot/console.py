@@ -1,0 +1,160 @@
+"""The same talk in this terminal, without an account: lines in, replies and bells out.
+
+The clock is the computer's, started at the later of now and the newest row of the store; `/next` moves it on
+to the next bell. A button is pressed by its number, or by its action.
+"""
+
+from __future__ import annotations
+
+import select
+import sys
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import TextIO
+
+from bot import inbox, outbox, service
+from bot.clock import Clock
+from bot.messages import Incoming, Outgoing
+from bot.play import ChatLog, zone_of
+from bot.service import House
+from bot.store import Store
+from bot.worker import work
+
+TICK = 1.0
+LANGUAGE = "en"
+
+
+class MovedClock:
+    """The computer's clock, ahead by what was skipped."""
+
+    def __init__(self, clock: Clock, not_before: datetime | None) -> None:
+        self._clock = clock
+        self._ahead = max(timedelta(0), (not_before or clock.now()) - clock.now())
+
+    def now(self) -> datetime:
+        return self._clock.now() + self._ahead
+
+    def skip_to(self, when: datetime) -> None:
+        """It is `when` now; never back."""
+        self._ahead += max(timedelta(0), when - self.now())
+
+
+@dataclass
+class Terminal:
+    """The talk in one terminal, as one person in a private chat. `buttons` are those of the newest messages."""
+
+    store: Store
+    clock: MovedClock
+    name: str
+    offset_minutes: int
+    log: ChatLog
+    out: Callable[[str], None]
+    buttons: list[tuple[int, str, str]] = field(default_factory=list)
+
+    @property
+    def house(self) -> House:
+        return House(self.store, self.clock)
+
+
+def chat(database: Path, name: str | None, clock: Clock, source: TextIO, out: Callable[[str], None]) -> None:
+    """Talk until the end of input. Raises `StoreFault`."""
+    store = Store.open(database)
+    try:
+        moved = MovedClock(clock, store.newest_time())
+        offset = moved.now().astimezone().utcoffset() or timedelta(0)
+        minutes = int(offset.total_seconds() // 60)
+        who = name or store.newest_private_chat() or "you"
+        terminal = Terminal(store, moved, who, minutes, ChatLog(out), out)
+        out(f"You are {who}. Type as you would at the tank; /next jumps to the next bell, Ctrl-D ends.")
+        _show_due(terminal)
+        for line in _lines(source, lambda: _show_due(terminal)):
+            _take(terminal, line.strip())
+    finally:
+        store.close()
+
+
+def _lines(source: TextIO, idle: Callable[[], None]) -> Iterator[str]:
+    """Lines as they come; while a person thinks, bells go on ringing."""
+    if not source.isatty():
+        yield from source
+        return
+    while True:
+        ready, _, _ = select.select([source], [], [], TICK)
+        if not ready:
+            idle()
+            continue
+        line = source.readline()
+        if not line:
+            return
+        yield line
+
+
+def _take(terminal: Terminal, line: str) -> None:
+    if not line:
+        return
+    if line == "/next":
+        _next(terminal)
+        return
+    _show_due(terminal)
+    number = inbox.count(terminal.store) + 1
+    pressed = _pressed(terminal, line)
+    incoming = Incoming(
+        key=f"chat-{number}",
+        chat=terminal.name,
+        private=True,
+        user=terminal.name,
+        lang=LANGUAGE,
+        what="tap" if pressed else "text",
+        at=terminal.clock.now(),
+        offset_minutes=terminal.offset_minutes,
+        text=line,
+        action=pressed[1] if pressed else "",
+        message=pressed[0] if pressed else 0,
+        name=terminal.name,
+    )
+    terminal.buttons.clear()
+    with terminal.store.transaction():
+        inbox.receive(terminal.store, incoming)
+    work(terminal.house)
+    _deliver(terminal)
+
+
+def _pressed(terminal: Terminal, line: str) -> tuple[int, str] | None:
+    """The button meant by "[2]" or "/2", or by its action after a slash."""
+    word = line.strip("[]") if line.startswith("[") and line.endswith("]") else line[1:] if line[0] == "/" else ""
+    if word.isdigit() and 1 <= int(word) <= len(terminal.buttons):
+        message, action, _ = terminal.buttons[int(word) - 1]
+        return message, action
+    return next(((message, action) for message, action, _ in terminal.buttons if action == word), None)
+
+
+def _next(terminal: Terminal) -> None:
+    due = service.next_due(terminal.house)
+    if due is None:
+        terminal.out("No bell is waiting.")
+        return
+    terminal.buttons.clear()
+    terminal.clock.skip_to(due)
+    _show_due(terminal)
+
+
+def _show_due(terminal: Terminal) -> None:
+    service.ring_due(terminal.house)
+    _deliver(terminal)
+
+
+def _deliver(terminal: Terminal) -> None:
+    while rows := outbox.unsent(terminal.store):
+        for message in sorted(rows, key=lambda row: row.id):
+            if message.chat == terminal.name:
+                _show(terminal, message)
+            with terminal.store.transaction():
+                outbox.mark_sent(terminal.store, message.id, terminal.clock.now())
+    sys.stdout.flush()
+
+
+def _show(terminal: Terminal, message: Outgoing) -> None:
+    terminal.log.message(message, message.at.astimezone(zone_of(terminal.store, message)), len(terminal.buttons))
+    terminal.buttons += [(message.id, button.action, button.label) for button in message.buttons]

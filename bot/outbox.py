@@ -1,0 +1,140 @@
+"""What goes out is a row until the network, the terminal or the transcript has taken it.
+
+Every call on a farm's messages takes the farm (0: what we say to somebody without one). The others belong to
+whoever carries messages, whatever they say, or stands in for the telephone they are shown on.
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Sequence
+from datetime import datetime
+
+from bot.messages import ButtonRow, Outgoing
+from bot.store import Store, as_json, moment, stamp
+
+_COLUMNS = (
+    "farm, chat, addressee, at, kind, text, facts, buttons, reminder, reminder_id, unique_key, alarm, run,"
+    " picture, document, spent_at, spent_by"
+)
+
+
+def put(store: Store, farm: int, outgoing: Outgoing) -> int | None:
+    """Write a message to be sent and give its id; `None` when the farm's `unique` key is there already."""
+    if outgoing.farm != farm:
+        raise ValueError(f"a message of farm {outgoing.farm}, not of {farm}")
+    written = store.file.rows(
+        f"INSERT INTO outbox ({_COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+        " ON CONFLICT (farm, unique_key) DO NOTHING RETURNING id",
+        *_values(outgoing),
+    )
+    return written[0]["id"] if written else None
+
+
+def row(store: Store, farm: int, message: int) -> Outgoing | None:
+    """The message with this id, if it is one of this farm."""
+    found = store.file.row("SELECT * FROM outbox WHERE id = ? AND farm IS ?", message, farm or None)
+    return _outgoing(found) if found else None
+
+
+def spend(store: Store, farm: int, message: int, by: str, at: datetime) -> bool:
+    """The buttons of this message have been used; false if they had been before."""
+    return bool(
+        store.file.change(
+            "UPDATE outbox SET spent_at = ?, spent_by = ? WHERE id = ? AND farm IS ? AND spent_at IS NULL",
+            *(stamp(at), by, message, farm or None),
+        )
+    )
+
+
+def spend_bell(store: Store, farm: int, reminder: int, by: str, at: datetime) -> int:
+    """The buttons of every message of this bell have been used; how many had not been before."""
+    return store.file.change(
+        "UPDATE outbox SET spent_at = ?, spent_by = ?"
+        " WHERE farm = ? AND reminder_id = ? AND spent_at IS NULL",
+        *(stamp(at), by, farm, reminder),
+    )
+
+
+def newest_with(store: Store, chat: str, action: str) -> Outgoing | None:
+    """The newest message shown in this chat with a button of this very action, spent or not."""
+    found = store.file.row(
+        "SELECT * FROM outbox WHERE chat = ? AND EXISTS"
+        " (SELECT 1 FROM json_each(buttons) WHERE json_extract(value, '$.action') = ?)"
+        " ORDER BY id DESC LIMIT 1",
+        *(chat, action),
+    )
+    return _outgoing(found) if found else None
+
+
+def newest_of(store: Store, farm: int, chat: str, kinds: Sequence[str]) -> Outgoing | None:
+    """The farm's newest message in this chat that is one of these kinds."""
+    marks = ", ".join("?" for _ in kinds)
+    found = store.file.row(
+        f"SELECT * FROM outbox WHERE farm IS ? AND chat = ? AND kind IN ({marks}) ORDER BY id DESC LIMIT 1",
+        *(farm or None, chat, *kinds),
+    )
+    return _outgoing(found) if found else None
+
+
+def unsent(store: Store, limit: int = 100) -> tuple[Outgoing, ...]:
+    """What nobody has taken yet: alarms first, else in the order it was written."""
+    rows = store.file.rows(
+        "SELECT * FROM outbox WHERE state = 'unsent' ORDER BY alarm DESC, id LIMIT ?", limit
+    )
+    return tuple(map(_outgoing, rows))
+
+
+def mark_sent(store: Store, message: int, at: datetime, message_id: str | None = None) -> None:
+    """The message was taken; `message_id` is what the messenger calls it."""
+    store.file.change(
+        "UPDATE outbox SET state = 'sent', sent_at = ?, message_id = ? WHERE id = ?",
+        *(stamp(at), message_id, message),
+    )
+
+
+def _values(out: Outgoing) -> tuple[object, ...]:
+    buttons = [{"action": b.action, "label": b.label, "command": b.command} for b in out.buttons]
+    return (
+        out.farm or None,
+        out.chat,
+        out.to,
+        stamp(out.at),
+        out.kind,
+        out.text,
+        as_json(out.facts),
+        as_json(buttons),
+        None if out.reminder is None else as_json(out.reminder),
+        out.reminder_id or None,
+        out.unique,
+        out.alarm,
+        out.run,
+        out.picture,
+        out.document,
+        None if out.spent_at is None else stamp(out.spent_at),
+        out.spent_by,
+    )
+
+
+def _outgoing(found: sqlite3.Row) -> Outgoing:
+    return Outgoing(
+        farm=found["farm"] or 0,
+        chat=found["chat"],
+        at=moment(found["at"]),
+        kind=found["kind"],
+        text=found["text"],
+        facts=json.loads(found["facts"]),
+        buttons=tuple(ButtonRow(**button) for button in json.loads(found["buttons"])),
+        to=found["addressee"],
+        reminder=None if found["reminder"] is None else json.loads(found["reminder"]),
+        reminder_id=found["reminder_id"] or 0,
+        unique=found["unique_key"],
+        alarm=bool(found["alarm"]),
+        run=found["run"],
+        picture=found["picture"],
+        document=found["document"],
+        id=found["id"],
+        spent_at=None if found["spent_at"] is None else moment(found["spent_at"]),
+        spent_by=found["spent_by"],
+    )

@@ -1,0 +1,342 @@
+"""A script in simulated time: the same conversation, store and bells as the live bot, printed as it goes.
+
+The script's lines are `shared` by contract: `at`, who says what where; the transcript is one JSON object for
+each thing the bot sends, or a chat log for people. Nothing sleeps: time jumps from bell to bell.
+"""
+
+from __future__ import annotations
+
+import json
+import textwrap
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta, tzinfo
+from pathlib import Path
+from typing import Any
+
+from bot import inbox, outbox, service
+from bot.clock import HandClock
+from bot.messages import Incoming, Outgoing
+from bot.service import House
+from bot.store import Store
+from bot.worker import work
+from core.assistant import local_zone
+from core.errors import HatchError
+
+COLUMNS = 80
+KEYS = frozenset(
+    ("at", "user", "chat", "lang", "text", "tap", "edit", "sent_at", "open", "photo", "caption", "restart", "until")
+)
+_ACTS = ("edit", "text", "tap", "open", "photo", "restart", "until")
+
+
+class BadLine(HatchError):
+    """A script line that cannot be played; `line` is its number."""
+
+    def __init__(self, line: int, fault: str, **more: object) -> None:
+        super().__init__("bad-line", line=line, fault=fault, **more)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One script line, checked: `act` is which of the acts it holds, `value` that key's value, `text` its words."""
+
+    number: int
+    at: datetime
+    act: str
+    value: Any
+    text: str
+    user: str
+    chat: str
+    lang: str
+    sent_at: datetime | None
+
+
+Print = Callable[[str], None]
+
+
+@dataclass
+class Stage:
+    """The play while it runs: store, clock, and what the players have said so far."""
+
+    path: Path
+    folder: Path
+    store: Store
+    clock: HandClock
+    show: Callable[[Outgoing, datetime], None]
+    hear: Callable[[Line], None]
+    said: dict[str, list[str]] = field(default_factory=dict)
+
+    @property
+    def house(self) -> House:
+        return House(self.store, self.clock)
+
+
+def play(script: Path, database: Path, out: Print, *, pretty: bool = False) -> None:
+    """Play a script against a database. Raises `BadLine` after the lines before it were played and kept."""
+    lines = _numbered(script)
+    store = Store.open(database)
+    try:
+        stage: Stage | None = None
+        for number, text in lines:
+            line = parse(number, text)
+            stage = stage or _stage(script, database, store, line, out, pretty)
+            _play_line(stage, line)
+    finally:
+        (stage.store if stage else store).close()
+
+
+def _numbered(script: Path) -> Iterator[tuple[int, str]]:
+    try:
+        text = script.read_text("utf-8")
+    except (OSError, UnicodeDecodeError) as fault:
+        raise BadLine(0, "unreadable", detail=str(fault)) from fault
+    for number, line in enumerate(text.splitlines(), 1):
+        if line.strip():
+            yield number, line
+
+
+def _stage(script: Path, database: Path, store: Store, first: Line, out: Print, pretty: bool) -> Stage:
+    newest = store.newest_time()
+    if newest is not None and first.at < newest:
+        raise BadLine(first.number, "before-the-store", at=first.at.isoformat())
+    log = ChatLog(out)
+
+
+    def as_json(message: Outgoing, at: datetime) -> None:
+        out(json.dumps(transcript(message, at), ensure_ascii=False))
+
+    show = log.message if pretty else as_json
+    hear = log.said if pretty else (lambda line: None)
+    start = newest if newest is not None else first.at
+    return Stage(database, script.parent, store, HandClock(start), show, hear)
+
+
+# One line ---------------------------------------------------------------------------------------------------
+
+
+def parse(number: int, text: str) -> Line:
+    """A script line. Raises `BadLine` naming what is wrong with it."""
+    try:
+        found = json.loads(text)
+    except ValueError as fault:
+        raise BadLine(number, "not-json", detail=str(fault)) from fault
+    if not isinstance(found, dict):
+        raise BadLine(number, "not-an-object")
+    unknown = sorted(set(found) - KEYS)
+    if unknown:
+        raise BadLine(number, "unknown-key", key=unknown[0])
+    acts = [act for act in _ACTS if act in found]
+    if acts == ["edit", "text"]:
+        acts = ["edit"]
+    if len(acts) != 1:
+        raise BadLine(number, "one-act-wanted", found=", ".join(acts))
+    act = acts[0]
+    user = _word(number, found, "user", act)
+    return Line(
+        number=number,
+        at=_time(number, found, "at"),
+        act=act,
+        value=found[act],
+        text=_words(number, found),
+        user=user,
+        chat=_word(number, found, "chat", act) or user,
+        lang=str(found.get("lang", "en")),
+        sent_at=_time(number, found, "sent_at") if "sent_at" in found else None,
+    )
+
+
+def _word(number: int, found: Mapping[str, Any], key: str, act: str) -> str:
+    value = found.get(key, "")
+    if not isinstance(value, str) or (key == "user" and not value and act not in ("restart", "until")):
+        raise BadLine(number, "missing-key", key=key)
+    return value
+
+
+def _words(number: int, found: Mapping[str, Any]) -> str:
+    value = found.get("text", found.get("caption", ""))
+    if not isinstance(value, str):
+        raise BadLine(number, "text-wanted")
+    return value
+
+
+def _time(number: int, found: Mapping[str, Any], key: str) -> datetime:
+    try:
+        when = datetime.fromisoformat(found[key])
+    except (KeyError, TypeError, ValueError) as fault:
+        raise BadLine(number, "bad-time", key=key) from fault
+    if when.tzinfo is None:
+        raise BadLine(number, "no-offset", key=key)
+    return when
+
+
+def _play_line(stage: Stage, line: Line) -> None:
+    if line.at < stage.clock.now():
+        raise BadLine(line.number, "time-going-back", at=line.at.isoformat())
+    if line.act == "restart":
+        _restart(stage, line)
+        return
+    _pass_time(stage, line.at)
+    if line.act == "until":
+        return
+    incoming = _incoming(stage, line)
+    stage.hear(line)
+    with stage.store.transaction():
+        inbox.receive(stage.store, incoming)
+    work(stage.house)
+    _deliver(stage)
+
+
+def _pass_time(stage: Stage, until: datetime) -> None:
+    """Every bell due at or before `until` is delivered at its own time; then it is `until`."""
+    while True:
+        due = service.next_due(stage.house)
+        if due is None or due > until:
+            break
+        stage.clock.move_to(max(due, stage.clock.now()))
+        service.ring_due(stage.house, 1)
+        _deliver(stage)
+    stage.clock.move_to(until)
+
+
+def _restart(stage: Stage, line: Line) -> None:
+    """Everything is dropped and the store opened anew; a number is how many minutes nobody was there."""
+    down = 0 if line.value is True else line.value
+    if isinstance(down, bool) or not isinstance(down, int | float) or down < 0:
+        raise BadLine(line.number, "bad-restart")
+    _pass_time(stage, max(stage.clock.now(), line.at - timedelta(minutes=down)))
+    stage.store.close()
+    stage.store = Store.open(stage.path, must_exist=True)
+    stage.clock = HandClock(line.at)
+    while service.ring_due(stage.house):
+        _deliver(stage)
+
+
+def _deliver(stage: Stage) -> None:
+    while rows := outbox.unsent(stage.store):
+        for message in sorted(rows, key=lambda row: row.id):
+            stage.show(message, message.at.astimezone(zone_of(stage.store, message)))
+            with stage.store.transaction():
+                outbox.mark_sent(stage.store, message.id, stage.clock.now())
+
+
+def zone_of(store: Store, message: Outgoing) -> tzinfo:
+    """The local time of the farm that says it; UTC for somebody without one."""
+    return local_zone(store.farm(message.farm)) if message.farm else UTC
+
+
+def _incoming(stage: Stage, line: Line) -> Incoming:
+    """The line as a message that came in. Its key tells it from every other of the store."""
+    number = inbox.count(stage.store) + 1
+    key = f"play-{number}"
+    base: dict[str, Any] = {
+        "key": key,
+        "chat": line.chat,
+        "private": line.chat == line.user,
+        "user": line.user,
+        "lang": line.lang,
+        "at": line.at,
+        "offset_minutes": int((line.at.utcoffset() or timedelta(0)).total_seconds() // 60),
+        "sent_at": line.sent_at,
+        "name": line.user,
+    }
+    said = stage.said.setdefault(line.user, [])
+    if line.act in ("text", "photo"):
+        said.append(key)
+    if line.act == "text":
+        return Incoming(what="text", text=line.text, **base)
+    if line.act == "photo":
+        return Incoming(what="photo", text=line.text, **{**base, "name": _photo(stage, line)})
+    if line.act == "open":
+        return Incoming(what="open", text=str(line.value), **base)
+    if line.act == "tap":
+        return _tap(stage, line, base)
+    return _edit(line, said, base)
+
+
+def _text(line: Line, value: object) -> str:
+    if not isinstance(value, str):
+        raise BadLine(line.number, "text-wanted")
+    return value
+
+
+def _photo(stage: Stage, line: Line) -> str:
+    path = stage.folder / _text(line, line.value)
+    if not path.is_file():
+        raise BadLine(line.number, "no-such-photo", name=path.name)
+    return path.name
+
+
+def _tap(stage: Stage, line: Line, base: dict[str, Any]) -> Incoming:
+    action = _text(line, line.value)
+    message = outbox.newest_with(stage.store, line.chat, action)
+    if message is None:
+        raise BadLine(line.number, "no-such-button", action=action)
+    return Incoming(what="tap", action=action, message=message.id, **base)
+
+
+def _edit(line: Line, said: Sequence[str], base: dict[str, Any]) -> Incoming:
+    number = line.value
+    if isinstance(number, bool) or not isinstance(number, int) or not 1 <= number <= len(said):
+        raise BadLine(line.number, "no-such-message")
+    return Incoming(what="edit", text=line.text, edits=said[number - 1], **base)
+
+
+# What is printed ------------------------------------------------------------------------------------------------
+
+
+def transcript(message: Outgoing, at: datetime) -> dict[str, Any]:
+    """One line of the transcript; `at` is when it was said, in the farm's time."""
+    return {
+        "at": at.replace(microsecond=0).isoformat(),
+        "chat": message.chat,
+        "to": message.to,
+        "kind": message.kind,
+        "text": message.text,
+        "buttons": [{"action": button.action, "label": button.label} for button in message.buttons],
+        "facts": message.facts,
+        "picture": message.picture,
+        "document": message.document,
+        "reminder": message.reminder,
+    }
+
+
+class ChatLog:
+    """The same for people: who said what at which hour, 80 columns, the day where it changes."""
+
+    def __init__(self, out: Print) -> None:
+        self._out = out
+        self._day = ""
+
+    def said(self, line: Line) -> None:
+        self._entry(line.at, line.user, line.text if line.act == "text" else f"[{_shown(line)}]")
+
+    def message(self, message: Outgoing, at: datetime, numbered_from: int | None = None) -> None:
+        """What the bot said; with `numbered_from` the buttons carry the numbers by which they are pressed."""
+        self._entry(at, "bot", message.text)
+        for place, button in enumerate(message.buttons, 1):
+            number = "" if numbered_from is None else f"{numbered_from + place} "
+            self._block(f"[{number}{button.label}]", " " * 13)
+
+    def _entry(self, at: datetime, who: str, text: str) -> None:
+        day = f"{at:%A %d %B %Y}"
+        if day != self._day:
+            self._out(f"--- {day} ".ljust(COLUMNS, "-"))
+            self._day = day
+        self._block(text, f"{at:%H:%M} {who[:6]:>6} ")
+
+    def _block(self, text: str, head: str) -> None:
+        hang = " " * len(head)
+        for place, block in enumerate(text.split("\n")):
+            first = head if place == 0 else hang
+            wrapped = textwrap.wrap(block, COLUMNS, initial_indent=first, subsequent_indent=hang)
+            for row in wrapped or [first.rstrip()]:
+                self._out(row)
+
+
+def _shown(line: Line) -> str:
+    if line.act == "tap":
+        return str(line.value)
+    if line.act == "edit":
+        return f"edited: {line.text}"
+    return f"{line.act}: {line.value}"

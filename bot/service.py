@@ -1,0 +1,433 @@
+"""Gather what a message or a bell needs, let core decide, and write it all down in one commit.
+
+Plain functions over a `House`. Telegram, terminal, script and tests call these; whoever calls carries the
+outbox rows on and asks `next_due` when to call again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any, cast
+
+from bot import knowledge, outbox
+from bot.clock import Clock
+from bot.messages import ButtonRow, Incoming, Outgoing
+from bot.store import ChatRow, Store
+from core import assistant, reading, reminders, results
+from core.assistant import Decision, Desk, Knowledge, bells, local_zone
+from core.assistant.questions import FIGURES
+from core.commands import Command, Greeting, Unclear, Understood
+from core.plain import from_plain, to_plain
+from core.records import Advice, Awaiting, Event, Farm, Person, Reminder, Run
+from core.replies import Answered, Refused, Reply
+from core.runs import fold, is_live, standing
+
+MEMBERS = ("owner", "hand")
+AWAITED_BY_BELL = {
+    "inject": "injected",
+    "prime": "injected",
+    "strip": "stripped",
+    "check-fertilised": "fertilised",
+    "check-hatch": "hatched",
+    "check-water": "temperature",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """What every call needs: the store and the clock."""
+
+    store: Store
+    clock: Clock
+
+
+@dataclass(frozen=True, slots=True)
+class Caller:
+    """Who speaks, where, and for which farm."""
+
+    person: Person
+    chat: ChatRow
+    farm: Farm
+
+
+def known() -> Knowledge:
+    """The cards and their sources, as core wants them."""
+    return Knowledge(knowledge.cards(), knowledge.sources())
+
+
+def next_due(house: House) -> datetime | None:
+    """When the next bell of any farm is due."""
+    return house.store.next_due()
+
+
+# A message ------------------------------------------------------------------------------------------------
+
+
+def answer(house: House, incoming: Incoming) -> None:
+    """Decide one incoming message and write down all it brings. To be called inside a transaction."""
+    caller = _caller(house, incoming)
+    role = house.store.role(caller.farm.id, caller.person.id)
+    if role not in MEMBERS:
+        _stranger(house, caller, incoming, asked=role is not None)
+        return
+    if incoming.what == "open":
+        _say(house, caller, Reply(Refused("link-unknown")))
+    elif incoming.what == "tap":
+        _pressed(house, caller, incoming)
+    elif incoming.what == "photo":
+        desk = _desk(house, caller, incoming)
+        _apply(house, caller, desk, assistant.keep("photo", incoming.text or incoming.name, desk, known()))
+    else:
+        _said(house, caller, incoming)
+
+
+def _caller(house: House, incoming: Incoming) -> Caller:
+    """The person and chat, made at their first word: a private chat is a farm, the first in a group founds one."""
+    store = house.store
+    person = store.person(incoming.user) or store.add_person(
+        incoming.user, incoming.name or incoming.user, incoming.lang
+    )
+    if person.lang != incoming.lang:
+        store.set_language(person.id, incoming.lang)
+        person = Person(person.id, person.name, incoming.lang)
+    chat = store.chat(incoming.chat)
+    if chat is None:
+        name = person.name if incoming.private else incoming.chat
+        farm = store.add_farm(name, incoming.offset_minutes, person.id)
+        chat = store.add_chat(farm.id, incoming.chat, incoming.private, incoming.offset_minutes)
+    return Caller(person, chat, store.farm(chat.farm))
+
+
+def _stranger(house: House, caller: Caller, incoming: Incoming, *, asked: bool) -> None:
+    """Somebody who is no member spoke in a group: the founder is asked once; a press is refused to them alone."""
+    store, person = house.store, caller.person
+    if incoming.what == "tap":
+        refuse(house, incoming.user, person, "not-member")
+        return
+    if asked or incoming.what != "text":
+        return
+    store.set_role(caller.farm.id, person.id, "asked")
+    desk = _desk(house, caller, incoming)
+    _apply(house, caller, desk, assistant.greet_newcomer(person.id, person.name, desk, known()))
+
+
+def refuse(house: House, chat: str, person: Person, why: str) -> None:
+    """Not done, said in this chat alone, by whichever farm speaks there; without one, by none."""
+    row = house.store.chat(chat)
+    farm = house.store.farm(row.farm) if row else Farm(0, "")
+    out = _outgoing(farm.id, chat, person, Reply(Refused(why)), local_zone(farm), house.clock.now(), "")
+    out.facts["farm"] = farm.name
+    outbox.put(house.store, farm.id, out)
+
+
+def _pressed(house: House, caller: Caller, incoming: Incoming) -> None:
+    store, now = house.store, house.clock.now()
+    message = outbox.row(store, caller.farm.id, incoming.message)
+    button = next((b for b in message.buttons if b.action == incoming.action), None) if message else None
+    if message is None or button is None or message.chat != caller.chat.key:
+        _say(house, caller, Reply(Refused("not-member")))
+        return
+    if not outbox.spend(store, caller.farm.id, message.id, caller.person.name, now):
+        _say(house, caller, Reply(Answered(message.spent_by, message.spent_at)))
+        return
+    command = cast("Command", from_plain(Command, button.command))
+    desk = _desk(house, caller, incoming, message)
+    _apply(house, caller, desk, assistant.decide(command, desk, known()))
+
+
+def _said(house: House, caller: Caller, incoming: Incoming) -> None:
+    desk = _desk(house, caller, incoming, _replied_to(house, caller, incoming))
+    said = reading.read(incoming.text, _context(desk), knowledge.lexicon(), knowledge.limits())
+    if not caller.chat.private and _is_not_for_us(said):
+        return
+    if incoming.what == "edit" and desk.edited:
+        decision = assistant.decide_edit(said, desk, known())
+    else:
+        decision = assistant.decide(said, desk, known())
+    _apply(house, caller, desk, decision, answered=said.main.kind)
+
+
+def _is_not_for_us(said: Understood) -> bool:
+    main = said.main
+    return isinstance(main, Greeting) or (isinstance(main, Unclear) and main.why == "not_ours")
+
+
+def _replied_to(house: House, caller: Caller, incoming: Incoming) -> Outgoing | None:
+    return outbox.row(house.store, caller.farm.id, incoming.reply_to) if incoming.reply_to else None
+
+
+# The desk ---------------------------------------------------------------------------------------------------
+
+
+def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | None = None) -> Desk:
+    """What a decision may rest on. Runs that are over are read only where they are spoken of."""
+    store, farm = house.store, caller.farm
+    edited = standing(store.events_from(farm.id, incoming.edits)) if incoming.edits else None
+    spoken = {message.run} if message and message.run else set()
+    spoken |= {event.run for event in (edited or ())}
+    spoken |= {event.run for event in store.latest_events(farm.id, 1)}
+    runs = _runs(store, farm.id, spoken)
+    ringing = store.ringing(farm.id)
+    bell = next((each for each in ringing if message and each.id == message.reminder_id), None)
+    figure = outbox.newest_of(store, farm.id, caller.chat.key, tuple(FIGURES))
+    now = house.clock.now()
+    awaiting = caller.chat.awaiting
+    if awaiting is not None and awaiting.until is not None and awaiting.until < now:
+        awaiting = None
+    return Desk(
+        farm=farm,
+        person=caller.person,
+        said_at=incoming.sent_at or incoming.at,
+        now=now,
+        source=incoming.key,
+        next_event=store.next_event(farm.id),
+        next_run=store.next_run(farm.id),
+        runs=runs,
+        rows=store.results(farm.id),
+        ringing=ringing,
+        bell=bell,
+        awaiting=awaiting,
+        advised=frozenset(Advice(run, code) for run in (0, *runs) for code in store.advised(farm.id, run)),
+        edited=edited,
+        figure=(figure.kind, figure.run) if figure else None,
+        people={person.id: person.name for person, _ in store.members(farm.id)},
+    )
+
+
+def _runs(store: Store, farm: int, spoken: Iterable[int] = ()) -> dict[int, tuple[Event, ...]]:
+    numbers = sorted({*store.active_runs(farm), *spoken} - {0})
+    return {number: events for number in numbers if (events := store.events(farm, number))}
+
+
+def _context(desk: Desk) -> reading.Context:
+    """What the reader is told of the talk."""
+    live = [run for run in map(fold, desk.runs.values()) if is_live(run)]
+    species = {run.species for run in live}
+    local = desk.said_at.astimezone(local_zone(desk.farm))
+    return reading.Context(
+        species=species.pop() if len(species) == 1 else None,
+        awaiting=_awaited(desk, live),
+        unit_system=desk.farm.unit_system,
+        now=local.strftime("%H:%M"),
+        lang=desk.person.lang,
+        tags=tuple(fish.tag for run in live for fish in run.fish),
+        open_run=bool(live),
+    )
+
+
+def _awaited(desk: Desk, live: list[Run]) -> str | None:
+    """What was asked for: by the chat, by the bell that rings, by the plan that waits for its injection."""
+    if desk.awaiting is not None:
+        return desk.awaiting.about
+    rung = [desk.bell] if desk.bell else list(desk.ringing)
+    asked = {AWAITED_BY_BELL[each.bell.key.step] for each in rung if each and each.bell.key.step in AWAITED_BY_BELL}
+    if len(asked) == 1:
+        return asked.pop()
+    if not asked and any(run.planned is not None and not run.groups for run in live):
+        return "injected"
+    return None
+
+
+# Writing down ------------------------------------------------------------------------------------------------
+
+
+def _apply(house: House, caller: Caller, desk: Desk, decision: Decision, answered: str = "") -> None:
+    """The decision's events, changes, bells and messages. The caller holds the transaction."""
+    store, farm = house.store, caller.farm
+    if decision.member is not None:
+        person, admitted = decision.member
+        store.set_role(farm.id, person, "hand" if admitted else "refused")
+    if decision.farm is not None:
+        store.save_farm(decision.farm)
+        farm = decision.farm
+    store.add_events(farm.id, decision.events)
+    for advice in decision.advice:
+        store.add_advice(farm.id, advice.run, [advice.code])
+    touched = {event.run for event in decision.events}
+    if decision.farm is not None:
+        touched |= set(store.active_runs(farm.id))
+    for number in sorted(touched):
+        _rehang(house, farm, number, caller.person.name)
+    _await(store, caller, desk.awaiting, decision.awaiting, answered)
+    now_caller = Caller(caller.person, caller.chat, farm)
+    for reply in decision.replies:
+        _say(house, now_caller, reply)
+
+
+def _await(store: Store, caller: Caller, before: Awaiting | None, after: Awaiting | None, answered: str) -> None:
+    """What the chat waits for now: the new question, else the old one until it was answered."""
+    if after is not None:
+        store.set_awaiting(caller.farm.id, caller.chat.key, after)
+    elif before is None or before.about == answered or before.events:
+        store.set_awaiting(caller.farm.id, caller.chat.key, None)
+
+
+def _rehang(house: House, farm: Farm, number: int, by: str) -> None:
+    """The run's row and bells follow its events."""
+    store, now = house.store, house.clock.now()
+    run = fold(store.events(farm.id, number))
+    store.save_run(farm.id, results.row_of(run))
+    card = knowledge.cards().get(run.species)
+    planned = reminders.plan(run, card, farm, local_zone(farm), now) if card else {}
+    changes = reminders.differ(store.reminders(farm.id, number), planned)
+    for reminder, state in changes.end:
+        store.end_bells(farm.id, [reminder], state)
+        if state == "answered":
+            outbox.spend_bell(store, farm.id, reminder, by, now)
+    for reminder, bell in changes.move:
+        store.move_bell(farm.id, reminder, bell)
+    store.add_bells(farm.id, changes.add)
+
+
+def _say(house: House, caller: Caller, reply: Reply) -> None:
+    zone = local_zone(caller.farm)
+    name = caller.farm.name if len(house.store.farms_of(caller.person.id)) > 1 else ""
+    out = _outgoing(caller.farm.id, caller.chat.key, caller.person, reply, zone, house.clock.now(), name)
+    out.facts["farm"] = caller.farm.name
+    outbox.put(house.store, caller.farm.id, out)
+
+
+def _outgoing(
+    farm: int, chat: str, person: Person, reply: Reply, zone: Any, now: datetime, farm_name: str, **more: Any
+) -> Outgoing:
+    """A reply as the neutral message that is stored: facts in the farm's time, words in the reader's language."""
+    words = knowledge.wording()
+    facts = {key: value for key, value in to_plain(reply.fact, zone).items() if key != "kind"}
+    if reply.asks:
+        facts["asks"] = reply.asks
+    if reply.cautions:
+        facts["cautions"] = list(reply.cautions)
+    buttons = tuple(
+        ButtonRow(
+            button.action, words.label(button, lang=person.lang, zone=zone, now=now), to_plain(button.command)
+        )
+        for button in reply.buttons
+    )
+    return Outgoing(
+        farm=farm,
+        chat=chat,
+        at=now,
+        kind=reply.fact.kind,
+        text=words.say(reply, lang=person.lang, zone=zone, now=now, farm_name=farm_name),
+        facts=facts,
+        buttons=buttons,
+        run=int(facts.get("run") or 0),
+        **more,
+    )
+
+
+# Bells --------------------------------------------------------------------------------------------------------
+
+
+def ring_due(house: House, limit: int = 100) -> int:
+    """Ring every bell that is due by now, each in a commit of its own; how many rang."""
+    rung = 0
+    while rung < limit:
+        due = house.store.due(house.clock.now(), 1)
+        if not due:
+            break
+        with house.store.transaction():
+            _ring(house, due[0])
+        rung += 1
+    return rung
+
+
+def _ring(house: House, reminder: Reminder) -> None:
+    store, now = house.store, house.clock.now()
+    farm = store.farm(reminder.farm)
+    owner = next(person for person, role in store.members(farm.id) if role == "owner")
+    number = reminder.bell.run
+    desk = _bell_desk(house, farm, owner, number)
+    if reminder.bell.key.step == "close":
+        store.mark_rung(farm.id, reminder.id, 1, now, None, "answered")
+        decision = bells.end_silent(number, desk, known())
+        for chat in store.chats(farm.id):
+            _apply(house, Caller(owner, chat, farm), desk, decision)
+            decision = Decision(replies=decision.replies)
+        return
+    attempt = reminder.attempts + 1
+    _quiet_earlier(store, reminder)
+    most, apart = reminders.attempts(reminder.bell)
+    again = _again(reminder, apart, now) if attempt < most else None
+    store.mark_rung(farm.id, reminder.id, attempt, now, again, "ringing" if again or most > 1 else "rung-out")
+    coming = _coming(store, farm.id, number)
+    decision = bells.ring(reminder, attempt, coming, desk, known())
+    for advice in decision.advice:
+        store.add_advice(farm.id, advice.run, [advice.code])
+    for chat in store.chats(farm.id):
+        for reply in decision.replies:
+            _put_bell(house, farm, chat, owner, reminder, attempt, reply)
+    _rehang(house, farm, number, "")
+
+
+def _again(reminder: Reminder, apart: timedelta, now: datetime) -> datetime:
+    planned = (reminder.next_at or now) + apart
+    return planned if planned > now else now + apart
+
+
+def _quiet_earlier(store: Store, reminder: Reminder) -> None:
+    """A new look is the one to answer: the earlier ones of its series ring no more."""
+    series = reminders.series_of(reminder.bell.key)
+    for each in store.reminders(reminder.farm, reminder.bell.run):
+        key = each.bell.key
+        if reminders.series_of(key) == series and key.look < reminder.bell.key.look and each.next_at and each.attempts:
+            store.end_bells(reminder.farm, [each.id], "rung-out")
+
+
+def _coming(store: Store, farm: int, run: int) -> datetime | None:
+    times = [
+        each.next_at
+        for each in store.reminders(farm, run)
+        if each.next_at is not None and each.bell.key.step not in ("all-well", "close")
+    ]
+    return min(times, default=None)
+
+
+def _bell_desk(house: House, farm: Farm, owner: Person, number: int) -> Desk:
+    store, now = house.store, house.clock.now()
+    runs = _runs(store, farm.id, (number,))
+    return Desk(
+        farm=farm,
+        person=owner,
+        said_at=now,
+        now=now,
+        source=f"bell-{farm.id}-{number}-{now.isoformat()}",
+        next_event=store.next_event(farm.id),
+        next_run=store.next_run(farm.id),
+        runs=runs,
+        advised=frozenset(Advice(run, code) for run in (0, *runs) for code in store.advised(farm.id, run)),
+    )
+
+
+def _put_bell(
+    house: House, farm: Farm, chat: ChatRow, owner: Person, reminder: Reminder, attempt: int, reply: Reply
+) -> None:
+    key, zone = reminder.bell.key, local_zone(farm)
+    told: Mapping[str, Any] = {
+        "step": key.step,
+        "due": to_plain(reminder.bell.due_at, zone),
+        "run": reminder.bell.run,
+        "group": key.group,
+        "batch": key.batch,
+        "fish": key.fish,
+        "look": key.look,
+        "attempt": attempt,
+    }
+    parts = (reminder.bell.run, key.group, key.batch, key.step, key.fish, key.look, attempt, chat.key)
+    out = _outgoing(
+        farm.id,
+        chat.key,
+        owner,
+        reply,
+        zone,
+        house.clock.now(),
+        "",
+        reminder=dict(told),
+        reminder_id=reminder.id,
+        unique="/".join(map(str, parts)),
+        alarm=reminder.bell.wakes,
+    )
+    out.facts["farm"] = farm.name
+    outbox.put(house.store, farm.id, out)

@@ -1,0 +1,575 @@
+"""The store: rows of one SQLite file to core records and back. Every call on a farm's data takes the farm.
+
+One connection, one thread. Changes belong into `with store.transaction():`, and nothing may be awaited inside
+it. A single call outside of one is a transaction of its own.
+"""
+
+from __future__ import annotations
+
+import errno
+import json
+import os
+import sqlite3
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any, Literal, cast
+
+from sqlite_utils import Database
+
+from bot import migrations
+from core.errors import HatchError
+from core.plain import from_plain, to_plain
+from core.records import (
+    Awaiting,
+    Bell,
+    BellState,
+    Event,
+    Farm,
+    Happening,
+    Person,
+    Reminder,
+    RunRow,
+    StepKey,
+)
+
+Role = Literal["owner", "hand", "reader", "asked", "refused"]
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_MICROSECOND = timedelta(microseconds=1)
+_PRAGMAS = ("synchronous = FULL", "foreign_keys = ON", "trusted_schema = OFF", "cell_size_check = ON")
+_FAULTS = {
+    sqlite3.SQLITE_BUSY: "locked",
+    sqlite3.SQLITE_LOCKED: "locked",
+    sqlite3.SQLITE_CORRUPT: "torn",
+    sqlite3.SQLITE_NOTADB: "torn",
+    sqlite3.SQLITE_FULL: "full",
+    sqlite3.SQLITE_CANTOPEN: "unreadable",
+    sqlite3.SQLITE_PERM: "unreadable",
+    sqlite3.SQLITE_READONLY: "unreadable",
+    sqlite3.SQLITE_IOERR: "unreadable",
+}
+
+
+class StoreFault(HatchError):
+    """The store cannot be used: `newer-schema`, `locked`, `torn`, `full`, `unreadable`; `path` says which."""
+
+
+def stamp(when: datetime) -> int:
+    """An aware time as the store writes it: whole microseconds since 1970, UTC."""
+    return (when - _EPOCH) // _MICROSECOND
+
+
+def moment(written: int) -> datetime:
+    """The inverse of `stamp`."""
+    return _EPOCH + written * _MICROSECOND
+
+
+def as_json(value: object) -> str:
+    """Plain values as the store writes them."""
+    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+
+
+def _stamp(when: datetime | None) -> int | None:
+    return None if when is None else stamp(when)
+
+
+def _moment(written: int | None) -> datetime | None:
+    return None if written is None else moment(written)
+
+
+# The file -------------------------------------------------------------------------------------------------
+
+
+class SqliteFile:
+    """One SQLite file behind one connection: opening, faults by name, transactions, rows."""
+
+    def __init__(self, path: Path, *, must_exist: bool = False, busy_ms: int = 5000) -> None:
+        self.path = path
+        self._create(must_exist)
+        with self._faults():
+            connection = sqlite3.connect(path.absolute(), isolation_level=None)
+        try:
+            with self._faults():
+                self._prepare(connection, busy_ms)
+        except BaseException:
+            connection.close()
+            raise
+        self._connection = connection
+
+    def close(self) -> None:
+        """Close the connection; what was not committed is gone."""
+        self._connection.close()
+
+    @contextmanager
+    def transaction(self) -> Iterator[None]:
+        """All or nothing: `BEGIN IMMEDIATE`, then `COMMIT`, or `ROLLBACK` at any exception."""
+        if self._connection.in_transaction:
+            raise RuntimeError("a transaction inside a transaction")
+        self.change("BEGIN IMMEDIATE")
+        try:
+            yield
+            self.change("COMMIT")
+        except BaseException:
+            if self._connection.in_transaction:  # a full disk may have ended it already
+                self._connection.execute("ROLLBACK")
+            raise
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """Several statements as one: part of the open transaction, or one of their own."""
+        if self._connection.in_transaction:
+            yield
+            return
+        with self.transaction():
+            yield
+
+    def rows(self, sql: str, *values: object) -> list[sqlite3.Row]:
+        """All rows of a query, or of a statement that returns some."""
+        with self._faults():
+            return self._connection.execute(sql, values).fetchall()
+
+    def row(self, sql: str, *values: object) -> sqlite3.Row | None:
+        """The first row, if any."""
+        found = self.rows(sql, *values)
+        return found[0] if found else None
+
+    def value(self, sql: str, *values: object) -> Any:
+        """The first column of the first row, `None` if there is none."""
+        found = self.row(sql, *values)
+        return found[0] if found else None
+
+    def change(self, sql: str, *values: object) -> int:
+        """Run a statement; how many rows it touched."""
+        with self._faults():
+            return self._connection.execute(sql, values).rowcount
+
+    def change_many(self, sql: str, values: Iterable[Sequence[object]]) -> None:
+        """Run a statement for each of `values`, all or nothing."""
+        with self.together(), self._faults():
+            self._connection.executemany(sql, values)
+
+    def insert(self, table: str, row: Mapping[str, object]) -> int:
+        """Insert into an existing table; the new row's id."""
+        with self._faults():
+            return cast("int", self._db.table(table).insert(dict(row)).last_pk)
+
+    def upsert(self, table: str, row: Mapping[str, object], key: tuple[str, ...]) -> None:
+        """Insert a row, or change the one with this key."""
+        with self._faults():
+            self._db.table(table).upsert(dict(row), pk=key)
+
+    def _create(self, must_exist: bool) -> None:
+        """A new file is for its owner's eyes only. (An existing one is never opened and closed here: that
+        would drop the locks of another connection in this process.)"""
+        try:
+            if not must_exist:
+                with suppress(FileExistsError):
+                    os.close(os.open(self.path, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600))
+            self.path.stat()
+        except OSError as error:
+            code = "full" if error.errno in (errno.ENOSPC, errno.EDQUOT) else "unreadable"
+            raise self._fault(code, error.strerror or type(error).__name__) from error
+        if not os.access(self.path, os.R_OK | os.W_OK, effective_ids=os.access in os.supports_effective_ids):
+            raise self._fault("unreadable", "no permission")
+
+    def _prepare(self, connection: sqlite3.Connection, busy_ms: int) -> None:
+        connection.row_factory = sqlite3.Row
+        connection.execute(f"PRAGMA busy_timeout = {busy_ms}")
+        (mode,) = connection.execute("PRAGMA journal_mode = WAL").fetchone()
+        if mode != "wal":
+            raise self._fault("unreadable", f"no write-ahead log here, but {mode}")
+        for pragma in _PRAGMAS:
+            connection.execute(f"PRAGMA {pragma}")
+        self._refuse_newer(connection)
+        self._refuse_torn(connection)
+        self._db = Database(connection, execute_plugins=False, strict=True)
+        self._bring_up(connection)
+
+    def _refuse_newer(self, connection: sqlite3.Connection) -> None:
+        (found,) = connection.execute("PRAGMA user_version").fetchone()
+        if found > len(migrations.STEPS):
+            raise StoreFault("newer-schema", path=str(self.path), found=found, known=len(migrations.STEPS))
+
+    def _refuse_torn(self, connection: sqlite3.Connection) -> None:
+        (said,) = connection.execute("PRAGMA quick_check(1)").fetchone()
+        if said != "ok":
+            raise self._fault("torn", said)
+
+    def _bring_up(self, connection: sqlite3.Connection) -> None:
+        if self._version(connection) == len(migrations.STEPS):
+            return
+        connection.execute("BEGIN IMMEDIATE")
+        try:
+            if self._version(connection) < len(migrations.STEPS):  # nobody else did it meanwhile
+                migrations.bring_up(self._db)
+            connection.execute("COMMIT")
+        except BaseException:
+            if connection.in_transaction:
+                connection.execute("ROLLBACK")
+            raise
+
+    def _version(self, connection: sqlite3.Connection) -> int:
+        """The number of the file's schema. A file with tables that are not ours is refused."""
+        (version,) = connection.execute("PRAGMA user_version").fetchone()
+        (tables,) = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+        steps = migrations.steps_in(self._db)
+        if steps != migrations.STEPS[:version] or (tables and not steps):
+            raise self._fault("torn", "not a file of hatchbell")
+        return cast("int", version)
+
+    @contextmanager
+    def _faults(self) -> Iterator[None]:
+        """The one place where SQLite's errors get our names; what is a mistake of ours stays as it is."""
+        try:
+            yield
+        except sqlite3.Error as error:
+            code = _FAULTS.get(getattr(error, "sqlite_errorcode", 0) & 0xFF)
+            if code is None:
+                raise
+            raise self._fault(code, str(error)) from error
+
+    def _fault(self, code: str, detail: str) -> StoreFault:
+        return StoreFault(code, path=str(self.path), detail=detail)
+
+
+# The records ----------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class ChatRow:
+    """A chat and the farm that speaks in it; `offset_minutes` is that of its first message."""
+
+    key: str
+    private: bool
+    farm: int
+    awaiting: Awaiting | None = None
+    offset_minutes: int = 0
+
+
+class Store:
+    """Everything that is kept, as records. `file` is for the inbox, the outbox and this class alone."""
+
+    def __init__(self, file: SqliteFile) -> None:
+        self.file = file
+
+    @classmethod
+    def open(cls, path: Path, *, must_exist: bool = False, busy_ms: int = 5000) -> Store:
+        """Open the file, make or update its tables. Raises `StoreFault`."""
+        return cls(SqliteFile(path, must_exist=must_exist, busy_ms=busy_ms))
+
+    def close(self) -> None:
+        """Close the file; what was not committed is gone."""
+        self.file.close()
+
+    @contextmanager
+    def transaction(self) -> Iterator[None]:
+        """All or nothing; never inside another, never with an `await` inside."""
+        with self.file.transaction():
+            yield
+
+    # People and chats: who talks to us, before any farm is known.
+
+    def person(self, key: str) -> Person | None:
+        """The person with this identity at the messenger."""
+        row = self.file.row("SELECT id, name, lang FROM people WHERE key = ?", key)
+        return Person(*row) if row else None
+
+    def person_by_id(self, person: int) -> Person | None:
+        """The person with this id."""
+        row = self.file.row("SELECT id, name, lang FROM people WHERE id = ?", person)
+        return Person(*row) if row else None
+
+    def add_person(self, key: str, name: str, lang: str) -> Person:
+        """Somebody new."""
+        return Person(self.file.insert("people", {"key": key, "name": name, "lang": lang}), name, lang)
+
+    def set_language(self, person: int, lang: str) -> None:
+        """From now on this person is spoken to in `lang`."""
+        self.file.change("UPDATE people SET lang = ? WHERE id = ?", lang, person)
+
+    def farms_of(self, person: int) -> tuple[int, ...]:
+        """The farms where this person has any role, by id."""
+        rows = self.file.rows("SELECT farm FROM members WHERE person = ? ORDER BY farm", person)
+        return tuple(row["farm"] for row in rows)
+
+    def chat(self, key: str) -> ChatRow | None:
+        """The chat with this key."""
+        row = self.file.row("SELECT * FROM chats WHERE key = ?", key)
+        return _chat(row) if row else None
+
+    def newest_private_chat(self) -> str | None:
+        """The key of the private chat that was added last."""
+        found = self.file.value("SELECT key FROM chats WHERE private = 1 ORDER BY id DESC LIMIT 1")
+        return cast("str | None", found)
+
+    # Farms.
+
+    def add_farm(self, name: str, offset_minutes: int, owner: int) -> Farm:
+        """A new farm with its owner."""
+        with self.file.together():
+            farm = self.file.insert("farms", {"name": name, "settings": "{}"})
+            founded = Farm(farm, name, offset_minutes=offset_minutes)
+            self.save_farm(founded)
+            self.set_role(farm, owner, "owner")
+        return founded
+
+    def farm(self, farm: int) -> Farm:
+        """The farm and its habits. Raises `KeyError`."""
+        row = self.file.row("SELECT * FROM farms WHERE id = ?", farm)
+        if row is None:
+            raise KeyError(farm)
+        settings = {**json.loads(row["settings"]), "id": row["id"], "name": row["name"]}
+        return cast("Farm", from_plain(Farm, settings))
+
+    def save_farm(self, farm: Farm) -> None:
+        """Write the farm's name and habits."""
+        habits = {name: value for name, value in to_plain(farm).items() if name not in ("id", "name")}
+        self.file.change(
+            "UPDATE farms SET name = ?, settings = ? WHERE id = ?", farm.name, as_json(habits), farm.id
+        )
+
+    def role(self, farm: int, person: int) -> Role | None:
+        """What this person is on the farm."""
+        found = self.file.value("SELECT role FROM members WHERE farm = ? AND person = ?", farm, person)
+        return cast("Role | None", found)
+
+    def set_role(self, farm: int, person: int, role: Role) -> None:
+        """Make this person a member, or change what they are."""
+        self.file.upsert("members", {"farm": farm, "person": person, "role": role}, ("farm", "person"))
+
+    def members(self, farm: int) -> tuple[tuple[Person, Role], ...]:
+        """Everybody with a role on the farm, in the order they came to us."""
+        rows = self.file.rows(
+            "SELECT people.id, name, lang, role FROM members JOIN people ON people.id = person"
+            " WHERE farm = ? ORDER BY people.id",
+            farm,
+        )
+        return tuple((Person(row["id"], row["name"], row["lang"]), row["role"]) for row in rows)
+
+    def add_chat(self, farm: int, key: str, private: bool, offset_minutes: int = 0) -> ChatRow:
+        """A new chat, in which this farm speaks."""
+        row = {"key": key, "private": private, "farm": farm, "offset_minutes": offset_minutes}
+        self.file.insert("chats", row)
+        return ChatRow(key, private, farm, offset_minutes=offset_minutes)
+
+    def chats(self, farm: int) -> tuple[ChatRow, ...]:
+        """The farm's chats, oldest first."""
+        return tuple(map(_chat, self.file.rows("SELECT * FROM chats WHERE farm = ? ORDER BY id", farm)))
+
+    def set_awaiting(self, farm: int, chat: str, awaiting: Awaiting | None) -> None:
+        """Remember what this chat of the farm was asked for."""
+        written = None if awaiting is None else as_json(to_plain(awaiting))
+        self.file.change("UPDATE chats SET awaiting = ? WHERE key = ? AND farm = ?", written, chat, farm)
+
+    # Runs and what happened on them.
+
+    def next_run(self, farm: int) -> int:
+        """The number of the farm's next run. Ask inside the transaction that uses it."""
+        last = self.file.value(
+            "SELECT max((SELECT coalesce(max(number), 0) FROM runs WHERE farm = ?1),"
+            " (SELECT coalesce(max(run), 0) FROM events WHERE farm = ?1))",
+            farm,
+        )
+        return cast("int", last + 1)
+
+    def next_event(self, farm: int) -> int:
+        """The id of the farm's next event. Ask inside the transaction that uses it."""
+        last = self.file.value("SELECT coalesce(max(id), 0) FROM events WHERE farm = ?", farm)
+        return cast("int", last + 1)
+
+    def add_events(self, farm: int, events: Iterable[Event]) -> None:
+        """Write events of this farm, all or none."""
+        rows = [_event_row(farm, event) for event in events]
+        self.file.change_many("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", rows)
+
+    def events(self, farm: int, run: int) -> tuple[Event, ...]:
+        """What happened on a run, in the order it was said."""
+        rows = self.file.rows("SELECT * FROM events WHERE farm = ? AND run = ? ORDER BY id", farm, run)
+        return tuple(map(_event, rows))
+
+    def events_from(self, farm: int, source: str) -> tuple[Event, ...]:
+        """What one message told, in order."""
+        rows = self.file.rows("SELECT * FROM events WHERE farm = ? AND source = ? ORDER BY id", farm, source)
+        return tuple(map(_event, rows))
+
+    def latest_events(self, farm: int, limit: int) -> tuple[Event, ...]:
+        """The farm's last events, newest first."""
+        rows = self.file.rows("SELECT * FROM events WHERE farm = ? ORDER BY id DESC LIMIT ?", farm, limit)
+        return tuple(map(_event, rows))
+
+    def active_runs(self, farm: int) -> tuple[int, ...]:
+        """The runs that are drafts or open, by number."""
+        rows = self.file.rows(
+            "SELECT number FROM runs WHERE farm = ? AND state IN ('draft', 'open') ORDER BY number", farm
+        )
+        return tuple(row["number"] for row in rows)
+
+    def run_row(self, farm: int, run: int) -> RunRow | None:
+        """A run's line in the results book."""
+        body = self.file.value("SELECT body FROM runs WHERE farm = ? AND number = ?", farm, run)
+        return None if body is None else _run_row(body)
+
+    def save_run(self, farm: int, row: RunRow) -> None:
+        """Write a run's line in the results book, new or again."""
+        self.file.change(
+            "INSERT INTO runs VALUES (?, ?, ?, ?)"
+            " ON CONFLICT (farm, number) DO UPDATE SET state = excluded.state, body = excluded.body",
+            *(farm, row.run, row.state, as_json(to_plain(row))),
+        )
+
+    def results(self, farm: int, limit: int = 50) -> tuple[RunRow, ...]:
+        """The results book, newest run first, without drafts."""
+        rows = self.file.rows(
+            "SELECT body FROM runs WHERE farm = ? AND state <> 'draft' ORDER BY number DESC LIMIT ?",
+            *(farm, limit),
+        )
+        return tuple(_run_row(row["body"]) for row in rows)
+
+    def advised(self, farm: int, run: int) -> frozenset[str]:
+        """The cautions given on this run (0: on the farm as a whole)."""
+        rows = self.file.rows("SELECT code FROM advice WHERE farm = ? AND run = ?", farm, run)
+        return frozenset(row["code"] for row in rows)
+
+    def add_advice(self, farm: int, run: int, codes: Iterable[str]) -> None:
+        """Remember that these cautions were given."""
+        self.file.change_many(
+            "INSERT INTO advice VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
+            [(farm, run, code) for code in codes],
+        )
+
+    # Bells.
+
+    def reminders(self, farm: int, run: int) -> tuple[Reminder, ...]:
+        """Every bell a run ever had, by the time it was or is due."""
+        rows = self.file.rows(
+            "SELECT * FROM reminders WHERE farm = ? AND run = ? ORDER BY due_at, id", farm, run
+        )
+        return tuple(map(_reminder, rows))
+
+    def add_bells(self, farm: int, bells: Iterable[Bell]) -> None:
+        """Set new bells. A withdrawn one is set again; one that waits, rang or was answered is left."""
+        self.file.change_many(
+            "INSERT INTO reminders"
+            " (farm, run, step, grp, batch, fish, look, due_at, wakes, once, state, next_at)"
+            " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, 'waiting', ?8)"
+            " ON CONFLICT (farm, run, step, grp, batch, fish, look) DO UPDATE"
+            " SET due_at = excluded.due_at, wakes = excluded.wakes, once = excluded.once,"
+            " state = excluded.state, next_at = excluded.next_at"
+            " WHERE state = 'withdrawn'",
+            [_bell_row(farm, bell) for bell in bells],
+        )
+
+    def move_bell(self, farm: int, reminder: int, bell: Bell) -> None:
+        """A waiting bell becomes this one: another hour, another number of the look. One that rang stays."""
+        _, *values = _bell_row(farm, bell)
+        self.file.change(
+            "UPDATE reminders SET run = ?1, step = ?2, grp = ?3, batch = ?4, fish = ?5, look = ?6,"
+            " due_at = ?7, next_at = ?7, wakes = ?8, once = ?9"
+            " WHERE farm = ?10 AND id = ?11 AND state = 'waiting'",
+            *(*values, farm, reminder),
+        )
+
+    def end_bells(self, farm: int, reminders: Iterable[int], state: BellState) -> None:
+        """These bells ring no more."""
+        self.file.change_many(
+            "UPDATE reminders SET state = ?, next_at = NULL WHERE farm = ? AND id = ?",
+            [(state, farm, reminder) for reminder in reminders],
+        )
+
+    def ringing(self, farm: int) -> tuple[Reminder, ...]:
+        """The bells that rang and wait for an answer, by the time they were due."""
+        rows = self.file.rows(
+            "SELECT * FROM reminders WHERE farm = ? AND state = 'ringing' ORDER BY due_at, id",
+            farm,
+        )
+        return tuple(map(_reminder, rows))
+
+    def mark_rung(
+        self,
+        farm: int,
+        reminder: int,
+        attempts: int,
+        at: datetime,
+        next_at: datetime | None,
+        state: BellState,
+    ) -> None:
+        """A bell rang for the `attempts`th time; `next_at` is when it rings again."""
+        self.file.change(
+            "UPDATE reminders SET attempts = ?, last_rung_at = ?, next_at = ?, state = ?"
+            " WHERE farm = ? AND id = ?",
+            *(attempts, stamp(at), _stamp(next_at), state, farm, reminder),
+        )
+
+    # Over all farms: for the alarm clock alone.
+
+    def next_due(self) -> datetime | None:
+        """When the next bell of any farm rings."""
+        return _moment(self.file.value("SELECT min(next_at) FROM reminders WHERE next_at IS NOT NULL"))
+
+    def due(self, now: datetime, limit: int = 100) -> tuple[Reminder, ...]:
+        """The bells of all farms to be rung at or before `now`, by time, farm and id."""
+        rows = self.file.rows(
+            "SELECT * FROM reminders WHERE next_at <= ? ORDER BY next_at, farm, id LIMIT ?", stamp(now), limit
+        )
+        return tuple(map(_reminder, rows))
+
+    def newest_time(self) -> datetime | None:
+        """The time of the newest thing that came in, went out or was said."""
+        return _moment(
+            self.file.value(
+                "SELECT max(at) FROM (SELECT max(received_at) AS at FROM inbox"
+                " UNION ALL SELECT max(at) FROM outbox UNION ALL SELECT max(said_at) FROM events)"
+            )
+        )
+
+
+def _chat(row: sqlite3.Row) -> ChatRow:
+    awaiting = None if row["awaiting"] is None else from_plain(Awaiting, json.loads(row["awaiting"]))
+    return ChatRow(row["key"], bool(row["private"]), row["farm"], awaiting, row["offset_minutes"])
+
+
+def _event_row(farm: int, event: Event) -> tuple[object, ...]:
+    if event.farm != farm:
+        raise ValueError(f"event {event.id} is one of farm {event.farm}, not of {farm}")
+    times = (stamp(event.said_at), stamp(event.at))
+    body = as_json(to_plain(event.what))
+    return (farm, event.id, event.run, *times, event.by, event.source, event.what.kind, body)
+
+
+def _event(row: sqlite3.Row) -> Event:
+    return Event(
+        id=row["id"],
+        farm=row["farm"],
+        run=row["run"],
+        said_at=moment(row["said_at"]),
+        at=moment(row["at"]),
+        what=from_plain(Happening, json.loads(row["body"])),
+        by=row["by"],
+        source=row["source"],
+    )
+
+
+def _run_row(body: str) -> RunRow:
+    return cast("RunRow", from_plain(RunRow, json.loads(body)))
+
+
+def _bell_row(farm: int, bell: Bell) -> tuple[object, ...]:
+    key = bell.key
+    parts = (key.step, key.group, key.batch, key.fish, key.look)
+    return (farm, bell.run, *parts, stamp(bell.due_at), bell.wakes, bell.once)
+
+
+def _reminder(row: sqlite3.Row) -> Reminder:
+    key = StepKey(row["step"], row["grp"], row["batch"], row["fish"], row["look"])
+    return Reminder(
+        id=row["id"],
+        farm=row["farm"],
+        bell=Bell(row["run"], key, moment(row["due_at"]), bool(row["wakes"]), bool(row["once"])),
+        state=row["state"],
+        attempts=row["attempts"],
+        next_at=_moment(row["next_at"]),
+        last_rung_at=_moment(row["last_rung_at"]),
+    )

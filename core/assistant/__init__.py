@@ -1,0 +1,149 @@
+"""The front door: a command and what lies on the desk -> what to say and what to write down.
+
+`decide` is pure. A message is read by `core.reading` before, a press carries its command already; bells that
+come due and runs that end are decided here too. Handlers live beside this file by theme: `doses`, `night`,
+`counts`, `questions`, `mending`, `habits`; `choosing` finds which run, group, batch or bell is meant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from core import commands as say
+from core.assistant import bells, counts, doses, habits, mending, night, questions
+from core.assistant.talk import AskFirst, Decision, Desk, Knowledge, Talk, local_zone
+from core.errors import HatchError, NoFigure
+from core.replies import Ask, Button, Refused, Reply
+
+__all__ = ["Decision", "Desk", "Knowledge", "bells", "decide", "decide_edit", "greet_newcomer", "keep", "local_zone"]
+
+HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
+    say.Weigh: doses.weigh,
+    say.Temperature: night.temperature,
+    say.Injection: night.injected,
+    say.Strip: night.stripped,
+    say.EggCount: counts.egg_count,
+    say.Fertilised: counts.fertilised,
+    say.Hatched: counts.hatched,
+    say.Bath: habits.bath,
+    say.Question: questions.question,
+    say.Finished: night.done,
+    say.NotYetSaid: night.not_yet,
+    say.Cancel: mending.cancel,
+    say.Help: habits.help_text,
+    say.Begin: habits.help_text,
+    say.Greeting: habits.greeting,
+    say.Snooze: night.snooze,
+    say.Plan: doses.plan_at,
+    say.Death: night.died,
+    say.Spawned: night.spawned,
+    say.Collect: habits.collected,
+    say.Label: doses.label,
+    say.Zone: habits.zone,
+    say.Basis: habits.basis,
+    say.Order: habits.not_built,
+    say.Trouble: habits.trouble,
+    say.Sold: habits.sold,
+    say.Expense: habits.not_built,
+    say.Bottle: habits.not_built,
+    say.Undo: mending.undo,
+    say.Why: questions.why,
+    say.EggsRunning: night.eggs_run,
+    say.StepSaid: night.step_said,
+    say.StartRun: doses.start,
+    say.ChangeRun: doses.change,
+    say.AskAgain: habits.ask_again,
+    say.AgreePlan: doses.agree,
+    say.MovePlan: doses.move,
+    say.InjectNow: night.inject_now,
+    say.ShiftTime: night.shift,
+    say.StopLooking: night.stop_looking,
+    say.StrippingNow: night.stripping_now,
+    say.SkipStep: night.skip,
+    say.SetBathHabit: habits.bath_habit,
+    say.CountWasOf: counts.count_was_of,
+    say.TellSex: doses.tell_sex,
+    say.WhoseEggs: night.whose_eggs,
+    say.EggsWere: night.eggs_were,
+    say.Nothing: habits.nothing,
+    say.Admit: habits.admit,
+}
+
+
+def decide(command: say.Command | say.Understood, desk: Desk, knowledge: Knowledge) -> Decision:
+    """What to answer to a command, and what to write down. Never raises for what a person may say."""
+    talk = Talk(desk, knowledge)
+    if isinstance(command, say.Understood):
+        parts: tuple[say.Command, ...] = (command.main, *command.also)
+    else:
+        parts = (command,)
+    for part in parts:
+        _guarded(talk, part)
+    counts.close_if_over(talk)
+    return talk.decision()
+
+
+def decide_edit(said: say.Understood, desk: Desk, knowledge: Knowledge) -> Decision:
+    """What to do about a message that was edited: its old telling is replaced by the new one."""
+    talk = Talk(desk, knowledge)
+    _try(talk, lambda: mending.edited(talk, said, _answer))
+    for part in said.also:
+        _guarded(talk, part)
+    counts.close_if_over(talk)
+    return talk.decision()
+
+
+def greet_newcomer(person: int, name: str, desk: Desk, knowledge: Knowledge) -> Decision:
+    """Somebody who does not belong to the group's farm spoke: the founder is asked."""
+    talk = Talk(desk, knowledge)
+    habits.put_to_founder(talk, person, name)
+    return talk.decision()
+
+
+def keep(what: str, text: str, desk: Desk, knowledge: Knowledge) -> Decision:
+    """A photo or paper is kept with the open run."""
+    talk = Talk(desk, knowledge)
+    habits.kept_with_run(talk, what, text)
+    return talk.decision()
+
+
+def _guarded(talk: Talk, command: say.Command) -> None:
+    _try(talk, lambda: _answer(talk, command))
+
+
+def _try(talk: Talk, act: Callable[[], None]) -> None:
+    """A handler that must ask first, or has no figure, says so; what it told until then is taken back."""
+    told, said, advice = len(talk.events), len(talk.replies), len(talk.advice)
+    try:
+        act()
+    except AskFirst as asked:
+        del talk.events[told:], talk.replies[said:], talk.advice[advice:]
+        talk.replies.append(asked.reply)
+        talk.awaiting = asked.awaiting or talk.awaiting
+    except NoFigure as fault:
+        del talk.events[told:], talk.replies[said:], talk.advice[advice:]
+        talk.say(Refused("no-figure", words=fault.code))
+    except HatchError as fault:
+        del talk.events[told:], talk.replies[said:], talk.advice[advice:]
+        talk.say(Refused(fault.code, words=", ".join(str(value) for value in fault.params.values())))
+
+
+def _answer(talk: Talk, command: say.Command) -> None:
+    match command:
+        case say.Unclear():
+            _unclear(talk, command)
+        case say.Correction():
+            mending.correct(talk, command, _answer)
+        case say.Pick():
+            talk.pinned = command.run_number
+            _answer(talk, command.said)
+        case _:
+            HANDLERS[type(command)](talk, command)
+
+
+def _unclear(talk: Talk, said: say.Unclear) -> None:
+    """One short question; each candidate is a button that is the whole command."""
+    about = said.candidates[0].kind if said.candidates else "not-understood"
+    buttons = tuple(Button(f"pick:{n}", say.Pick(one), "candidate") for n, one in enumerate(said.candidates[:4], 1))
+    talk.replies.append(Reply(Ask(about, said.why, candidates=said.candidates[:4]), buttons))

@@ -1,0 +1,197 @@
+"""Which run, group, batch or bell the words mean. One is never mentioned; of several, it is asked."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Iterable, Sequence
+
+from core.assistant.talk import AskFirst, Talk
+from core.commands import Pick, Reading
+from core.records import Batch, Group, Reminder, Run, StepKey
+from core.replies import Ask, Button, Reply
+from core.runs import fish_of, looks_open, plain_tag
+
+
+def no_run(about: str = "no-run") -> AskFirst:
+    """There is no run that the words could belong to: ask for the weights."""
+    return AskFirst(Reply(Ask(about, "no-run")))
+
+
+def run_for(
+    talk: Talk,
+    said: Reading,
+    fits: Callable[[Run], bool] = lambda run: True,
+    *,
+    words: str | None = None,
+    tags: Iterable[str | None] = (),
+    number: int = 0,
+) -> Run:
+    """The run that `said` is about: the one named, belled, or the only one that fits. Raises `AskFirst`."""
+    if number or talk.pinned:
+        return talk.run(number or talk.pinned)
+    live = talk.live()
+    fitting = [run for run in live if fits(run)]
+    if not fitting:
+        raise no_run()
+    named = _named(fitting, words, [tag for tag in tags if tag])
+    if len(named) == 1:
+        return named[0]
+    belled = _belled(talk, named or fitting)
+    if belled is not None:
+        return belled
+    open_runs = [run for run in named or fitting if run.state == "open"]
+    if len(open_runs) == 1:
+        return open_runs[0]
+    candidates = open_runs or named or fitting
+    if len(candidates) == 1:
+        return candidates[0]
+    buttons = tuple(
+        Button(f"pick:{place}", Pick(said, run.number), "run", (("called", talk.called(run)),))
+        for place, run in enumerate(candidates, 1)
+    )
+    raise AskFirst(Reply(Ask("which-run", "several-runs"), buttons))
+
+
+def _named(runs: Sequence[Run], words: str | None, tags: Sequence[str]) -> list[Run]:
+    chosen = list(runs)
+    if words:
+        low = words.lower()
+        chosen = [run for run in chosen if run.species in low or low in [place.lower() for place in places(run)]]
+    if tags:
+        chosen = [run for run in chosen if all(fish_of(run, tag) for tag in tags)]
+    return chosen
+
+
+def places(run: Run) -> tuple[str, ...]:
+    """The places of a run that have a name, in order of mention."""
+    return tuple(dict.fromkeys(fish.place for fish in run.fish if fish.place))
+
+
+def _belled(talk: Talk, runs: Sequence[Run]) -> Run | None:
+    numbers = {run.number: run for run in runs}
+    rung = [talk.desk.bell] if talk.desk.bell else list(talk.desk.ringing)
+    hit = {reminder.bell.run for reminder in rung if reminder and reminder.bell.run in numbers}
+    return numbers[hit.pop()] if len(hit) == 1 else None
+
+
+def group_for(
+    talk: Talk, run: Run, said: Reading, *, place: str | None = None, tags: Iterable[str | None] = ()
+) -> Group:
+    """The group that `said` is about. Raises `AskFirst` where nothing is injected, or several fit."""
+    groups = [group for group in run.groups if group.final_at is not None]
+    if not groups:
+        raise AskFirst(Reply(Ask("injected-time", "not-injected", run.number, talk.called(run))))
+    named = {fish.group for tag in tags if tag and (fish := fish_of(run, tag))}
+    fitting = [group for group in groups if group.name in named] if named else groups
+    if place:
+        fitting = [group for group in fitting if group.place.lower() == place.lower()] or fitting
+    if len(fitting) > 1:
+        fitting = _rung_groups(talk, run, fitting) or fitting
+    if len(fitting) > 1:
+        fitting = [group for group in fitting if looks_open(run, group)] or fitting
+    if len(fitting) == 1:
+        return fitting[0]
+    buttons = tuple(
+        Button(f"pick:{number}", Pick(_at_place(said, group), run.number), "group", (("called", _name(group)),))
+        for number, group in enumerate(fitting, 1)
+    )
+    raise AskFirst(Reply(Ask("which-group", "several-groups", run.number, talk.called(run)), buttons))
+
+
+def _name(group: Group) -> str:
+    return group.place or ", ".join(group.tags)
+
+
+def _at_place(said: Reading, group: Group) -> Reading:
+    fields = {field.name for field in dataclasses.fields(said)}
+    if group.place and "place" in fields:
+        return dataclasses.replace(said, place=group.place)  # type: ignore[call-arg]
+    return dataclasses.replace(said, group=group.name) if "group" in fields else said  # type: ignore[call-arg]
+
+
+def _rung_groups(talk: Talk, run: Run, groups: Sequence[Group]) -> list[Group]:
+    rung = [talk.desk.bell] if talk.desk.bell else list(talk.desk.ringing)
+    names = {reminder.bell.key.group for reminder in rung if reminder and reminder.bell.run == run.number}
+    return [group for group in groups if group.name in names]
+
+
+def batch_for(
+    talk: Talk, run: Run, said: Reading, fits: Callable[[Batch], bool] = lambda batch: True, *, place: str | None = None
+) -> Batch:
+    """The batch that `said` is about. Raises `AskFirst` where there are no eggs, or several batches fit."""
+    if not run.batches:
+        raise AskFirst(Reply(Ask("grams", "no-eggs-yet", run.number, talk.called(run))))
+    fitting = [batch for batch in run.batches if fits(batch)] or list(run.batches)
+    if place:
+        fitting = [batch for batch in fitting if place.lower() in _places(run, batch)] or fitting
+    if len(fitting) > 1:
+        rung = [talk.desk.bell] if talk.desk.bell else list(talk.desk.ringing)
+        names = {each.bell.key.batch for each in rung if each and each.bell.run == run.number}
+        fitting = [batch for batch in fitting if batch.name in names] or fitting
+    if len(fitting) > 1:
+        fitting = [batch for batch in fitting if not batch.test_lot] or fitting
+    if len(fitting) == 1:
+        return fitting[0]
+    buttons = tuple(
+        Button(
+            f"pick:{number}",
+            Pick(_of_batch(said, batch), run.number),
+            "batch",
+            (("called", talk.batch_called(run, batch.name)),),
+        )
+        for number, batch in enumerate(fitting, 1)
+    )
+    raise AskFirst(Reply(Ask("which-batch", "several-batches", run.number, talk.called(run)), buttons))
+
+
+def _places(run: Run, batch: Batch) -> set[str]:
+    group = next((each for each in run.groups if each.name == batch.group), None)
+    names = {batch.name.lower(), batch.place.lower(), (group.place if group else "").lower()}
+    return names | {plain_tag(one.tag) for one in batch.eggs}
+
+
+def _of_batch(said: Reading, batch: Batch) -> Reading:
+    if "place" in {field.name for field in dataclasses.fields(said)}:
+        return dataclasses.replace(said, place=batch.name)  # type: ignore[call-arg]
+    return said
+
+
+def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Reading) -> tuple[Run, StepKey]:
+    """The bell a bare "done" or "not yet" belongs to: the one pressed, replied to or ringing. Asks of two."""
+    if key is not None and run_number is not None:
+        return talk.run(run_number), key
+    rung = [talk.desk.bell] if talk.desk.bell else latest_of_series(talk.desk.ringing)
+    live = {run.number for run in talk.live()}
+    rung = [reminder for reminder in rung if reminder and reminder.bell.run in live]
+    if len(rung) == 1 and rung[0] is not None:
+        return talk.run(rung[0].bell.run), rung[0].bell.key
+    if not rung:
+        raise AskFirst(Reply(Ask("which-bell", "no-bell")))
+    buttons = tuple(
+        Button(f"pick:{place}", _answering(said, each), "step", (("step", each.bell.key.step), ("called", _of(talk, each))))
+        for place, each in enumerate(rung, 1)
+        if each is not None
+    )
+    raise AskFirst(Reply(Ask("which-bell", "several-bells"), buttons))
+
+
+def _of(talk: Talk, reminder: Reminder) -> str:
+    run = talk.run(reminder.bell.run)
+    key = reminder.bell.key
+    if key.batch:
+        return talk.batch_called(run, key.batch)
+    group = next((each for each in run.groups if each.name == key.group), None)
+    return talk.group_called(run, group) if group else talk.called(run)
+
+
+def _answering(said: Reading, reminder: Reminder) -> Reading:
+    return dataclasses.replace(said, key=reminder.bell.key, run_number=reminder.bell.run)  # type: ignore[call-arg]
+
+
+def latest_of_series(ringing: Iterable[Reminder]) -> list[Reminder]:
+    """Of several rung looks of one series only the newest waits for an answer."""
+    newest: dict[tuple[int, str, str, str], Reminder] = {}
+    for reminder in ringing:
+        key = reminder.bell.key
+        newest[(reminder.bell.run, key.step, key.group, key.batch)] = reminder
+    return list(newest.values())

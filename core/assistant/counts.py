@@ -1,0 +1,226 @@
+"""Counting: eggs in a gram, what was fertilised, what hatched; and how a run ends."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from core import commands as say
+from core import eggs, forecasts, results
+from core.assistant.choosing import batch_for, no_run, run_for
+from core.assistant.night import eggs_fact
+from core.assistant.talk import AskFirst, Talk
+from core.errors import HatchError
+from core.records import Batch, Closed, Counted, CountOf, EggsCounted, Retracted, Run, RunRow
+from core.replies import (
+    Ask,
+    Button,
+    FertilisedShare,
+    HatchedShare,
+    Noted,
+    Refused,
+    Reply,
+    Result,
+)
+from core.runs import batch_of, females, unsettled
+
+
+def egg_count(talk: Talk, said: say.EggCount) -> None:
+    """The farm's own eggs per gram: it beats the card, for this run and the next ones."""
+    if not 0 < said.eggs_per_gram < 10_000:
+        raise AskFirst(Reply(Ask("egg-count", "implausible", number=said.eggs_per_gram)))
+    talk.change_farm(eggs_per_gram=said.eggs_per_gram)
+    with_eggs = [run for run in talk.live() if any(batch.eggs for batch in run.batches)]
+    if len(with_eggs) != 1:
+        talk.say(Noted("egg-count", number=said.eggs_per_gram))
+        return
+    run = with_eggs[0]
+    talk.tell(run.number, EggsCounted(said.eggs_per_gram))
+    now = talk.run(run.number)
+    talk.say(eggs_fact(talk, now, now.batches[-1]))
+
+
+def fertilised(talk: Talk, said: say.Fertilised) -> None:
+    """A count of fertilised eggs."""
+    run, batch = _counted_batch(talk, said, "fertilised")
+    told = Counted(batch.name, "fertilised", said.good, said.total, said.percent)
+    share = _share(said.good, said.total, said.percent)
+    event = talk.tell(run.number, told)
+    now = talk.run(run.number)
+    percent, low, high = share
+    talk.say(
+        FertilisedShare(
+            run=run.number,
+            called=talk.batch_called(now, batch.name),
+            batch=batch.name,
+            good=None if said.good is None else round(said.good),
+            total=None if said.total is None else round(said.total),
+            percent=percent,
+            low_percent=low,
+            high_percent=high,
+        ),
+        Button("undo", say.Undo((event.id,)), "undo"),
+        cautions=talk.once(run.number, "take-whites-out"),
+    )
+
+
+def _share(good: float | None, total: float | None, percent: float | None) -> tuple[float, float | None, float | None]:
+    """Percent with its range; a percent without counts has none. Raises `AskFirst` for what cannot be."""
+    if good is not None and total is not None:
+        try:
+            found = eggs.share(good, total)
+        except HatchError:
+            raise AskFirst(Reply(Ask("count", "implausible", number=good))) from None
+        return found.percent, found.low, found.high
+    if percent is not None and 0 <= percent <= 100:
+        return percent, None, None
+    raise AskFirst(Reply(Ask("count", "implausible" if percent is not None else "no-total", number=percent or good)))
+
+
+def _counted_batch(talk: Talk, said: say.Fertilised | say.Hatched, stage: str) -> tuple[Run, Batch]:
+    awaited = talk.desk.awaiting
+    if awaited and awaited.about == stage and awaited.run in {run.number for run in talk.live()}:
+        run = talk.run(awaited.run)
+        batch = batch_of(run, awaited.batch)
+        if batch is not None and not said.place:
+            return run, batch
+    run = run_for(talk, said, lambda each: bool(each.batches), words=said.run)
+    return run, batch_for(talk, run, said, lambda each: getattr(each, stage) is None, place=said.place)
+
+
+# Hatching ---------------------------------------------------------------------------------------------------
+
+
+def hatched(talk: Talk, said: say.Hatched) -> None:
+    """A hatch count: of all eggs or of the good ones, known or asked, and shown."""
+    run, batch = _counted_batch(talk, said, "hatched")
+    if said.good is None and said.percent is None and said.larvae is None:
+        talk.expect("hatched", run.number, batch.name)
+        talk.say(Ask("hatched", "count-wanted", run.number, talk.batch_called(run, batch.name)))
+        return
+    if said.percent is not None or said.good is not None:
+        _share(said.good, said.total, said.percent)
+    told = Counted(
+        batch.name, "hatched", said.good, said.total, said.percent, said.larvae, said.of or "unknown", said.deformed
+    )
+    event = talk.tell(run.number, told)
+    say_hatched(talk, talk.run(run.number), batch.name, event.id)
+
+
+def say_hatched(talk: Talk, run: Run, name: str, event: int) -> None:
+    """The hatch figure of a batch, with the question of what it was of."""
+    batch = batch_of(run, name)
+    if batch is None or batch.hatched is None:
+        return
+    fact = hatched_fact(talk, run, batch)
+    buttons = []
+    rate_told = fact.percent_as_told is not None
+    asks = "count-of" if rate_told and batch.hatched.of == "unknown" else ""
+    if asks:
+        kinds: tuple[CountOf, ...] = ("all", "fertilised")
+        buttons = [
+            Button(f"answer:{of}", say.CountWasOf(run.number, name, of, event), f"of-{of}") for of in kinds
+        ]
+    talk.say(fact, *buttons, Button("undo", say.Undo((event,)), "undo"), asks=asks, cautions=talk.once(run.number, "never-bath-larvae"))
+
+
+def hatched_fact(talk: Talk, run: Run, batch: Batch) -> HatchedShare:
+    """The facts of a batch's hatching."""
+    count = batch.hatched
+    assert count is not None
+    worked = eggs.hatched(
+        of=count.of,
+        good=count.good,
+        total=count.total,
+        percent=count.percent,
+        larvae=count.larvae,
+        deformed=count.deformed,
+        fertilised_percent=results.percent_of(batch.fertilised),
+    )
+    return HatchedShare(
+        run=run.number,
+        called=talk.batch_called(run, batch.name),
+        batch=batch.name,
+        larvae=worked.larvae,
+        percent_as_told=worked.percent_as_told,
+        percent_of_fertilised=worked.percent_of_fertilised,
+        percent_of_eggs=worked.percent_of_eggs,
+        low_percent=worked.low_percent,
+        high_percent=worked.high_percent,
+        of=count.of,
+        deformed=worked.deformed,
+        first_feed_at=forecasts.first_feed_at(run, batch, talk.card(run)),
+        swim_up_at=forecasts.swim_free_at(run, batch, talk.card(run)) if run.way == "nest" else None,
+    )
+
+
+def count_was_of(talk: Talk, said: say.CountWasOf) -> None:
+    """Of all eggs, or of the good ones: the count is told again with what it was of."""
+    run = talk.run(said.run_number)
+    old = next((event for event in talk.events_of(run.number) if event.id == said.event), None)
+    if old is None or not isinstance(old.what, Counted):
+        talk.say(Refused("nothing-to-undo"))
+        return
+    talk.tell(run.number, Retracted((old.id,)))
+    event = talk.tell(run.number, dataclasses.replace(old.what, of=said.of), old.at)
+    say_hatched(talk, talk.run(run.number), said.batch, event.id)
+
+
+# How a run ends ------------------------------------------------------------------------------------------------
+
+
+def close_if_over(talk: Talk) -> None:
+    """A run closes by itself once larvae were fed, or once no female gave eggs and all are settled."""
+    touched = dict.fromkeys(event.run for event in talk.events)
+    for number in touched:
+        run = talk.run(number)
+        if run.state == "open" and _is_over(run):
+            talk.tell(number, Closed(reported=True))
+            say_result(talk, results.row_of(talk.run(number)), closing=True)
+
+
+def _is_over(run: Run) -> bool:
+    fed = {key.batch for key, _ in run.answered if key.step == "first-feed" and key not in run.skipped}
+    if run.batches:
+        lots = [batch for batch in run.batches if not batch.test_lot] or list(run.batches)
+        return all(batch.name in fed for batch in lots)
+    given = females(run)
+    return (
+        run.way == "stripped"
+        and bool(given)
+        and all(fish.shots or fish.state != "waiting" for fish in given)
+        and not unsettled(run)
+        and any(fish.state in ("none", "died") for fish in given)
+    )
+
+
+def say_result(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[RunRow, ...] = ()) -> None:
+    """A run's card."""
+    talk.say(result_fact(talk, row, closing=closing, newer=newer))
+
+
+def result_fact(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[RunRow, ...] = ()) -> Result:
+    """The facts of a run's card; dates are the farm's."""
+    return Result(
+        run=row.run,
+        species=row.species,
+        date=_day(talk, row),
+        fertilised_percent=row.fertilised_percent,
+        hatched_percent=row.hatched_percent,
+        hatched_of=row.hatched_of,
+        larvae=None if row.larvae is None else round(row.larvae),
+        hours_to_strip=row.hours_to_strip,
+        ovulated=row.ovulated,
+        injected=row.injected,
+        state=row.state,
+        closing=closing,
+        newer_without=tuple(_day(talk, each) for each in newer),
+    )
+
+
+def _day(talk: Talk, row: RunRow) -> str:
+    return row.opened_at.astimezone(talk.zone).date().isoformat()
+
+
+def no_hatch_yet() -> AskFirst:
+    """No run of the farm has a hatch figure."""
+    return no_run()

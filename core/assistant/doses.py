@@ -1,0 +1,423 @@
+"""Weights, dose sheets, the proposed hour and the plan of the night."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator
+from contextlib import suppress
+from datetime import datetime, timedelta
+
+from core import commands as say
+from core import dosing, forecasts, reminders, timing
+from core.assistant.choosing import run_for
+from core.assistant.talk import AskFirst, Talk
+from core.errors import NoFigure
+from core.records import (
+    FishWeighed,
+    FishWeight,
+    Opened,
+    Planned,
+    Retagged,
+    Run,
+    SetUp,
+    Sex,
+    Strength,
+)
+from core.replies import Ask, Button, DoseSheet, InjectPlan, NightPlan, Noted, PlanTime, Refused, Reply
+from core.runs import fish_of, plain_tag
+
+HALF_HOUR = timedelta(minutes=30)
+FRESH = timedelta(hours=12)
+AWAKE_FROM, AWAKE_TO = 4.5, 20.0
+SPECIES_WORDS_ASKED = 4
+
+
+# Weighing ------------------------------------------------------------------------------------------------------
+
+
+def weigh(talk: Talk, said: say.Weigh) -> None:
+    """Fish on the scale: into the run that is being made ready, else into a new one."""
+    run = _being_made_ready(talk, said)
+    number, species, assumed = (run.number, run.species, False) if run else _opened(talk, said)
+    card = talk.card_of(species)
+    _check_plausible(talk, said, species)
+    taken = [fish.tag for fish in run.fish] if run else []
+    fish = tuple(_named(said, taken))
+    talk.tell(number, FishWeighed(fish, said.place))
+    say_sheet(talk, talk.run(number), alternatives=() if run else _alternatives(talk, said, card.slug, assumed))
+
+
+def _being_made_ready(talk: Talk, said: say.Weigh) -> Run | None:
+    """The run these fish belong to: the newest one that is not injected and was spoken of today."""
+    ready = [
+        run
+        for run in talk.live()
+        if not run.groups
+        and not run.batches
+        and said.species in (None, run.species)
+        and talk.desk.said_at - run.last_word_at <= FRESH
+    ]
+    return ready[-1] if ready else None
+
+
+def _opened(talk: Talk, said: say.Weigh) -> tuple[int, str, bool]:
+    slug, assumed = _species(talk, said)
+    card = talk.card_of(slug)
+    _check_plausible(talk, said, slug)
+    strength = talk.farm.strength
+    number = talk.new_run()
+    talk.tell(
+        number,
+        Opened(slug, card.ways[0], card.usual_preparation, strength or dosing.COMMON_STRENGTH, strength is None),
+    )
+    return number, slug, assumed
+
+
+def _species(talk: Talk, said: say.Weigh) -> tuple[str, bool]:
+    """The species named, else what the word fits best, else what the farm spawned last. Asks of a stranger."""
+    if said.species:
+        return said.species, False
+    likely = _word_fits(talk, said.species_word)
+    if likely:
+        return likely[0], len(likely) > 1 or said.species_word is not None
+    known = [row.species for row in talk.desk.rows] + [run.species for run in reversed(talk.live())]
+    if known:
+        return known[0], True
+    raise AskFirst(Reply(Ask("species", "not-told"), _species_buttons(talk, said, tuple(talk.knowledge.cards))))
+
+
+def _word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
+    if not word:
+        return ()
+    return tuple(slug for slug, card in talk.knowledge.cards.items() if word.lower() in card.words)
+
+
+def _species_buttons(talk: Talk, said: say.Weigh, slugs: tuple[str, ...]) -> tuple[Button, ...]:
+    return tuple(
+        Button(f"pick:{place}", say.Pick(dataclasses.replace(said, species=slug)), "species", (("species", slug),))
+        for place, slug in enumerate(slugs[:SPECIES_WORDS_ASKED], 1)
+    )
+
+
+def _alternatives(talk: Talk, said: say.Weigh, slug: str, assumed: bool) -> tuple[str, ...]:
+    return tuple(other for other in talk.knowledge.cards if other != slug) if assumed else ()
+
+
+def _check_plausible(talk: Talk, said: say.Weigh, slug: str) -> None:
+    """A weight no brood fish of the species has is asked about: a lost decimal point is never mended here."""
+    card = talk.card_of(slug)
+    for fish in said.fish:
+        figure = card.male_kg if fish.sex == "m" else card.female_kg
+        if fish.kg is not None and not figure.low <= fish.kg <= figure.high:
+            raise AskFirst(Reply(Ask("weights", "implausible", number=fish.kg, words=slug)))
+
+
+def _named(said: say.Weigh, taken: list[str]) -> list[FishWeight]:
+    """The fish with their tags: the farm's own, else F1, F2, M1, X1 in order of mention."""
+    known = {plain_tag(tag) for tag in taken} | {plain_tag(fish.tag) for fish in said.fish if fish.tag}
+    named: list[FishWeight] = []
+    for fish in said.fish:
+        if fish.kg is None:
+            continue
+        tag = fish.tag
+        if tag is None:
+            letter = {"f": "F", "m": "M"}.get(fish.sex or "", "X")
+            tag = next(f"{letter}{n}" for n in range(1, 1000) if plain_tag(f"{letter}{n}") not in known)
+            known.add(plain_tag(tag))
+        else:
+            tag = next((each for each in taken if plain_tag(each) == plain_tag(tag)), tag)
+        named.append(FishWeight(tag, fish.sex, fish.kg))
+    return named
+
+
+def tell_sex(talk: Talk, said: say.TellSex) -> None:
+    """The sex of a fish that was weighed without one; its tag follows where it was ours."""
+    run = talk.run(said.run_number)
+    fish = fish_of(run, said.tag)
+    if fish is None:
+        talk.say(Refused("no-such-fish", words=said.tag))
+        return
+    letter = "F" if said.sex == "f" else "M"
+    new_tag = None
+    if fish.tag.startswith("X"):
+        taken = {plain_tag(each.tag) for each in run.fish}
+        new_tag = next(f"{letter}{n}" for n in range(1, 1000) if plain_tag(f"{letter}{n}") not in taken)
+    talk.tell(run.number, Retagged(fish.tag, new_tag, said.sex))
+    say_sheet(talk, talk.run(run.number))
+
+
+# The sheet -------------------------------------------------------------------------------------------------------
+
+
+def doses_of(talk: Talk, run: Run) -> dosing.Doses:
+    """The doses of the run's fish. Raises `NoFigure` where the card or label gives none."""
+    fish = [FishWeight(each.tag, each.sex, each.kg) for each in run.fish]
+    return dosing.doses(
+        fish,
+        talk.card(run),
+        run.preparation,
+        run.strength,
+        male_dose=run.male_dose,
+        strength_assumed=run.strength_assumed,
+    )
+
+
+def sheet(talk: Talk, run: Run) -> DoseSheet:
+    """The dose sheet of a run as it stands."""
+    worked = doses_of(talk, run)
+    return DoseSheet(
+        run=run.number,
+        called=talk.called(run),
+        species=run.species,
+        way=run.way,
+        preparation=run.preparation,
+        strength=run.strength,
+        strength_assumed=run.strength_assumed,
+        ml_per_kg=worked.ml_per_kg,
+        fish=worked.lines,
+        total_ml=worked.total_ml,
+        draw_ml=worked.draw_ml,
+        syringe_ml=worked.syringe_ml,
+        graduation_ml=worked.graduation_ml,
+        warnings=worked.warnings,
+        basis=worked.basis,
+        mark=worked.mark,
+    )
+
+
+def say_sheet(talk: Talk, run: Run, alternatives: tuple[str, ...] = ()) -> None:
+    """The sheet with its buttons: Start names species and strength, other species and bottle beside it."""
+    fact = sheet(talk, run)
+    cautions = talk.once(0, "gloves")
+    unsexed = [fish.tag for fish in run.fish if fish.sex is None]
+    if any(fish.sex == "m" for fish in run.fish) and run.way == "stripped" and talk.card(run).male_cut:
+        cautions += talk.once(run.number, "cut-after-eggs")
+    talk.say(fact, *_sheet_buttons(talk, run, fact, alternatives), asks="sex" if unsexed else "", cautions=cautions)
+
+
+def _sheet_buttons(talk: Talk, run: Run, fact: DoseSheet, alternatives: tuple[str, ...]) -> list[Button]:
+    unsexed = [fish.tag for fish in run.fish if fish.sex is None]
+    if unsexed:
+        sexes: tuple[Sex, ...] = ("f", "m")
+        return [
+            Button(f"answer:{sex}", say.TellSex(run.number, unsexed[0], sex), f"sex-{sex}", (("tag", unsexed[0]),))
+            for sex in sexes
+        ]
+    if run.groups:
+        return []
+    buttons: list[Button] = []
+    if run.planned is None:
+        args: list[tuple[str, str | float]] = [("species", run.species)]
+        strength = run.strength or Strength()
+        args += [("ug", strength.ug_per_ml or 0.0), ("mg", strength.mg_per_ml or 0.0)]
+        buttons.append(Button("start", say.StartRun(run.number), "start", tuple(args)))
+    buttons += [
+        Button(f"pick:{place}", say.ChangeRun(run.number, species=slug), "other-species", (("species", slug),))
+        for place, slug in enumerate(alternatives[:3], 1)
+    ]
+    other_ways = [way for way in talk.card(run).ways if way != run.way]
+    buttons += [Button(f"change:{way}", say.ChangeRun(run.number, way=way), f"way-{way}") for way in other_ways]
+    if "male-optional" in fact.warnings:
+        buttons.append(Button("change:no-male-dose", say.ChangeRun(run.number, male_dose=False), "no-male-dose"))
+    buttons.append(Button("change", say.AskAgain("label", run.number), "other-bottle"))
+    buttons.append(Button("cancel", say.Cancel(run_number=run.number), "cancel"))
+    return buttons
+
+
+def change(talk: Talk, said: say.ChangeRun) -> None:
+    """Another species, way, bottle or no dose for the male, before the injection."""
+    run = talk.run(said.run_number)
+    if run.groups:
+        talk.say(Refused("already-injected", at=run.groups[0].first_at))
+        return
+    way = said.way
+    if said.species and said.species != run.species:
+        card = talk.card_of(said.species)
+        way = card.ways[0]
+        again = say.Weigh(tuple(say.Weighed(fish.sex, fish.kg, fish.tag) for fish in run.fish))
+        _check_plausible(talk, again, said.species)
+    talk.tell(run.number, SetUp(said.species, way, said.strength, said.male_dose))
+    now = talk.run(run.number)
+    say_sheet(talk, now, (run.species,) if said.species else ())
+    if now.planned is not None and (said.species or said.way):
+        propose(talk, now)
+
+
+def label(talk: Talk, said: say.Label) -> None:
+    """What the bottle's label says: kept for the farm, and the sheet that is being made ready follows."""
+    strength = Strength(said.ug_per_ml, said.mg_per_ml)
+    if said.ug_per_ml is None:
+        talk.say(Refused("not-built", words="label"))
+        return
+    fault = dosing.plausible_label(strength)
+    if fault and not (talk.desk.awaiting and talk.desk.awaiting.about == "label-sure"):
+        talk.expect("label")
+        talk.say(
+            Ask("label", fault, number=said.ug_per_ml, words=f"{said.mg_per_ml or 0:g}"),
+            *(
+                [Button("yes", say.ChangeRun(ready.number, strength=strength), "label-yes")]
+                if (ready := _ready(talk)) and fault != "label-swapped"
+                else []
+            ),
+        )
+        return
+    talk.change_farm(strength=strength)
+    ready = _ready(talk)
+    if ready is None:
+        talk.say(Noted("label", strength=strength))
+        return
+    talk.tell(ready.number, SetUp(strength=strength))
+    say_sheet(talk, talk.run(ready.number))
+
+
+def _ready(talk: Talk) -> Run | None:
+    waiting = [run for run in talk.live() if not run.groups]
+    return waiting[-1] if waiting else None
+
+
+# The plan of the night ---------------------------------------------------------------------------------------------
+
+
+def start(talk: Talk, said: say.StartRun) -> None:
+    """Start on a sheet: one proposal for the hour of the injection."""
+    run = talk.run(said.run_number)
+    if run.groups:
+        talk.say(Refused("already-injected", at=run.groups[0].first_at))
+        return
+    if run.strength_assumed and run.strength is not None:
+        talk.tell(run.number, SetUp(strength=run.strength))
+    propose(talk, run)
+
+
+def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
+    """An hour at which eggs should run while people are awake, or the one before moved by `minutes`."""
+    before = run.planned.final_at if run.planned else None
+    if minutes and before:
+        final_at = max(before + timedelta(minutes=minutes), forecasts.later_quarter(talk.desk.said_at))
+    else:
+        final_at = _good_hour(talk, run)
+    talk.tell(run.number, Planned(final_at, agreed=False))
+    say_plan(talk, talk.run(run.number))
+
+
+def _good_hour(talk: Talk, run: Run) -> datetime:
+    """The first hour, by halves from soon on, at which looks and eggs fall where people are awake."""
+    first = forecasts.later_quarter(talk.desk.said_at + HALF_HOUR)
+    for halves in range(48):
+        at = first + halves * HALF_HOUR
+        try:
+            window = forecasts.if_injected(run, talk.card(run), at)
+        except NoFigure:
+            return first
+        if _awake(talk, window):
+            return at
+    return first
+
+
+def _awake(talk: Talk, window: timing.Window) -> bool:
+    look, end = (at.astimezone(talk.zone) for at in (window.earliest, window.most_to))
+    hours = look.hour + look.minute / 60, end.hour + end.minute / 60
+    return AWAKE_FROM <= hours[0] <= hours[1] <= AWAKE_TO
+
+
+def say_plan(talk: Talk, run: Run) -> None:
+    """The proposal: inject at, first look at; yes, earlier, later, or injected now."""
+    if run.planned is None:
+        return
+    final_at = run.planned.final_at
+    try:
+        window = forecasts.if_injected(run, talk.card(run), final_at)
+    except NoFigure:
+        talk.say(Refused("no-figure", words="strip"))
+        return
+    fact = InjectPlan(
+        run=run.number,
+        called=talk.called(run),
+        way=run.way,
+        strip_at=window.likely,
+        priming_at=None,
+        final_at=final_at,
+        first_look_at=window.earliest,
+        most_from_at=window.most_from,
+        most_to_at=window.most_to,
+    )
+    talk.say(
+        fact,
+        Button("yes", say.AgreePlan(run.number, final_at), "plan-yes"),
+        Button("earlier", say.MovePlan(run.number, final_at, -30), "earlier"),
+        Button("later", say.MovePlan(run.number, final_at, 30), "later"),
+        Button("inject-now", say.InjectNow(run.number), "inject-now"),
+    )
+
+
+def agree(talk: Talk, said: say.AgreePlan) -> None:
+    """Yes to the proposed hour: the plan of the whole night."""
+    run = talk.run(said.run_number)
+    if run.groups:
+        talk.say(Refused("already-injected", at=run.groups[0].first_at))
+        return
+    if said.final_at <= talk.desk.said_at:
+        propose(talk, run)
+        return
+    talk.tell(run.number, Planned(said.final_at, agreed=True))
+    say_night(talk, talk.run(run.number))
+
+
+def move(talk: Talk, said: say.MovePlan) -> None:
+    """Earlier or later than proposed."""
+    run = talk.run(said.run_number)
+    if run.groups:
+        talk.say(Refused("already-injected", at=run.groups[0].first_at))
+        return
+    propose(talk, run, said.minutes)
+
+
+def plan_at(talk: Talk, said: say.Plan) -> None:
+    """The farmer's own hour, of the injection or of the stripping."""
+    run = run_for(talk, said, lambda each: not each.groups, words=said.run)
+    if said.at is None:
+        talk.expect("strip_hour", run.number)
+        talk.say(Ask("strip-hour", "no-hour", run.number, talk.called(run)))
+        return
+    at = _coming(talk, said)
+    if said.what == "strip":
+        curve, _ = forecasts.strip_curve(run, talk.card(run))
+        water = forecasts.water_of(run, run.fish[0].place if run.fish else "", talk.card(run))
+        at = timing.start_for(curve, at, water).replace(second=0, microsecond=0)
+        if at < talk.desk.said_at:
+            talk.say(Refused("too-late-for-hour", at=at))
+            return
+    talk.tell(run.number, Planned(at, agreed=False))
+    say_plan(talk, talk.run(run.number))
+
+
+def _coming(talk: Talk, said: say.Plan) -> datetime:
+    at = talk.clock(said.at or "00:00", talk.desk.said_at)
+    if said.day == "tomorrow":
+        return talk.clock(said.at or "00:00", talk.desk.said_at + timedelta(days=1))
+    return at if at > talk.desk.said_at else talk.clock(said.at or "00:00", talk.desk.said_at + timedelta(days=1))
+
+
+def say_night(talk: Talk, run: Run) -> None:
+    """Every coming time of the run, to copy on the wall, with the phone alarm before the first look."""
+    times = list(_times(talk, run))
+    looks = [each.at for each in times if each.step in ("check-females", "check-nest")]
+    if not times:
+        return
+    alarm_at = min(looks, default=times[0].at) - timedelta(minutes=5)
+    talk.say(NightPlan(run.number, talk.called(run), tuple(times), alarm_at))
+
+
+def _times(talk: Talk, run: Run) -> Iterator[PlanTime]:
+    """The first bell of each step that is already planned; before the injection the looks as they would be."""
+    planned = reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)
+    firsts: dict[str, datetime] = {}
+    for key, series in planned.items():
+        if key.step not in ("close", "all-well") and series.bells:
+            firsts[key.step] = min(series.bells[0].due_at, firsts.get(key.step, series.bells[0].due_at))
+    if run.planned is not None and not run.groups:
+        with suppress(NoFigure):
+            window = forecasts.if_injected(run, talk.card(run), run.planned.final_at)
+            look = "check-females" if run.way == "stripped" else "check-nest"
+            firsts[look] = window.earliest
+    return iter(sorted((PlanTime(name, at) for name, at in firsts.items()), key=lambda each: each.at))

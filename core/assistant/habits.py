@@ -1,0 +1,206 @@
+"""The farm and its habits, baths, trouble, and the small talk around the work."""
+
+from __future__ import annotations
+
+import dataclasses
+from datetime import timedelta
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from core import baths
+from core import commands as say
+from core.assistant.choosing import batch_for, run_for
+from core.assistant.night import step_done
+from core.assistant.talk import Talk
+from core.records import Run, StepKey, Told
+from core.replies import Ask, BathMix, Button, HelpText, Noted, Refused, TroubleHelp
+from core.runs import looks_open
+
+QUARTER_MINUTES = 15
+
+
+def help_text(talk: Talk, said: say.Help | say.Begin) -> None:
+    """What to type."""
+    talk.say(HelpText(welcome=isinstance(said, say.Begin)))
+
+
+def greeting(talk: Talk, said: say.Greeting) -> None:
+    """A greeting is answered with how things stand, or with how to begin."""
+    talk.say(HelpText(welcome=not talk.desk.rows))
+
+
+def zone(talk: Talk, said: say.Zone) -> None:
+    """The farm's own time: a zone by name, or the clock on the wall. Words change, stored bells do not."""
+    if said.place:
+        name = _zone_named(said.place)
+        if name is None:
+            talk.expect("zone")
+            talk.say(Ask("zone", "unknown-zone", words=said.place))
+            return
+        talk.change_farm(zone=name)
+    elif said.clock:
+        talk.change_farm(zone=None, offset_minutes=_offset(talk, said.clock))
+    talk.say(Noted("zone", at=talk.desk.said_at, word=said.place or ""))
+
+
+def _zone_named(place: str) -> str | None:
+    """A zone of the tz database by its name ("Africa/Lagos")."""
+    name = "/".join(part.strip().title().replace(" ", "_") for part in place.split("/"))
+    for candidate in (place.strip(), name):
+        try:
+            return ZoneInfo(candidate).key
+        except (ZoneInfoNotFoundError, ValueError, OSError):
+            continue
+    return None
+
+
+def _offset(talk: Talk, clock: str) -> int:
+    """Minutes east of UTC at which the wall shows that clock, to the quarter of an hour, within -12..+14 h."""
+    hour, minute = (int(part) for part in clock.split(":"))
+    utc = talk.desk.said_at
+    minutes = hour * 60 + minute - (utc.hour * 60 + utc.minute)
+    rounded = round(minutes / QUARTER_MINUTES) * QUARTER_MINUTES
+    return (rounded + 12 * 60) % (24 * 60) - 12 * 60
+
+
+def basis(talk: Talk, said: say.Basis) -> None:
+    """What the farm's "ppm of iodine" counts: remembered with the bottle."""
+    talk.change_farm(iodine_basis=said.basis)
+    awaited = talk.desk.awaiting
+    if awaited and awaited.about == "iodine_basis" and awaited.batch:
+        litres, ppm = (float(part) for part in awaited.batch.split("/"))
+        bath(talk, say.Bath("iodine", litres or None, ppm or None, "iodine", "eggs"))
+        return
+    talk.say(Noted("iodine-basis", word=said.basis))
+
+
+def bath(talk: Talk, said: say.Bath) -> None:
+    """What to mix. On eggs there are no millilitres before the basis was tapped."""
+    if said.agent == "malachite-green":
+        talk.say(Refused("malachite-green"))
+        return
+    mix = baths.mix(
+        purpose=said.purpose,
+        agent=said.agent,
+        on=said.on,
+        litres=said.litres,
+        ppm=said.ppm,
+        basis=talk.farm.iodine_basis,
+    )
+    fact = BathMix(
+        purpose=mix.purpose,
+        agent=mix.agent,
+        on=mix.on,
+        litres=mix.litres,
+        target_mg_per_l=mix.target_mg_per_l,
+        stock_ml=mix.stock_ml,
+        powder_g=mix.powder_g,
+        minutes=mix.minutes,
+        stock_basis=mix.stock_basis,
+        low_mg_per_l=mix.low_mg_per_l,
+        high_mg_per_l=mix.high_mg_per_l,
+        warnings=mix.warnings,
+        basis=mix.basis,
+        mark=mix.mark,
+    )
+    asks, buttons = _bath_question(talk, said, mix.warnings)
+    talk.say(fact, *buttons, asks=asks)
+
+
+def _bath_question(talk: Talk, said: say.Bath, warnings: tuple[str, ...]) -> tuple[str, tuple[Button, ...]]:
+
+
+    if "eggs-or-tools" in warnings:
+        pair = [dataclasses.replace(said, on="eggs"), dataclasses.replace(said, on="tools")]
+        return "eggs-or-tools", tuple(Button(f"pick:{n}", say.Pick(one), f"on-{one.on}") for n, one in enumerate(pair, 1))
+    if "basis-not-told" in warnings:
+        talk.expect("iodine_basis", batch=f"{said.litres or 0:g}/{said.ppm or 0:g}")
+        kinds = ("available", "substance", "liquid")
+        return "iodine-basis", tuple(Button(f"answer:{kind}", say.Basis(kind), f"basis-{kind}") for kind in kinds)
+    return "", ()
+
+
+def bath_habit(talk: Talk, said: say.SetBathHabit) -> None:
+    """How the farm bathes its eggs, or that it does not: asked once, then followed."""
+    talk.change_farm(bath_habit=said.habit)
+    cautions = talk.once(said.run_number, "bath-before-water") if said.habit == "before-water" else ()
+    talk.say(Noted("bath-habit", word=said.habit), cautions=cautions)
+    if said.habit == "after-swelling" and said.run_number:
+        run = talk.run(said.run_number)
+        step_done(talk, run, StepKey("disinfect", batch=said.batch), talk.desk.said_at)
+
+
+def trouble(talk: Talk, said: say.Trouble) -> None:
+    """Power, air, water, cold, smell or fungus: three lines, before all else; kept with the run."""
+    live = [run for run in talk.live() if run.state == "open"]
+    for run in live:
+        talk.tell(run.number, Told("trouble", said.what))
+    talk.say(TroubleHelp(said.what, _stage(live[-1]) if live else "none"))
+
+
+def _stage(run: Run) -> str:
+    if any(batch.hatched for batch in run.batches):
+        return "larvae"
+    if run.batches:
+        return "eggs"
+    return "brood" if run.groups and any(looks_open(run, group) for group in run.groups) else "ready"
+
+
+def kept_with_run(talk: Talk, what: str, text: str, amount: float | None = None) -> None:
+    """A note, a photo, larvae sold: kept with the run that is open, else with the farm's talk alone."""
+    live = [run for run in talk.live() if run.state == "open"]
+    if live:
+        talk.tell(live[-1].number, Told(what, text, amount))
+    talk.say(Noted(what, live[-1].number if live else 0, talk.called(live[-1]) if live else "", number=amount))
+
+
+def sold(talk: Talk, said: say.Sold) -> None:
+    """Larvae sold: a number of its own, beside hatched and swim-up."""
+    run = run_for(talk, said, lambda each: bool(each.batches))
+    talk.tell(run.number, Told("sold", "", said.larvae))
+    talk.say(Noted("sold", run.number, talk.called(run), number=said.larvae))
+
+
+def collected(talk: Talk, said: say.Collect) -> None:
+    """Eggs collected from a hapa, by volume."""
+    from core.records import Collected
+
+    run = run_for(talk, said, lambda each: each.way == "hapa" and bool(each.groups), words=said.run)
+    batch = batch_for(talk, run, said, lambda each: each.litres is None, place=said.place)
+    talk.tell(run.number, Collected(batch.name, said.litres, said.eggs_per_ml, said.place))
+    talk.say(Noted("collected", run.number, talk.called(run), number=said.litres))
+
+
+def admit(talk: Talk, said: say.Admit) -> None:
+    """The founder of a group's farm says whether somebody else belongs to it."""
+    talk.member = (said.person, said.admitted)
+    talk.say(Noted("member-added" if said.admitted else "member-refused", word=said.name))
+
+
+def put_to_founder(talk: Talk, person: int, name: str) -> None:
+    """Somebody new speaks in a group: put to the founder once."""
+    talk.say(
+        Ask("member", "new-voice", words=name),
+        Button("yes", say.Admit(person, name, True), "member-yes"),
+        Button("no", say.Admit(person, name, False), "member-no"),
+    )
+
+
+def ask_again(talk: Talk, said: say.AskAgain) -> None:
+    """A button that makes the chat ask: the next bare number or word is its answer."""
+    if said.about == "act-time":
+        talk.expect("injected", said.run_number, hours=1, events=said.events)
+        talk.say(Ask("time", "act-time", said.run_number))
+        return
+    talk.expect(said.about, said.run_number, hours=1)
+    talk.say(Ask(said.about, "asked", said.run_number))
+
+
+def nothing(talk: Talk, said: say.Nothing) -> None:
+    """"No" where nothing follows."""
+    talk.say(Noted("no-change", word=said.about, at=talk.desk.said_at + timedelta(0)))
+
+
+def not_built(talk: Talk, said: object) -> None:
+    """Understood, but this version keeps no such book."""
+    kind = getattr(said, "kind", "")
+    talk.say(Refused("not-built", words=str(kind)))

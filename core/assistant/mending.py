@@ -1,0 +1,289 @@
+"""Taking back and putting right: undo, edited messages, corrections in words, cancelling."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from core import commands as say
+from core.assistant.choosing import run_for
+from core.assistant.doses import doses_of, say_sheet
+from core.assistant.night import say_forecast, say_hatch_forecast
+from core.assistant.talk import AskFirst, Talk
+from core.errors import NoFigure
+from core.records import (
+    Cancelled,
+    Counted,
+    EggsCounted,
+    Event,
+    FishWeighed,
+    FishWeight,
+    Injected,
+    Opened,
+    Planned,
+    Retagged,
+    Retracted,
+    Run,
+    SetUp,
+    Stripped,
+    WaterRead,
+)
+from core.replies import Ask, Button, Corrected, Noted, Refused, Reply, RunCancelled
+from core.runs import fish_of, looks_open, standing
+
+# Undo -----------------------------------------------------------------------------------------------------
+
+
+def undo(talk: Talk, said: say.Undo) -> None:
+    """Takes back what a message told: by its button, or the newest telling of the farm."""
+    events = _meant(talk, said)
+    if not events:
+        talk.say(Refused("nothing-to-undo"))
+        return
+    number = events[0].run
+    talk.tell(number, Retracted(tuple(event.id for event in events)))
+    run = talk.run(number)
+    talk.say(Noted("undone", number, talk.called(run), word=events[0].what.kind))
+    say_where_it_stands(talk, run)
+
+
+def _meant(talk: Talk, said: say.Undo) -> list[Event]:
+    known = {event.id: event for number in talk.desk.runs for event in standing(talk.desk.runs[number])}
+    if said.events:
+        return [known[number] for number in said.events if number in known]
+    if not known:
+        return []
+    newest = max(known.values(), key=lambda event: event.id)
+    same = [e for e in known.values() if e.source == newest.source and e.run == newest.run]
+    return same if newest.source else [newest]
+
+
+def say_where_it_stands(talk: Talk, run: Run) -> None:
+    """After something was taken back: the sheet, or the windows that are open now."""
+    if run.state == "draft" and run.fish:
+        say_sheet(talk, run)
+    for group in run.groups:
+        if looks_open(run, group):
+            say_forecast(talk, run, group)
+    for batch in run.batches:
+        if batch.hatched is None and run.state == "open":
+            say_hatch_forecast(talk, run, batch)
+
+
+# Cancel ---------------------------------------------------------------------------------------------------
+
+
+def cancel(talk: Talk, said: say.Cancel) -> None:
+    """The run is over by the farmer's word: nothing of it rings any more."""
+    run = run_for(talk, said, words=said.run, number=said.run_number or 0)
+    if run.state not in ("draft", "open"):
+        talk.say(Refused("run-closed", at=run.ended_at))
+        return
+    event = talk.tell(run.number, Cancelled())
+    treated = tuple(fish.tag for fish in run.fish if fish.shots)
+    called = talk.called(run)
+    cautions = talk.once(run.number, "treated-fish") if treated else ()
+    fact = RunCancelled(run.number, called, run.species, treated)
+    talk.say(fact, Button("undo", say.Undo((event.id,)), "undo"), cautions=cautions)
+
+
+# An edited message -------------------------------------------------------------------------------------------
+
+
+def edited(talk: Talk, said: say.Understood, answer: Callable[[Talk, say.Command], None]) -> None:
+    """The message now says something else: what it told is taken back, and it is told anew.
+
+    `answer` decides the new words; the opening of the run itself is kept, so that what was told since stays.
+    """
+    old = [event for event in talk.desk.edited or () if not isinstance(event.what, Opened)]
+    opened = next((event for event in talk.desk.edited or () if isinstance(event.what, Opened)), None)
+    if isinstance(said.main, say.Unclear):
+        answer(talk, said.main)
+        return
+    if not old:
+        answer(talk, said.main)
+        return
+    number = old[0].run
+    before = talk.run(number)
+    talk.tell(number, Retracted(tuple(event.id for event in old)))
+    main = said.main
+    if isinstance(main, say.Weigh):
+        _weighed_again(talk, number, main, old, opened is not None)
+    else:
+        talk.pinned = number
+        answer(talk, main)
+    after = talk.run(number)
+    talk.replies.insert(0, Reply(_change(talk, before, after, _of(old))))
+
+
+def _weighed_again(talk: Talk, number: int, said: say.Weigh, old: Sequence[Event], opening: bool) -> None:
+    """Weights in the place of the old ones: a fish keeps its tag where the number of fish is the same."""
+    told = [fish for event in old if isinstance(event.what, FishWeighed) for fish in event.what.fish]
+    place = next((event.what.place for event in old if isinstance(event.what, FishWeighed)), None)
+    run = talk.run(number)
+    if opening and said.species and said.species != run.species:
+        talk.tell(number, SetUp(species=said.species))
+    fish = tuple(
+        FishWeight(each.tag or _kept_tag(told, n, each, len(said.fish)), each.sex, each.kg)
+        for n, each in enumerate(said.fish)
+        if each.kg is not None
+    )
+    talk.tell(number, FishWeighed(fish, said.place or place), old[0].at)
+    say_sheet(talk, talk.run(number))
+
+
+def _kept_tag(told: Sequence[FishWeight], n: int, fish: say.Weighed, count: int) -> str:
+    if count == len(told) and told[n].sex == fish.sex:
+        return told[n].tag
+    letter = {"f": "F", "m": "M"}.get(fish.sex or "", "X")
+    return f"{letter}{n + 1}"
+
+
+def _of(old: Sequence[Event]) -> str:
+    return next((event.what.kind for event in old), "")
+
+
+# A correction in words -----------------------------------------------------------------------------------------
+
+
+def correct(talk: Talk, said: say.Correction, answer: Callable[[Talk, say.Command], None]) -> None:
+    """ "No, F1 is 2.6": the newest telling of that kind is put right, and the reply shows what changed."""
+    what = said.what
+    if isinstance(what, say.Weigh):
+        _correct_weight(talk, what)
+        return
+    kind = TOLD_BY.get(type(what))
+    old = _newest(talk, kind) if kind else None
+    if old is None:
+        answer(talk, what)
+        return
+    before = talk.run(old.run)
+    talk.tell(old.run, Retracted((old.id,)))
+    talk.pinned = old.run
+    answer(talk, _completed(talk, what, old))
+    talk.replies.insert(0, Reply(_change(talk, before, talk.run(old.run), old.what.kind)))
+
+
+def _newest(talk: Talk, kind: type[Any]) -> Event | None:
+    told = [e for number in talk.desk.runs for e in standing(talk.desk.runs[number]) if isinstance(e.what, kind)]
+    return max(told, key=lambda event: event.id, default=None)
+
+
+def _completed(talk: Talk, what: say.Act, old: Event) -> say.Command:
+    """The corrected telling at its own hour: what was not mended stays as it was told."""
+    local = old.at.astimezone(talk.zone).strftime("%H:%M")
+    if isinstance(what, say.Temperature) and isinstance(old.what, WaterRead):
+        return dataclasses.replace(what, at=what.at or local, place=what.place or old.what.place)
+    if isinstance(what, say.Injection) and isinstance(old.what, Injected):
+        tags = what.tags or old.what.tags
+        which = what.which or old.what.which
+        return dataclasses.replace(what, tags=tags, which=which, at=what.at if _timed(what) else local)
+    if isinstance(what, say.Strip):
+        return dataclasses.replace(what, at=what.at if _timed(what) else local)
+    return what
+
+
+def _timed(what: say.Injection | say.Strip) -> str | None:
+    return what.at or (None if what.minutes_ago is None else "")
+
+
+TOLD_BY: dict[type[Any], type[Any]] = {
+    say.Temperature: WaterRead,
+    say.Injection: Injected,
+    say.Strip: Stripped,
+    say.Fertilised: Counted,
+    say.Hatched: Counted,
+    say.EggCount: EggsCounted,
+    say.Plan: Planned,
+}
+
+
+def _correct_weight(talk: Talk, what: say.Weigh) -> None:
+    run = run_for(talk, what, lambda each: bool(each.fish), words=what.run, tags=[f.tag for f in what.fish])
+    if what.species and what.species != run.species and not what.fish:
+        talk.tell(run.number, SetUp(species=what.species))
+        say_sheet(talk, talk.run(run.number))
+        return
+    before = run
+    for fish in what.fish:
+        known = _fish_meant(talk, run, what, fish)
+        if fish.sex and fish.sex != known.sex:
+            talk.tell(run.number, Retagged(known.tag, None, fish.sex))
+        if fish.kg is not None:
+            _check_weight(talk, run, fish)
+            talk.tell(run.number, FishWeighed((FishWeight(known.tag, fish.sex or known.sex, fish.kg),)))
+    after = talk.run(run.number)
+    talk.say(_change(talk, before, after, "weighed"))
+    say_sheet(talk, after)
+
+
+def _check_weight(talk: Talk, run: Run, fish: say.Weighed) -> None:
+    card = talk.card(run)
+    figure = card.male_kg if fish.sex == "m" else card.female_kg
+    if fish.kg is not None and not figure.low <= fish.kg <= figure.high:
+        raise AskFirst(Reply(Ask("weights", "implausible", number=fish.kg, words=run.species)))
+
+
+def _fish_meant(talk: Talk, run: Run, what: say.Weigh, fish: say.Weighed) -> Any:
+    if fish.tag:
+        known = fish_of(run, fish.tag)
+        if known is None:
+            raise AskFirst(Reply(Ask("which-fish", "unknown-tag", run.number, talk.called(run), words=fish.tag)))
+        return known
+    fitting = [each for each in run.fish if fish.sex in (None, each.sex)] or list(run.fish)
+    if len(fitting) == 1:
+        return fitting[0]
+    buttons = tuple(
+        Button(
+            f"fish:{each.tag}",
+            say.Pick(say.Correction(say.Weigh((dataclasses.replace(fish, tag=each.tag),))), run.number),
+            "fish",
+            (("tag", each.tag),),
+        )
+        for each in fitting[:8]
+    )
+    fact = Ask("which-fish", "not-named", run.number, talk.called(run), number=fish.kg)
+    raise AskFirst(Reply(fact, buttons))
+
+
+# What changed ------------------------------------------------------------------------------------------------------
+
+
+def _change(talk: Talk, before: Run, after: Run, of: str) -> Corrected:
+    """Old and new as the farmer would write them; fish that had their dose by the old weight are named."""
+    changed = [(old, new) for old in before.fish if (new := fish_of(after, old.tag)) and old.kg != new.kg]
+    injected = tuple(new.tag for _, new in changed if new.shots)
+    doses = (None, None)
+    if len(injected) == 1:
+        doses = (_final_ml(talk, before, injected[0]), _final_ml(talk, after, injected[0]))
+    return Corrected(
+        run=after.number,
+        called=talk.called(after),
+        of=of,
+        before=_shown(talk, before, of, [old for old, _ in changed]),
+        after=_shown(talk, after, of, [new for _, new in changed]),
+        already_injected=injected,
+        dose_before_ml=doses[0],
+        dose_after_ml=doses[1],
+    )
+
+
+def _final_ml(talk: Talk, run: Run, tag: str) -> float | None:
+    try:
+        return next((line.final_ml for line in doses_of(talk, run).lines if line.tag == tag), None)
+    except NoFigure:
+        return None
+
+
+def _shown(talk: Talk, run: Run, of: str, fish: Sequence[Any]) -> str:
+    if of == "weighed":
+        return ", ".join(f"{each.tag} {each.kg:g} kg" for each in fish or run.fish)
+    if of == "water" and run.water:
+        return f"{max(run.water, key=lambda each: each.at).celsius:g} °C"
+    if of == "injected":
+        times = [group.final_at or group.first_at for group in run.groups]
+        return ", ".join(at.astimezone(talk.zone).strftime("%H:%M") for at in times)
+    if of == "stripped":
+        return ", ".join(f"{one.tag} {one.grams:g} g".strip() for b in run.batches for one in b.eggs if one.grams)
+    return ""

@@ -1,0 +1,302 @@
+"""What a person may ask at any time, and where the figures come from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+
+from core import commands as say
+from core import dosing, forecasts, results
+from core.assistant.choosing import group_for, places, run_for
+from core.assistant.counts import hatched_fact, no_hatch_yet, say_result
+from core.assistant.doses import doses_of, say_sheet
+from core.assistant.night import eggs_fact, next_bell, say_forecast, say_hatch_forecast
+from core.assistant.talk import AskFirst, Talk
+from core.errors import NoFigure
+from core.records import Mark, Run, RunRow
+from core.replies import (
+    Ask,
+    Given,
+    GivenShot,
+    Noted,
+    Refused,
+    Reply,
+    Source,
+    SourceLine,
+    Status,
+    StatusLine,
+    StepDue,
+    Summary,
+)
+from core.runs import females, fish_of, is_unsettled_female
+
+SEASON = timedelta(days=182)
+
+
+def question(talk: Talk, said: say.Question) -> None:
+    """Any question; topics this version has no answer for say so."""
+    answer = TOPICS.get(said.topic)
+    if answer is None:
+        talk.say(Refused("not-built", words=said.topic))
+        return
+    answer(talk, said)
+
+
+def _hatch_rate(talk: Talk, said: say.Question) -> None:
+    rows = _rows(talk)
+    if said.period:
+        _period(talk, rows, said)
+        return
+    found = results.newest_hatch(rows, said.species)
+    if found is None:
+        raise no_hatch_yet()
+    say_result(talk, found.row, newer=found.newer_without)
+
+
+def _rows(talk: Talk) -> list[RunRow]:
+    """The results book, with open runs as they stand now."""
+    now = {run.number: results.row_of(run) for run in talk.live()}
+    return [now.pop(row.run, row) for row in talk.desk.rows] + list(now.values())
+
+
+def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
+    since, until = _span(talk, said.period or "season")
+    found = results.over_period(rows, since, until, said.species)
+    talk.say(
+        Summary(
+            period=said.period or "season",
+            species=said.species,
+            runs=found.runs,
+            counted=found.counted,
+            left_out=tuple(row.opened_at.astimezone(talk.zone).date().isoformat() for row in found.left_out),
+            hatched_mean_percent=found.mean,
+            hatched_low_percent=found.low,
+            hatched_high_percent=found.high,
+            larvae=found.larvae,
+        )
+    )
+
+
+def _span(talk: Talk, period: str) -> tuple[datetime, datetime]:
+    now = talk.desk.now
+    if period == "season":
+        return now - SEASON, now + timedelta(days=1)
+    this_month = now.astimezone(talk.zone).replace(day=1, hour=0, minute=0, second=0, microsecond=0)
+    return (this_month - timedelta(days=1)).replace(day=1), this_month
+
+
+def _strip_time(talk: Talk, said: say.Question) -> None:
+    run = run_for(talk, said, lambda each: bool(each.groups) or bool(each.planned), words=said.run)
+    if not run.groups and run.planned is not None:
+        from_plan(talk, run)
+        return
+    if not [fish for fish in females(run) if is_unsettled_female(fish)] and run.batches:
+        for batch in run.batches:
+            talk.say(eggs_fact(talk, run, batch))
+        return
+    groups = [group for group in run.groups if group.final_at]
+    for group in groups or [group_for(talk, run, said)]:
+        say_forecast(talk, run, group)
+
+
+def from_plan(talk: Talk, run: Run) -> None:
+    """Before the injection: the proposal as it stands."""
+    from core.assistant.doses import say_plan
+
+    say_plan(talk, run)
+
+
+def _hatch_time(talk: Talk, said: say.Question) -> None:
+    run = run_for(talk, said, lambda each: bool(each.batches), words=said.run)
+    for batch in run.batches:
+        if batch.hatched is None:
+            say_hatch_forecast(talk, run, batch)
+        else:
+            talk.say(hatched_fact(talk, run, batch))
+
+
+def _dose(talk: Talk, said: say.Question) -> None:
+    if said.species and said.species not in talk.knowledge.cards:
+        talk.say(Refused("unknown-species", words=said.species))
+        return
+    ready = [run for run in talk.live() if said.species in (None, run.species) and run.fish]
+    if not ready:
+        talk.expect("weigh")
+        raise AskFirst(Reply(Ask("weights", "no-run", words=said.species or "")), talk.awaiting)
+    say_sheet(talk, ready[-1])
+
+
+def _next_step(talk: Talk, said: say.Question) -> None:
+    live = [run for run in talk.live() if run.state == "open"]
+    coming = [(due, key, run) for run in live for key, due in [next_bell(talk, run)] if key and due]
+    if not coming:
+        _status(talk, said)
+        return
+    due, key, run = min(coming, key=lambda each: each[0])
+    group = next((each for each in run.groups if each.name == key.group), None)
+    called = talk.batch_called(run, key.batch) if key.batch else talk.group_called(run, group) if group else talk.called(run)
+    talk.say(
+        StepDue(
+            step=key.step,
+            due_at=due,
+            run=run.number,
+            called=called,
+            species=run.species,
+            way=run.way,
+            group=key.group,
+            batch=key.batch,
+            place=group.place if group else "",
+            bell=False,
+            stickiness=talk.card(run).sticky,
+        )
+    )
+
+
+def _status(talk: Talk, said: say.Question) -> None:
+    talk.say(Status(tuple(_status_line(talk, run) for run in talk.live())))
+
+
+def _status_line(talk: Talk, run: Run) -> StatusLine:
+    key, due = next_bell(talk, run)
+    given = [fish for fish in females(run) if fish.shots]
+    return StatusLine(
+        run=run.number,
+        called=talk.called(run),
+        species=run.species,
+        state=run.state,
+        injected_at=min((group.first_at for group in run.groups), default=None),
+        next_step=key.step if key else "",
+        next_at=due,
+        females=len(given),
+        settled=sum(1 for fish in given if not is_unsettled_female(fish)),
+    )
+
+
+def _given(talk: Talk, said: say.Question) -> None:
+    run = run_for(talk, said, lambda each: any(fish.shots for fish in each.fish), words=said.run, tags=said.tags)
+    asked = [fish for tag in said.tags if (fish := fish_of(run, tag))] or list(run.fish)
+    try:
+        lines = {line.tag: line for line in doses_of(talk, run).lines}
+    except NoFigure:
+        lines = {}
+    shots: list[GivenShot] = []
+    for fish in asked:
+        planned = {shot.n: shot for shot in lines[fish.tag].shots} if fish.tag in lines else {}
+        for shot in fish.shots:
+            sheet = planned.get(shot.n)
+            ml = shot.ml if shot.ml is not None else sheet.drawn_ml if sheet else None
+            amount = dosing.active_ug(ml, run.strength) if ml is not None and run.strength else None
+            by = talk.desk.people.get(shot.by or 0)
+            shots.append(GivenShot(fish.tag, shot.n, shot.at, ml, None if amount is None else round(amount, 1), "ug", by))
+    if not shots:
+        talk.say(Refused("not-injected", words=", ".join(said.tags)))
+        return
+    total = None
+    if len(asked) == 1 and all(shot.amount is not None for shot in shots):
+        total = round(sum(shot.amount or 0 for shot in shots) / asked[0].kg, 1)
+    talk.say(Given(run.number, talk.called(run), tuple(shots), total, "ug/kg"))
+
+
+def _water(talk: Talk, said: say.Question) -> None:
+    run = run_for(talk, said, words=said.run)
+    for place in places(run) or ("",):
+        celsius, source = forecasts.celsius_now(run, place, talk.card(run))
+        told = forecasts.readings(run, place)
+        at = max((each.at for each in told), default=None)
+        what = "water-now" if source != "assumed" else "no-thermometer"
+        talk.say(Noted(what, run.number, talk.called(run, place), at=at, celsius=celsius, word=source))
+
+
+def _larvae(talk: Talk, said: say.Question) -> None:
+    counted = [row for row in _rows(talk) if row.larvae is not None]
+    if not counted:
+        raise no_hatch_yet()
+    say_result(talk, max(counted, key=lambda row: (row.opened_at, row.run)))
+
+
+def _eggs(talk: Talk, said: say.Question) -> None:
+    run = run_for(talk, said, lambda each: any(batch.eggs for batch in each.batches), words=said.run)
+    for batch in run.batches:
+        talk.say(eggs_fact(talk, run, batch))
+
+
+def _source(talk: Talk, said: say.Question) -> None:
+    why(talk, say.Why())
+
+
+TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
+    "hatch_rate": _hatch_rate,
+    "strip_time": _strip_time,
+    "hatch_time": _hatch_time,
+    "dose": _dose,
+    "next_step": _next_step,
+    "run_status": _status,
+    "given": _given,
+    "water": _water,
+    "larvae": _larvae,
+    "egg_count": _eggs,
+    "source": _source,
+}
+
+# Why? ------------------------------------------------------------------------------------------------------------
+
+FIGURES = {
+    "dose-sheet": "dose",
+    "given": "dose",
+    "inject-plan": "strip",
+    "plan": "strip",
+    "strip-forecast": "strip",
+    "hold": "strip",
+    "eggs": "eggs",
+    "fertilised": "count",
+    "hatch-forecast": "hatch",
+    "hatched": "feed",
+    "bath": "bath",
+    "result": "count",
+}
+
+
+def why(talk: Talk, said: say.Why) -> None:
+    """Where the newest figure of this chat comes from: sources, mark, and the reasoning in two lines."""
+    kind, number = talk.desk.figure or ("", 0)
+    about = FIGURES.get(said.about or kind, "")
+    run = next((each for each in talk.live() if each.number == number), None)
+    if not about or (run is None and about not in ("bath", "count")):
+        talk.say(Ask("why", "no-figure-before"))
+        return
+    lines, basis, mark = _lines(talk, run, about)
+    celsius = None if run is None else forecasts.celsius_now(run, "", talk.card(run))[0]
+    talk.say(Source(about, run.species if run else None, lines, basis, mark, celsius if about in ("strip", "hatch") else None))
+
+
+def _lines(talk: Talk, run: Run | None, about: str) -> tuple[tuple[SourceLine, ...], tuple[str, ...], Mark | None]:
+    basis, mark = _basis(talk, run, about)
+    lines = tuple(
+        SourceLine(about, one, talk.knowledge.sources[one].title if one in talk.knowledge.sources else "", _mark(talk, one, mark))
+        for one in basis
+    )
+    return lines, basis, mark
+
+
+def _mark(talk: Talk, source: str, mark: Mark | None) -> Mark:
+    cited = talk.knowledge.sources.get(source)
+    return cited.mark if cited else mark or "the farm's own"
+
+
+def _basis(talk: Talk, run: Run | None, about: str) -> tuple[tuple[str, ...], Mark | None]:
+    from core import baths
+
+    if about == "bath":
+        found = baths.mix(purpose="iodine", on="eggs")
+        return found.basis, found.mark
+    if run is None or about == "count":
+        return ("wilson-1927",), "published"
+    card = talk.card(run)
+    if about == "dose":
+        worked = doses_of(talk, run)
+        return worked.basis, worked.mark
+    if about == "strip":
+        curve, _ = forecasts.strip_curve(run, card)
+        return curve.sources, curve.mark
+    figure = {"hatch": card.hatch, "eggs": card.eggs_per_gram, "feed": card.first_feed_hours}[about]
+    return ((), None) if figure is None else (figure.sources, figure.mark)

@@ -1,0 +1,236 @@
+"""One turn of the talk: what lies on the desk, what is decided, and the small words every handler uses."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta, timezone, tzinfo
+from zoneinfo import ZoneInfo
+
+from core.errors import HatchError
+from core.records import (
+    Advice,
+    Awaiting,
+    Event,
+    Farm,
+    Group,
+    Happening,
+    Person,
+    Reminder,
+    Run,
+    RunRow,
+
+)
+from core.replies import Ask, Button, Fact, Reply
+from core.runs import batch_of, fold, group_of, is_live
+from core.species import Card, Citation
+
+NIGHT = timedelta(hours=14)
+SKEW = timedelta(minutes=20)
+
+@dataclass(frozen=True, slots=True)
+class Knowledge:
+    """The cards, by slug, and the sources they cite, by id."""
+
+    cards: Mapping[str, Card]
+    sources: Mapping[str, Citation]
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """All that a decision may rest on, gathered from the store for one message.
+
+    `said_at` is when the words were said, `now` when they are answered. `runs` holds the events of every run
+    that is not over, `edited` the standing events that an edited message once told. `ringing` are the bells
+    that wait for an answer, `bell` the one a reply or tap belongs to. `figure` is the newest message of this
+    chat that held a figure: its kind and run. `next_event` and `next_run` are the farm's counters.
+    """
+
+    farm: Farm
+    person: Person
+    said_at: datetime
+    now: datetime
+    source: str
+    next_event: int
+    next_run: int
+    runs: Mapping[int, tuple[Event, ...]] = field(default_factory=dict)
+    rows: tuple[RunRow, ...] = ()
+    ringing: tuple[Reminder, ...] = ()
+    bell: Reminder | None = None
+    awaiting: Awaiting | None = None
+    advised: frozenset[Advice] = frozenset()
+    edited: tuple[Event, ...] | None = None
+    figure: tuple[str, int] | None = None
+    people: Mapping[int, str] = field(default_factory=dict)
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What to answer and what to write down, in one commit."""
+
+    replies: tuple[Reply, ...] = ()
+    events: tuple[Event, ...] = ()
+    farm: Farm | None = None
+    awaiting: Awaiting | None = None
+    advice: tuple[Advice, ...] = ()
+    member: tuple[int, bool] | None = None
+
+class AskFirst(Exception):  # noqa: N818 - a question, not a fault
+    """Raised by a handler that cannot go on before a question is answered."""
+
+    def __init__(self, reply: Reply, awaiting: Awaiting | None = None) -> None:
+        super().__init__()
+        self.reply = reply
+        self.awaiting = awaiting
+
+def local_zone(farm: Farm) -> tzinfo:
+    """The farm's own time: its zone, or the fixed offset its first message came with."""
+    return ZoneInfo(farm.zone) if farm.zone else timezone(timedelta(minutes=farm.offset_minutes))
+
+class Talk:
+    """One decision being made. Handlers tell events and say replies; `decision()` is what came of it."""
+
+    def __init__(self, desk: Desk, knowledge: Knowledge) -> None:
+        self.desk = desk
+        self.knowledge = knowledge
+        self.farm = desk.farm
+        self.zone = local_zone(desk.farm)
+        self.events: list[Event] = []
+        self.replies: list[Reply] = []
+        self.advice: list[Advice] = []
+        self.awaiting: Awaiting | None = None
+        self.member: tuple[int, bool] | None = None
+        self.pinned = 0
+        """The run that a button or an answer named, whatever the words say; 0: none."""
+        self._next_run = desk.next_run
+
+    # Writing down ---------------------------------------------------------------------------------------
+
+    def tell(self, run: int, what: Happening, at: datetime | None = None) -> Event:
+        """An event of this message. `at` is when it happened, by default when it was said."""
+        event = Event(
+            id=self.desk.next_event + len(self.events),
+            farm=self.farm.id,
+            run=run,
+            said_at=self.desk.said_at,
+            at=at or self.desk.said_at,
+            what=what,
+            by=self.desk.person.id,
+            source=self.desk.source,
+        )
+        self.events.append(event)
+        return event
+
+    def new_run(self) -> int:
+        """The number of a run that begins now."""
+        number = self._next_run
+        self._next_run += 1
+        return number
+
+    def change_farm(self, **fields: object) -> None:
+        self.farm = dataclasses.replace(self.farm, **fields)  # type: ignore[arg-type]
+        self.zone = local_zone(self.farm)
+
+    # Saying ---------------------------------------------------------------------------------------------
+
+    def say(self, fact: Fact, *buttons: Button, asks: str = "", cautions: tuple[str, ...] = ()) -> None:
+        self.replies.append(Reply(fact, buttons, asks, cautions))
+
+    def expect(
+        self, about: str, run: int = 0, batch: str = "", hours: float = 3, events: tuple[int, ...] = ()
+    ) -> None:
+        """A bare number, or a bare word, in the next hours is the answer to this."""
+        self.awaiting = Awaiting(about, run, batch, events, self.desk.now + timedelta(hours=hours))
+
+    def once(self, run: int, *codes: str) -> tuple[str, ...]:
+        """Those cautions that were not given yet for this run (0: this farm); they count as given now."""
+        given = self.desk.advised | set(self.advice)
+        fresh = tuple(code for code in dict.fromkeys(codes) if Advice(run, code) not in given)
+        self.advice += [Advice(run, code) for code in fresh]
+        return fresh
+
+    def decision(self) -> Decision:
+        return Decision(
+            replies=tuple(self.replies),
+            events=tuple(self.events),
+            farm=self.farm if self.farm != self.desk.farm else None,
+            awaiting=self.awaiting,
+            advice=tuple(self.advice),
+            member=self.member,
+        )
+
+    # Reading the desk -----------------------------------------------------------------------------------
+
+    def events_of(self, number: int) -> tuple[Event, ...]:
+        return self.desk.runs.get(number, ()) + tuple(event for event in self.events if event.run == number)
+
+    def run(self, number: int) -> Run:
+        """The run as it stands with what this message tells. Raises `HatchError("no-run")`."""
+        events = self.events_of(number)
+        if not events:
+            raise HatchError("no-run", number=number)
+        return fold(events)
+
+    def live(self) -> tuple[Run, ...]:
+        """The runs that are not over, oldest first."""
+        numbers = sorted({*self.desk.runs, *(event.run for event in self.events)})
+        return tuple(run for run in map(self.run, numbers) if is_live(run))
+
+    def card(self, run: Run) -> Card:
+        return self.card_of(run.species)
+
+    def card_of(self, slug: str) -> Card:
+        """The card of a species. Raises `HatchError("unknown-species")` where there is none yet."""
+        if slug not in self.knowledge.cards:
+            raise HatchError("unknown-species", species=slug)
+        return self.knowledge.cards[slug]
+
+    def called(self, run: Run, part: str = "") -> str:
+        """How a run or a part of it is named: empty where it is the only one."""
+        open_runs = [each for each in self.live() if each.state == "open" or each.number == run.number]
+        names = [part] if part else []
+        if len(open_runs) > 1:
+            twins = [each for each in open_runs if each.species == run.species]
+            names.insert(0, run.species if len(twins) == 1 else f"{run.species} {run.number}")
+        return ", ".join(names)
+
+    def group_called(self, run: Run, group: Group) -> str:
+        """The run's name, with the group's place where it has several groups."""
+        many = len([each for each in run.groups if each.final_at]) > 1
+        return self.called(run, (group.place or ", ".join(group.tags)) if many else "")
+
+    def batch_called(self, run: Run, name: str) -> str:
+        """The run's name, with the fish or place of the batch where it has several batches."""
+        batch = batch_of(run, name)
+        if batch is None or len(run.batches) < 2:
+            return self.called(run)
+        group = group_of(run, batch.group)
+        tags = dict.fromkeys([*(one.tag for one in batch.eggs if one.tag), *batch.shared])
+        return self.called(run, ", ".join(tags) or batch.place or (group.place if group else "") or name)
+
+    # Time -----------------------------------------------------------------------------------------------
+
+    def moment(self, at: str | None, minutes_ago: float | None = None) -> datetime:
+        """When something happened: minutes ago, or the latest such clock time on the farm's clocks.
+
+        A clock time a little ahead of us (a phone's clock) is now. Raises `AskFirst` for one that would lie
+        more than 14 hours back: today's hour that has not come is no report.
+        """
+        said = self.desk.said_at
+        if minutes_ago is not None:
+            return said - timedelta(minutes=minutes_ago)
+        if at is None:
+            return said
+        when = self.clock(at, said)
+        if when <= said + SKEW:
+            return min(when, said)
+        before = when - timedelta(days=1)
+        if said - before > NIGHT:
+            raise AskFirst(Reply(Ask("time", "not-come-yet", at=when)))
+        return before
+
+    def clock(self, at: str, near: datetime) -> datetime:
+        """That clock time on the farm's day of `near`."""
+        hour, minute = (int(part) for part in at.split(":"))
+        local = near.astimezone(self.zone).replace(hour=hour, minute=minute, second=0, microsecond=0)
+        return local.astimezone(near.tzinfo)
+

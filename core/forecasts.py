@@ -1,0 +1,182 @@
+"""Windows of a run: from its injections and its own water to the hours when something should happen.
+
+Times shown to people are set to the quarter of an hour, outward: a forecast is a window, never a minute.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from core import timing
+from core.errors import NoFigure
+from core.records import Batch, Group, Run, WaterReading, WaterSource
+from core.runs import fish_of, unsettled
+from core.species import Card, Curve, Figure
+
+HOUR = timedelta(hours=1)
+QUARTER = timedelta(minutes=15)
+_QUARTER_SECONDS = QUARTER.total_seconds()
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """The water left what the card knows: `why` it is on hold, at which water, and what would resume it."""
+
+    why: str
+    celsius: float
+    resume_when: tuple[float, float]
+    since: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class StripView:
+    """When eggs should run in a group, and how it is looked at. `held` keeps the looks but no promise."""
+
+    window: timing.Window
+    look_every: timedelta
+    give_up_at: datetime
+    celsius: float
+    celsius_source: WaterSource
+    held: Held | None
+
+
+@dataclass(frozen=True, slots=True)
+class HatchView:
+    """When larvae should hatch in a batch, counted from `from_step`."""
+
+    window: timing.Window
+    from_step: str
+    celsius: float
+    celsius_source: WaterSource
+
+
+def earlier_quarter(when: datetime) -> datetime:
+    """The quarter of an hour at or before."""
+    return when - timedelta(seconds=when.timestamp() % _QUARTER_SECONDS)
+
+
+def later_quarter(when: datetime) -> datetime:
+    """The quarter of an hour at or after."""
+    return when + timedelta(seconds=-when.timestamp() % _QUARTER_SECONDS)
+
+
+def readings(run: Run, place: str) -> tuple[WaterReading, ...]:
+    """The readings that count for a place: its own, and those told without a place."""
+    return tuple(each for each in run.water if each.place in ("", place) or not place)
+
+
+def water_of(run: Run, place: str, card: Card) -> timing.Water:
+    """The water of a place as it was told; untold water is the middle of the card's best range."""
+    samples: dict[datetime, float] = {each.at: each.celsius for each in readings(run, place)}
+    told = tuple(timing.Sample(at, celsius) for at, celsius in sorted(samples.items()))
+    return timing.Water(told, card.assumed_celsius)
+
+
+def celsius_now(run: Run, place: str, card: Card) -> tuple[float, WaterSource]:
+    """The newest water of a place and how it is known."""
+    told = readings(run, place)
+    if not told:
+        return card.assumed_celsius, "assumed"
+    newest = max(told, key=lambda each: each.at)
+    return newest.celsius, newest.source
+
+
+def strip_curve(run: Run, card: Card, shots: int = 1) -> tuple[Curve, bool]:
+    """The card's curve for the run's preparation; raises `NoFigure` where nobody published one."""
+    return card.strip_curve(run.preparation, shots)
+
+
+def strip(run: Run, group: Group, card: Card) -> StripView:
+    """The window of a group whose final injection is known. Raises `NoFigure`."""
+    if group.final_at is None:
+        raise NoFigure("no-final-injection", group=group.name)
+    shots = max((len(fish.shots) for tag in group.tags if (fish := fish_of(run, tag)) and fish.sex == "f"), default=1)
+    curve, borrowed = strip_curve(run, card, shots)
+    water = water_of(run, group.place, card)
+    celsius, source = celsius_now(run, group.place, card)
+    why = timing.hold(curve, card.tolerated_celsius, celsius)
+    held = None
+    if why:
+        low = max(card.tolerated_celsius.low, curve.min_celsius - 2)
+        high = min(card.tolerated_celsius.high, curve.max_celsius + 2)
+        held = Held(why, celsius, (low, high), _since(run, group.place))
+        water = _within(water, max(low, curve.min_celsius), min(high, curve.max_celsius))
+    window = _quarters(timing.window(curve, group.final_at, water, least_spread=2.0 if borrowed else 1.0))
+    every = HOUR
+    if card.egg_life_minutes is not None:
+        life = card.egg_life_minutes.usual or card.egg_life_minutes.low
+        every = min(HOUR, timedelta(minutes=int(life / 2)))
+    if group.running_at is not None and unsettled(run, group.name):
+        every = min(every, 2 * QUARTER)
+    return StripView(window, every, window.latest + 2 * HOUR, celsius, source, held)
+
+
+def if_injected(run: Run, card: Card, final_at: datetime) -> timing.Window:
+    """The window, were the fish injected at `final_at`; of several places the coolest counts. Raises `NoFigure`."""
+    curve, borrowed = strip_curve(run, card, len(card.dose_rule(run.preparation, "f").shares))
+    places = dict.fromkeys(fish.place for fish in run.fish) or {"": None}
+    place = min(places, key=lambda each: celsius_now(run, each, card)[0])
+    low, high = curve.min_celsius, curve.max_celsius
+    water = _within(water_of(run, place, card), low, high)
+    return _quarters(timing.window(curve, final_at, water, least_spread=2.0 if borrowed else 1.0))
+
+
+def _since(run: Run, place: str) -> datetime:
+    return max((each.at for each in readings(run, place)), default=run.opened_at)
+
+
+def _within(water: timing.Water, low: float, high: float) -> timing.Water:
+    """The same water, kept inside the source: the looks of a group on hold go on by the clock."""
+    kept = tuple(timing.Sample(each.at, min(max(each.celsius, low), high)) for each in water.readings)
+    return timing.Water(kept, min(max(water.assumed, low), high))
+
+
+def _quarters(window: timing.Window) -> timing.Window:
+    return timing.Window(
+        earliest=earlier_quarter(window.earliest),
+        most_from=earlier_quarter(window.most_from),
+        likely=earlier_quarter(window.likely),
+        most_to=later_quarter(window.most_to),
+        latest=later_quarter(window.latest),
+        celsius=window.celsius,
+        basis=window.basis,
+        mark=window.mark,
+        wide=window.wide,
+    )
+
+
+def hatch(run: Run, batch: Batch, card: Card) -> HatchView:
+    """When the larvae of a batch should hatch: from fertilising, else from the stripping or the eggs seen.
+
+    Raises `NoFigure` where nobody published it or the water lies outside the source.
+    """
+    if card.hatch is None:
+        raise NoFigure("no-hatch-figure", species=card.slug)
+    start = batch.fertilised_at or batch.begun_at
+    from_step = "fertilise" if batch.fertilised_at else "strip" if run.way == "stripped" else "check-nest"
+    water = water_of(run, batch.place, card)
+    celsius, source = celsius_now(run, batch.place, card)
+    return HatchView(_quarters(timing.window(card.hatch, start, water)), from_step, celsius, source)
+
+
+def first_feed_at(run: Run, batch: Batch, card: Card) -> datetime | None:
+    """When larvae first want food: from the hatching told, else from the likely hour; `None`: no figure."""
+    return _after_hatch(run, batch, card, card.first_feed_hours)
+
+
+def swim_free_at(run: Run, batch: Batch, card: Card) -> datetime | None:
+    """When larvae swim free, as `first_feed_at`."""
+    return _after_hatch(run, batch, card, card.swim_free_hours)
+
+
+def _after_hatch(run: Run, batch: Batch, card: Card, figure: Figure | None) -> datetime | None:
+    if figure is None:
+        return None
+    hours = figure.low if figure.usual is None else figure.usual
+    if batch.hatched is not None:
+        return batch.hatched.at + hours * HOUR
+    try:
+        return hatch(run, batch, card).window.likely + hours * HOUR
+    except NoFigure:
+        return None

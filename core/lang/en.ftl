@@ -1,0 +1,952 @@
+# English. Every sentence of the bot stands here; none in the code.
+#
+# For whoever writes or translates: somebody tired, with wet hands, at three in the morning, reads this on a
+# telephone. The number first. No digits in any sentence: every figure comes in as a { $value }, already
+# written as the language writes numbers and times, so that no figure is ever invented by words.
+# { $who } and { $when } are parts that may be missing; they bring their own blank: " (F1, F2)", " at 05:40".
+
+## Names
+
+species-african-catfish = African catfish
+species-walking-catfish = walking catfish
+species-stinging-catfish = stinging catfish
+species-striped-catfish = striped catfish
+species-common-carp = common carp
+species-grass-carp = grass carp
+species-silver-carp = silver carp
+species-bighead-carp = bighead carp
+species-rohu = rohu
+species-catla = catla
+species-mrigal = mrigal
+species-silver-barb = silver barb
+any-species = all species
+
+preparation-premix = premix
+preparation-pituitary = pituitary
+preparation-hcg = hCG
+preparation-lhrha = GnRH analogue
+preparation-own = own mixture
+
+strength-both = { $ug } ug + { $mg } mg per mL
+strength-ug = { $ug } ug per mL
+strength-mg = { $mg } mg per mL
+strength-unknown = strength not known
+
+step-get-ready = get ready
+step-prime = priming injection
+step-inject = inject
+step-check-females = look at the females
+step-strip = strip
+step-fertilise = fertilise
+step-spread = spread the eggs
+step-destick = de-stick the eggs
+step-swell = let the eggs swell
+step-load = load the eggs
+step-disinfect = egg bath, mix and in
+step-rinse = eggs out of the bath, rinse
+step-care = care of the eggs
+step-check-fertilised = count fertilised eggs
+step-check-hatch = look for larvae
+step-check-brood = look at the spent females
+step-set-live-food = set live food
+step-first-feed = first feed
+step-check-nest = look for eggs, from outside
+step-remove-brood = brood fish out
+step-collect-eggs = collect the eggs
+step-remove-substrate = lift the nest material
+step-all-well = evening word
+step-check-water = read the water
+step-trial = trial bell
+
+mark-published = published
+mark-common-practice = common practice
+mark-from-memory = from memory, not compared with the printed page
+mark-own = your own figure
+
+unit-ug = ug
+unit-mg = mg
+unit-iu = IU
+unit-ml = mL
+unit-g = g
+
+## Small parts
+
+farm = { $name }:
+called = { $called }: { $text }
+list = { $before }, { $last }
+plus = { $before } + { $last }
+who = ({ $tags })
+when = at { $at }
+by = by { $name }
+amount = { $amount } { $unit }
+duration-minutes = { $minutes } min
+duration-hours = { $hours } h
+duration-both = { $hours } h { $minutes } min
+share = { $percent } %
+share-roughly = { $percent } %, roughly { $low }-{ $high }
+time-echo = { $at }, right?
+next = Next { $at }: { $step }{ $who }.
+the-rest = the rest
+
+## Dose sheet
+
+dose-head = { $species }, bottle { $strength }{ $assumed ->
+    [yes] {" "}(assumed: check the label)
+   *[no] {""}
+}:{ $per_kg }
+dose-head-plain = { $species }, { $preparation }:
+dose-per-kg = { $ml } mL per kg for females
+dose-line = { $tag } { $kg } kg: { $dose }
+dose-line-optional = { $tag } { $kg } kg: { $dose } (optional: he will be cut)
+dose-line-none = { $tag } { $kg } kg: no dose
+dose-ml = { $ml } mL
+dose-ml-drawn = { $drawn } mL (reckoned { $ml })
+dose-two = first { $first }, then { $final }
+dose-total = { $total } mL in all; draw { $draw } mL, waste included
+
+warning-one-male = One male is a risk: if he is empty, all eggs are lost.
+warning-no-male = No male weighed yet.
+warning-no-female = No female weighed yet.
+warning-no-male-figure = No figure known for males of this species: no dose shown for him.
+warning-sex-unknown = Female or male? Without the sex there is no dose.
+warning-too-small = Too little to draw well: use a finer syringe.
+warning-big-volume = A large volume: share it between two places, and check the label.
+warning-under-range = UNDER the usual range: she may give no eggs. Check the label.
+warning-over-range = OVER the usual range: it can harm her. Check the label.
+warning-ratio-differs = This bottle mixes its two parts otherwise than usual; I go by the hormone.
+warning-label-swapped = The two parts of the label look swapped. Read it again.
+warning-label-unusual = An unusual strength. Read the label again.
+warning-rounding = Rounded to the marks of the { $syringe } mL syringe, { $graduation } mL apart; a finer one is better.
+
+## The hour, the night, the window
+
+inject-plan-stripped = { $prime }Inject { $at }, first look { $look }. OK?
+inject-plan-nest = { $prime }Inject { $at }, eggs on the mat most often { $most_from }-{ $most_to }. OK?
+inject-plan-hapa = { $prime }Inject { $at }, eggs most often { $most_from }-{ $most_to }. OK?
+inject-plan-prime = Prime { $at }.
+
+plan-head = The night, to copy on the wall:
+plan-line = { $at } { $step }
+plan-alarm = Set your phone alarm for { $at } too.
+
+injected-echo = Injected { $at }, right?
+strip-forecast-stripped = First look { $look }. Most give { $most_from }-{ $most_to }. After { $latest } unlikely.
+strip-forecast-nest = Eggs on the mat most often { $most_from }-{ $most_to }. First look, from outside, { $look }. After { $latest } unlikely.
+strip-forecast-hapa = Eggs in the hapa most often { $most_from }-{ $most_to }. First look, from outside, { $look }. After { $latest } unlikely.
+forecast-rough = Rough: few reports for this, so the span is wide.
+water-measured = Water { $celsius } C.
+water-guessed = Water { $celsius } C, as guessed.
+water-assumed = Water assumed { $celsius } C: nobody told.
+
+hold-too-cold = { $celsius } C is too cold for them: no hour can be told now.
+hold-too-warm = { $celsius } C is too warm for them: no hour can be told now.
+hold-outside-source = Nobody reported hours for { $celsius } C: no hour can be told now.
+hold-meanwhile = Eggs later or not at all. No second dose. Looks go on by the clock.
+hold-again = I ask the water again at { $at }; between { $low } and { $high } C there is a forecast again.
+
+## Bells
+
+late = LATE by { $by }. It was due { $due }.
+again = Again: { $text }
+
+bell-get-ready-stripped =
+    Get ready: dry bowls and towel, salt, feather, a second male, bottle and syringes, torch. Tanks covered (they jump), clean water running, females and males apart, brood fish unfed for a day.
+bell-get-ready-nest =
+    Get ready: clean tank with soft nest material, clean water running, bottle and syringes, towel, torch. Females and males apart until injected, brood fish unfed for a day.
+bell-get-ready-hapa =
+    Get ready: clean hapa, well tied, clean water running, bottle and syringes, towel, torch. Females and males apart until injected, brood fish unfed for a day.
+bell-prime = { $tagged ->
+    [yes] Prime now: { $tags }.
+   *[no] Priming injection now.
+}
+bell-inject = { $tagged ->
+    [yes] Inject now: { $tags }.
+   *[no] Inject now.
+}
+bell-needle = Back muscle, above the side line, needle at a slant. Draw back first; press the spot afterwards.
+bell-check-females = { $tagged ->
+    [yes] Look at the females now: { $tags }. Press once, gently: eggs that run at a touch?
+   *[no] Look at the females now. Press once, gently: eggs that run at a touch?
+}
+bell-check-females-last = Last look. If nothing runs: stop pressing, let her rest, no second dose tonight.
+bell-strip = { $tagged ->
+    [yes] Strip now: { $tags }.
+   *[no] Strip now.
+} Eggs in a bowl wait minutes, not hours. Wipe her dry, dry bowl, no water. Blood, watery or whitish: stop, own bowl.
+bell-strip-male = Eggs run: now the male may be cut.
+bell-strip-ask = How many grams of dry eggs?
+bell-fertilise = Read to the end BEFORE your hands are wet; then all in one go:
+bell-milt = - Milt on the dry eggs, best of two males; stir softly with a feather.
+bell-milt-cut = - Press the cut milt sacs through a cloth onto the dry eggs; stir softly with a feather.
+bell-milt-much = - About { $ml } mL of milt is enough.
+bell-bath-before-water = - Your egg bath here, before the water, as you do it.
+bell-add-water = - Clean water, just covering. Stir about a minute.
+bell-add-fertilising-liquid = - FERTILISING liquid, else clean water, just covering. Stir about a minute.
+bell-then-spread = - Spread at once, in one layer: they stick in moments. No bath in between.
+bell-then-de-stick = - Then the DE-STICKING liquid, stirring on until no egg clings. Two DIFFERENT liquids: do not swap them.
+bell-then-free = - Pour off the cloudy water, rinse, let them swell undisturbed.
+bell-spread = Spread the eggs now, at once, in one layer. What lies in heaps dies.
+bell-destick = De-stick now: the DE-STICKING liquid, not the fertilising one. Keep stirring softly until no egg clings to another, then rinse.
+bell-swell = { $timed ->
+    [yes] Let the eggs swell { $minutes } min, undisturbed, in clean water.
+   *[no] Let the eggs swell, undisturbed, in clean water.
+}
+bell-load = Load the eggs now, softly. Little flow at first: they only just roll.
+bell-disinfect = { $timed ->
+    [yes] Egg bath now: mix, then eggs in, for { $minutes } min. One person watches it; do not wait for my bell.
+   *[no] Egg bath now: mix, then eggs in. One person watches it; do not wait for my bell.
+}
+bell-rinse = Eggs OUT of the bath now. Rinse in clean water of the same warmth.
+bell-care = Eggs: is water running, air on, screens clean? Leave white ones until the count.
+bell-check-fertilised = Count now: a spoonful from several spots. White ones are dead; count them too, take them out afterwards.
+bell-check-fertilised-ask = How many good ones, of how many?
+bell-check-hatch = Look for larvae now. Bent ones are no hatch.
+bell-check-hatch-ask = How many hatched, of how many? Or not yet?
+bell-check-brood = { $tagged ->
+    [yes] Look at the spent females: { $tags }. Upright, breathing calmly, no wounds?
+   *[no] Look at the spent females. Upright, breathing calmly, no wounds?
+}
+bell-check-brood-ask = All well, or did one die?
+bell-set-live-food = Set live food now, so that it is ready when they swim up.
+bell-first-feed = First feed, once they swim and the yolk is nearly gone: live food, a little and often.
+bell-first-feed-ask = Fed?
+bell-check-nest-nest = Look at the mat from outside, do not disturb them: eggs on it?
+bell-check-nest-hapa = Look into the hapa from outside, do not disturb them: eggs in it?
+bell-remove-brood-nest = Brood fish out now, quietly: they eat eggs. Leave the mat where it is.
+bell-remove-brood-hapa = Brood fish out of the hapa now, quietly: they eat eggs.
+bell-collect-eggs = Collect the eggs if they are firm, softly, and measure them swollen.
+bell-collect-eggs-ask = How many litres?
+bell-remove-substrate = Only when larvae swim free: shake the mat softly in the water, then lift it.
+bell-remove-substrate-ask = Do they swim free?
+bell-all-well = All is well. No bell is waiting.
+bell-all-well-next = All is well. Next bell { $at }.
+bell-check-water = Read the water now.
+bell-water-was = It was { $celsius } C.
+bell-check-water-ask = How warm is it?
+bell-trial = This is a trial bell. If it woke you, bells reach you.
+
+## Eggs
+
+eggs-grams-count = { $at }: { $grams } g, about { $count } eggs.
+eggs-grams = { $at }: { $grams } g of eggs.
+eggs-count = { $at }: about { $count } eggs.
+eggs-unweighed = { $at }: eggs noted, not weighed.
+eggs-of = { $tag }{ $grams } g{ $quality }{ $partial }
+eggs-of-unweighed = { $tag }not weighed{ $quality }{ $partial }
+eggs-quality = , { $quality }
+eggs-partial = , more later
+quality-even = even and loose
+quality-clumped = clumped
+quality-watery = watery
+quality-blood = with blood
+quality-whitish = whitish
+eggs-per-gram = Assumed { $per_gram } eggs per gram.
+eggs-per-gram-range = Assumed { $per_gram } eggs per gram ({ $low }-{ $high } reported).
+eggs-per-gram-own = By your own count of { $per_gram } eggs per gram.
+eggs-milt = Milt: about { $ml } mL.
+eggs-test-lot = Own bowl, never pooled: a spoonful as test lot, decide at the count. Stop pressing her.
+eggs-waiting = Still to look at: { $tags }.
+
+## Baths
+
+bath-ml = { $amount } mL of { $agent }{ $into }.
+bath-grams = { $amount } g of { $agent }{ $into }.
+bath-into = in { $litres } L of water
+bath-no-amount = No amount for { $agent } yet.
+bath-target = { $timed ->
+    [yes] { $target } mg/L{ $basis }, { $minutes } min.
+   *[no] { $target } mg/L{ $basis }.
+}{ $on ->
+    [eggs] {" "}For eggs.
+    [tools] {" "}For tools and nets.
+    [fish] {" "}For fish.
+   *[unknown] {""}
+}
+bath-of-available = of available iodine
+bath-of-substance = of povidone-iodine substance
+bath-of-liquid = of the liquid
+bath-range = Bottles differ: this gives { $low }-{ $high } mg/L of available iodine.
+agent-iodine = iodine stock
+agent-salt = salt
+agent-anaesthetic = anaesthetic
+agent-clove-oil = clove oil
+agent-tricaine = tricaine
+agent-formalin = formalin
+agent-peroxide = hydrogen peroxide
+agent-malachite-green = malachite green
+agent-unknown = this bath
+bath-warning-no-figure = I know no safe figure for this. Go by its label.
+bath-warning-litres-not-told = Tell me the litres, too.
+bath-warning-ppm-not-told = Tell me the mg/L you want, too.
+bath-warning-agent-not-told = Tell me what the bath is of.
+bath-warning-nominal-stock = Assumed the usual stock; read its label.
+bath-warning-over-strength = Stronger than egg baths are reported: it can kill eggs.
+bath-warning-not-unfertilised = Never on unfertilised eggs, in the middle of fertilising, on eggs about to hatch, or on larvae.
+bath-warning-test-lot-first = A small test lot first.
+bath-warning-egg-bath-evidence = Its worth for warm-water eggs is disputed; in one catfish trial few eggs hatched after it.
+bath-warning-rinse-after = Rinse well afterwards.
+
+## Counts and larvae
+
+fertilised = Fertilised: { $share }.
+fertilised-counted = Fertilised: { $share } ({ $good } good of { $total }).
+hatch-forecast = First larvae from { $earliest }, most about { $likely }, the last by { $latest }.
+hatch-from-strip = Counted from the stripping, as fertilising was not told.
+hatch-from-check-nest = Counted from when the eggs were seen.
+hatch-count-at = Count the eggs at { $at }, before that.
+hatched-of-all = Hatched, of all eggs: { $share }.
+hatched-of-fertilised = Hatched, of the good eggs: { $share }.
+hatched-of-unknown = Hatched: { $share }, not told of what.
+hatched-also-all = That is { $share } of all eggs.
+hatched-also-fertilised = That is { $share } of the good eggs.
+hatched-larvae = About { $larvae } larvae.
+hatched-deformed = { $deformed } deformed, not counted as hatch.
+hatched-swim-up = They swim up about { $at }.
+hatched-first-feed = First feed about { $at }.
+hatched-no-figure = Hatching noted, without a figure.
+
+## Results
+
+result-of-all = { $percent } % of all eggs hatched: { $species }, { $date }.
+result-of-fertilised = { $percent } % of the good eggs hatched: { $species }, { $date }.
+result-of-unknown = { $percent } % hatched, not told of what: { $species }, { $date }.
+result-closing = { $species }, { $date }: this run is closed.
+result-none-draft = { $species }, { $date }: never started, no figure.
+result-none-open = { $species }, { $date }: no hatch figure yet.
+result-none-closed = { $species }, { $date }: no hatch figure.
+result-none-not-reported = { $species }, { $date }: hatch not reported. It counts in no average.
+result-none-cancelled = { $species }, { $date }: cancelled, no figure.
+result-fertilised = Fertilised { $percent } %.
+result-females = { $ovulated } of { $injected } females gave eggs.
+result-hours = { $hours } h from injection to stripping.
+result-newer = Newer, without a figure: { $runs }.
+
+period-all = all time
+period-last-month = last month
+period-season = this season
+summary = Hatched { $mean }: { $species }, { $period }, { $counted } of { $runs } runs with a figure.
+summary-mean = { $percent } % on average, from { $low } to { $high }
+summary-none = No hatch figure: { $species }, { $period }, { $counted } of { $runs } runs with one.
+summary-left-out = Left out: { $runs }.
+
+given-nothing = Nothing given yet.
+given-shot = { $tag }, shot { $n }: { $dose } at { $at }{ $by }.
+given-unknown = amount not told
+given-total = In all { $amount } { $unit } per kg.
+
+## Noted
+
+noted-started = Started. Tell me "injected" when it is done.
+noted-injected = { $echo ->
+    [yes] Injected{ $who }{ $when }, right?
+   *[no] Injected{ $who }{ $when }.
+}
+noted-priming = { $echo ->
+    [yes] Primed{ $who }{ $when }, right?
+   *[no] Primed{ $who }{ $when }.
+}
+noted-weighed = Weights noted{ $who }.
+noted-water = Water { $celsius } C{ $when }, noted.
+noted-water-now = { $word ->
+    [guessed] Water { $celsius } C{ $when }, as guessed.
+   *[measured] Water { $celsius } C{ $when }.
+}
+noted-no-thermometer = No thermometer, all right: I reckon with { $celsius } C, assumed, and do not ask again tonight.
+noted-water-guessed = Water { $celsius } C{ $when }, noted as guessed.
+noted-water-kept = Water stays at { $celsius } C.
+noted-not-yet = Not yet{ $who }{ $when }. Let them rest in the dark until the next look.
+noted-eggs-run = Eggs run{ $who }{ $when }. Strip now: eggs wait minutes, not hours.
+noted-stripping = Stripping{ $who }{ $when }. Dry hands, dry bowl. Then send the grams.
+noted-spawned = { $word ->
+    [some] A few eggs seen{ $when }. Brood fish out once they rest.
+    [no] No eggs yet{ $when }. Leave them in peace.
+   *[yes] Eggs seen{ $when }. Brood fish out once they rest: they eat eggs.
+}
+noted-none = Gave none{ $who }{ $when }. No second dose: let her rest.
+noted-died = Died{ $who }{ $when }, noted. Her eggs only if they already run freely, and in a bowl of their own.
+noted-died-running = Died{ $who }{ $when }. If her eggs run freely: take them now, into a bowl of their own, a spoonful as test lot.
+noted-done = Done{ $when }: { $step }.
+noted-skipped = Skipped: { $step }. It stands as not done.
+noted-postponed = Put off to { $at }: { $step }.
+noted-looks-stopped = No more looks{ $who }. Let her rest, no second dose tonight.
+noted-no-second-shot = She ran before the second shot{ $who }: no second shot.
+noted-label = Bottle { $strength }, noted.
+noted-zone = Clock set: it is { $at } with you.
+noted-bath-habit = { $word ->
+    [after-swelling] Egg bath after swelling: noted, so it stays.
+    [before-water] Egg bath before the water, as you do it: noted.
+    [own-order] Egg bath in your own order: noted.
+    [never] No egg bath: noted, I do not offer it again.
+   *[other] Egg bath: noted.
+}
+noted-iodine-basis = { $word ->
+    [available] Your ppm count available iodine: noted.
+    [substance] Your ppm count the substance: noted.
+    [liquid] Your ppm count the liquid: noted.
+   *[other] What your ppm count: noted.
+}
+noted-photo = Photo kept.
+noted-note = Noted.
+noted-undone = Taken back.
+noted-redone = Put back as it was.
+noted-egg-count = { $number } eggs per gram, from your own count.
+noted-count-of = { $word ->
+    [all] Counted of all eggs: noted.
+    [fertilised] Counted of the good eggs: noted.
+   *[other] Of what is not known: noted so.
+}
+noted-counted = Count noted.
+noted-collected = { $number } L of eggs collected{ $when }.
+noted-eggs-more = { $number } g more{ $who }, noted.
+noted-eggs-dry = Dry grams: noted.
+noted-eggs-wet = Weighed after water: too heavy to reckon eggs from. Noted so.
+noted-eggs-of = Eggs of { $tags }: noted.
+noted-fertilised = Milt on the eggs{ $when }, noted.
+noted-not-hatched = Not hatched yet{ $when }. Leave them in peace.
+noted-trouble = Noted with the run.
+noted-sold = { $number } larvae sold: noted.
+noted-order = { $number } larvae ordered: noted.
+noted-expense = Cost noted.
+noted-bottle = Bottle noted.
+noted-all-settled = Every female is settled. No more looks.
+noted-placed = Put into { $word }{ $who }.
+noted-sex = { $word ->
+    [f] { $tags }: female, noted.
+    [m] { $tags }: male, noted.
+   *[other] { $tags }: noted.
+}
+noted-male-dose = His dose is in.
+noted-no-male-dose = No dose for him.
+noted-less-given = { $number } mL went in{ $who }: noted. No second dose to make up for it.
+noted-species = Species: { $species }.
+noted-way = { $word ->
+    [stripped] You will strip them.
+    [nest] They spawn on the mat.
+    [hapa] They spawn in the hapa.
+   *[other] Noted.
+}
+noted-plan = Agreed: inject at { $at }.
+noted-time-shifted = Time mended{ $when }.
+noted-gone-ahead = That bell is past; the night went on.
+noted-first-fed = First feed{ $when }, noted.
+noted-closed = Run closed.
+noted-member-added = { $word } is one of you now.
+noted-member-refused = { $word } stays outside.
+noted-member-asked = { $word } was asked about; the founder answers.
+noted-language = I speak English with you now.
+noted-no-change = All right, nothing changes.
+noted-kept = Kept as it was.
+noted-trial = A trial bell rings at { $at }. Put the phone where it will lie tonight.
+noted-thanks = Good.
+noted-greeting = Good day. Send weights to begin, or "help".
+
+## Mended
+
+corrected = { $of ->
+    [water] Water mended: { $before } is now { $after }.
+    [injected] Injection mended: { $before } is now { $after }. The bells follow.
+    [stripped] Eggs mended: { $before } is now { $after }.
+    [counted] Count mended: { $before } is now { $after }.
+   *[other] Mended: { $before } is now { $after }.
+}
+corrected-same = Mended as you wrote it.
+corrected-injected-fish = Already injected: { $tags }.
+corrected-old-dose = { $before } mL went in; { $after } mL would have been right.
+corrected-no-second = No second dose; only the record changes.
+
+cancelled = { $species }: run cancelled, no more bells.
+cancelled-treated = Treated fish: { $tags }. Nothing here clears them for eating.
+
+## How things stand
+
+status-nothing = Nothing is open. Send weights to begin.
+status-draft = { $name }: weighed, not started.
+status-open = { $name }: running.
+status-closed = { $name }: closed.
+status-not-reported = { $name }: closed, hatch not reported.
+status-cancelled = { $name }: cancelled.
+status-injected = Injected { $at }.
+status-females = { $settled } of { $females } females settled.
+
+answered = { $by } answered{ $when }{ $step }.
+answered-somebody = Somebody
+answered-step = ({ $step })
+
+welcome =
+    I am Hatchbell. I reckon doses, ring through the night and keep the record of your spawnings.
+help-head = What you can tell me, in your own words:
+help =
+    - to begin: the species, f and kilos, m and kilos
+    - "injected", with the hour if it was earlier
+    - the water, when you read it
+    - at each look: "not yet", "eggs run", or grams for each female
+    - "done", "later", "skip" under a bell
+    - counts: how many good of how many, how many hatched
+    - ask: "what next?", "when do we strip?", "last hatch rate?", "why?"
+    - "undo" takes back; "cancel" ends a run
+    Trouble with power, air, water or cold: just say so.
+
+## Why
+
+source-line = { $figure }: { $title } ({ $mark }).
+source-own = told by you
+source-water = Reckoned with water at { $celsius } C.
+source-mark = The whole is only as sure as its weakest part: { $mark }.
+source-why-dose = Dose: active substance per kg by the card, times the weight, through the strength on your bottle.
+source-why-strip = Hours from the last injection to running eggs, added up over your water. Reports differ, so it is a span, never a minute.
+source-why-hatch = Hours from fertilising to hatching, added up over your water. Reports differ, so it is a span.
+source-why-eggs = Eggs: grams of dry eggs, times eggs per gram.
+source-why-feed = First feed: hours from hatching, by the card; look for free swimming larvae first.
+source-why-count = Good ones of all counted. A small count leaves the doubt that is shown with it.
+source-why-bath = Bath: the wanted mg/L, times litres, through what the bottle holds.
+figure-dose = dose
+figure-strip = hours to running eggs
+figure-hatch = hours to hatching
+figure-eggs = eggs per gram
+figure-feed = hours to first feed
+figure-count = how sure a count is
+figure-bath = bath
+
+## Cautions, each once
+
+caution-gloves = Wear gloves. Not for pregnant or asthmatic people. The label comes first.
+caution-label-first = The bottle's label comes before anything I say.
+caution-treated-fish = A treated male stays a treated fish when he is dead too. Nothing here clears a fish for eating.
+caution-cut-after-eggs = Do not cut a male before eggs run.
+caution-one-male = One male only is a risk: have a second one ready.
+caution-watch-gills = One person watches the gills all the time; no bath hangs on a bell.
+caution-no-second-dose = No second dose tonight, whatever happens.
+caution-egg-bath = Egg bath: its worth is disputed. A small test lot first. Never on unfertilised eggs, eggs about to hatch, or larvae.
+caution-bath-before-water = A bath before the water can spoil fertilising: milt and iodine do not go together. Try a test lot the other way.
+caution-never-chill = Never chill catfish eggs.
+caution-phone-alarm = A chat message wakes no sleeper: set your phone alarm too.
+caution-vet = Many die or look ill? Ask a fish vet or the fisheries office; keep some fish for them.
+caution-never-bath-larvae = Never an egg bath on eggs about to hatch, or on larvae.
+caution-take-whites-out = Now take the white eggs out, before they grow woolly.
+caution-test-lot = Doubtful eggs stay in a bowl of their own, never pooled.
+caution-none-is-final = "None" ends her looks; "not yet" keeps them.
+caution-two-liquids = Fertilising and de-sticking liquids are two different ones: do not swap them.
+caution-whites-after-count = White eggs come out after the count, not before.
+caution-brood-eats-eggs = Brood fish eat eggs.
+caution-syringe-check = Read the syringe twice: a misread mark is a wrong dose.
+caution-assumed-water = Without a thermometer the hours are rougher.
+caution-wide-forecast = These hours are rough: start looking early.
+caution-keep-apart = Injected females and males apart, tanks covered.
+caution-strength-assumed = The bottle's strength is assumed: check the label before you draw.
+
+## The one question after a message
+
+ask-water = How warm is the water?
+ask-temperature-again = And the water now?
+ask-eggs-from-others = Eggs from the others?
+ask-count-of = Of all eggs, or of the good ones?
+ask-label = What does the bottle's label say per mL?
+ask-zone-clock = What time is it where you are?
+ask-sex = Which are females, which males?
+ask-grams-dry = Were those grams dry, before any water?
+ask-time = Is the time right?
+ask-how-many-hatched = How many hatched, of how many?
+ask-count-sample = How many good ones, of how many eggs?
+ask-grams = How many grams?
+ask-litres = How many litres?
+ask-iodine-basis = What does your ppm count: available iodine, the substance, or the liquid? They lie up to a hundredfold apart.
+ask-eggs-or-tools = Is it for eggs, or for tools and nets?
+ask-bath-habit = An egg bath: when do you do it?
+ask-strip-hour = When do you want to strip?
+ask-injected-time = When was it injected?
+ask-species = Which species?
+ask-start = Start?
+ask-whose-eggs = Whose eggs were they?
+ask-milt = Milt on?
+ask-fed = Fed?
+ask-spent-females = How are the spent females?
+ask-anything-else = Anything else?
+
+## Questions
+
+ask-why-no-number = I found no number.
+ask-why-implausible = { $numbered ->
+    [yes] { $number } is hard to believe.
+   *[no] That is hard to believe.
+}
+ask-why-ambiguous-unit = I am not sure of the unit.
+ask-why-ambiguous-intent = That could mean several things.
+ask-why-not-ours = That is not about the fish, I think.
+ask-why-asked = {""}
+ask-why-act-time = {""}
+ask-why-count-wanted = {""}
+ask-why-females-looked = {""}
+ask-why-nest-looked = {""}
+ask-why-not-told = {""}
+ask-why-no-hour = {""}
+ask-why-no-run = Nothing is open.
+ask-why-already-injected = They are injected already{ $when }. No second dose.
+ask-why-not-injected = No injection was told yet.
+ask-why-no-eggs-yet = No eggs were told yet.
+ask-why-no-total = Of how many is missing.
+ask-why-not-come-yet = That time is still to come.
+ask-why-new-voice = Somebody new speaks here.
+ask-why-not-named = That fits several fish.
+ask-why-unknown-tag = I know no fish "{ $words }" in this run.
+ask-why-several-batches = There are several lots of eggs.
+ask-why-several-groups = They were injected at several times.
+ask-why-several-places = They stand in several places.
+ask-why-unknown-zone = I know no place "{ $words }".
+ask-why-no-figure-before = There is no figure above to explain.
+ask-why-several-runs = Several runs are open.
+ask-why-several-bells = Two bells ring.
+ask-why-label-swapped = { $number } ug and { $words } mg? The two parts look swapped.
+ask-why-label-unusual = { $number } ug and { $words } mg? That is an unusual strength.
+ask-why-no-bell = No bell is ringing.
+
+ask-about-weights = What are the weights? Species, f and kilos, m and kilos.
+ask-about-no-run = Nothing to tell yet. Send weights to begin a run?
+ask-about-which-run = Which run?
+ask-about-which-group = Which of them?
+ask-about-which-batch = Which eggs?
+ask-about-which-place = Which place?
+ask-about-candidates = Which is it?
+ask-about-eggs = And what did you see: do eggs run?
+ask-about-spawned = And what did you see: are there eggs?
+ask-about-count = How many good ones, of how many?
+ask-about-egg-count = How many eggs are in one gram?
+ask-about-why = Ask "why?" after a figure.
+ask-about-which-bell = Which bell is that?
+ask-about-not-understood = I did not understand. Weights, a time, a count, or "help"?
+ask-about-injected-time = When was it injected{ $who }?
+ask-about-sex = Female or male{ $who }?
+ask-about-grams = How many grams{ $who }?
+ask-about-grams-dry = { $number } g{ $who }: dry eggs, before any water?
+ask-about-member = Does { $words } belong to this farm?
+ask-about-strip-hour = When do you want to strip?
+ask-about-which-fish = Which fish?
+ask-about-implausible = What did you mean?
+ask-about-new-run = Part of the run that is injected, or a new run?
+ask-about-cancel-sure = Cancel the run? Its bells stop; the record stays.
+ask-about-label = What does the bottle's label say per mL?
+ask-about-species = Which species?
+ask-about-way = Will you strip them, or let them spawn?
+ask-about-water = How warm is the water?
+ask-about-zone = What time is it where you are?
+ask-about-time = At what time was it{ $who }?
+ask-about-litres = How many litres is the bath?
+ask-about-ppm = How many mg/L?
+ask-about-iodine-basis = What does your ppm count: available iodine, the substance, or the liquid?
+ask-about-bath-for = For eggs, or for tools and nets?
+ask-about-bath-habit = An egg bath: when do you do it?
+ask-about-fertilised = How many good ones, of how many?
+ask-about-hatched = How many hatched, of how many?
+ask-about-count-of = Of all eggs, or of the good ones?
+ask-about-collected = How many litres of eggs?
+ask-about-whose-eggs = Whose eggs were they?
+ask-about-died = Which fish died?
+ask-about-dose = How much went in{ $who }?
+ask-about-which-shot = Which injection was it?
+ask-about-larvae = How many larvae?
+
+## Refused
+
+refused-not-member = You do not belong to this farm yet. Ask whoever founded it.
+refused-link-unknown = I do not know this link. Ask for a new one.
+refused-no-run = Nothing is open. Send weights first.
+refused-not-injected = Nothing is injected yet.
+refused-already-injected = Already injected{ $when }. No second dose.
+refused-unknown-species = I have no card for "{ $words }".
+refused-too-long = That message is too long. Send it in parts.
+refused-run-closed = That run is closed.
+refused-run-cancelled = That run was cancelled.
+refused-nothing-to-undo = There is nothing to take back.
+refused-not-built = I cannot do that yet.
+refused-no-figure = Nobody published that figure; I do not guess.
+refused-outside-source = Outside the water that anybody reported; I do not guess.
+refused-future-time = That time is still to come. Tell me when it is done.
+refused-too-old = That is too long ago for this run.
+refused-malachite-green = Malachite green is banned for food fish: not from me.
+refused-too-many-fish = Too many fish in one message. Send them in parts.
+refused-button-spent = That button is answered already.
+refused-step-unknown = That step is not part of this run.
+refused-no-strength = First the bottle's strength: without it there are no millilitres.
+refused-after-eggs = Eggs came already; that cannot be changed now.
+refused-private = This bot is private.
+refused-clock = My own clock is wrong; I ring nothing until it is set.
+refused-photo = I could not keep that photo.
+refused-no-such-fish = I know no fish "{ $words }" in this run.
+refused-too-late-for-hour = It is too late for that hour. Say "injected" when it is done, or name another.
+refused-bad-percent = That percentage cannot be.
+refused-bad-strength = That is no strength.
+refused-bad-quantity = I cannot read that amount.
+refused-wrong-dimension = That unit does not fit here.
+refused-mixed-units = Different substances are not added up.
+refused-not-positive = It must be more than nothing.
+refused-unknown-syringe = I know no such syringe.
+refused-bad-count = The count does not add up.
+refused-zone-unknown = I know no such place. Tell me what time it is with you.
+refused-not-here = Not in this chat.
+
+## Trouble, three lines each
+
+trouble-power =
+    Air first: battery or hand pump, or scoop water up and pour it back, at every tank with fish, eggs or larvae.
+    Stop feeding. Thin out crowded tanks. { $stage ->
+        [eggs] Keep eggs moving in water softly by hand, covered against cold.
+        [larvae] Spread larvae over wide shallow basins.
+       *[other] Leave quiet fish in peace, cover tanks against cold.
+    }
+    Change part of the water by hand, same warmth, until power is back; then look at the filter before you trust it.
+trouble-aerator =
+    Stir air in by hand now: scoop water up and pour it back; run fresh water in if you have it.
+    Stop feeding, thin out crowded tanks. Fish gasping at the top go first.
+    Then look: plug, hose, stone, belt; clear a blocked stone, borrow a pump from a tank that can spare it.
+trouble-water-off =
+    Air on full; stop feeding; nobody touches the fish more than needed.
+    Close outlets so that no tank runs dry. { $stage ->
+        [eggs] Eggs must stay under water and moving: pour clean stored water through by hand.
+        [larvae] Larvae: take dirt off the bottom, add stored water softly.
+       *[other] Keep what water you have for eggs and larvae first.
+    }
+    Use stored or well water of the same warmth, a little at a time; no chlorine from the tap without standing or airing.
+trouble-cold =
+    Cover tanks, shut draughts, less inflow; warm up slowly, never with hot water poured on fish.
+    { $stage ->
+        [eggs] Never chill catfish eggs: eggs and larvae go to the warmest room.
+        [larvae] Larvae go to the warmest room; feed little while it is cold.
+        [brood] Injected females: eggs later or not at all. Keep looking, no second dose.
+       *[other] Brood fish: no handling and no feed while it is cold.
+    }
+    Tell me the water when you have read it; all hours are reckoned again.
+trouble-smell =
+    Bad smell means rot: take out dead eggs, dead fish and old feed now, softly.
+    Change part of the water with clean water of the same warmth; more flow, more air, no feed.
+    Fish gasping or many dying: move the healthy ones to clean water, and ask a fish vet.
+trouble-fungus =
+    White and woolly is fungus on dead eggs: more flow, keep eggs in one layer, take the worst clumps out after the count.
+    { $stage ->
+        [larvae] Larvae hatched: lift them off the egg rests into clean water.
+        [brood] On brood fish: clean water, less handling; a salt bath only as its label or your vet says.
+       *[other] No chemical on eggs about to hatch or on larvae. Malachite green is banned: never.
+    }
+    Next time: no dead eggs left after the count, clean trays, gentle stripping.
+
+## Buttons
+
+button-start = Start: { $species }, bottle { $strength }
+button-change = Change
+button-other-bottle = Other bottle
+button-bottle = Bottle { $strength }
+button-other-species = { $species }
+button-species = { $species }
+button-group = { $called }
+button-batch = { $called }
+button-place = { $called }
+button-step = { $step }
+button-step-of = { $step }: { $called }
+button-plan-yes = OK
+button-sex-f = { $tag } is female
+button-sex-m = { $tag } is male
+button-eggs-dry = Dry
+button-eggs-wet = After water
+button-on-eggs = For eggs
+button-on-tools = For tools and nets
+button-spawned-yes = Eggs there
+button-only-fish = Only { $tag }
+button-all-fish = All of them
+button-label-yes = Yes, so it says
+button-member-yes = Yes
+button-member-no = No
+button-no-change = Leave it
+button-same-injection = The same, but at { $at }
+button-way-stripped = Strip by hand
+button-way-nest = Nest in the tank
+button-way-hapa = Hapa
+button-male-dose = Dose him too
+button-no-male-dose = No dose for him
+button-cancel = Cancel
+button-cancel-sure = Yes, cancel
+button-keep = Keep it
+button-undo = Undo
+button-inject-now = I inject now
+button-earlier = Earlier
+button-later = Later
+button-done = Done
+button-injected = Injected
+button-not-yet = Not yet
+button-eggs-run = Eggs run
+button-eggs-run-of = { $tag }: eggs run
+button-none = Gave none
+button-none-of = { $tag } gave none
+button-died = Died
+button-died-of = { $tag } died
+button-stop-looking = Stop looking
+button-stripping-now = Stripping now
+button-later-30 = In { $minutes } min
+button-skip = Skip
+button-yes = Yes
+button-no = No
+button-right = Right
+button-minutes-earlier = { $minutes } min earlier
+button-other-time = Other time
+button-at = { $at }
+button-number = { $number }
+button-kg = { $number } kg
+button-grams = { $number } g
+button-celsius = { $number } C
+button-percent = { $number } %
+button-text = { $text }
+button-fish = { $tag }
+button-water-same = Still { $number } C
+button-water-tell = Tell the water
+button-no-thermometer = No thermometer
+button-bath-after-swelling = After swelling
+button-bath-before-water = Before the water
+button-bath-own-order = My own order
+button-bath-never = Never
+button-basis-available = Available iodine
+button-basis-substance = The substance
+button-basis-liquid = The liquid
+button-of-all = Of all eggs
+button-of-fertilised = Of the good ones
+button-of-unknown = Not known
+button-hatched-yes = Hatched
+button-fed = Fed
+button-all-well = All well
+button-run = { $called }
+button-same-run = Same run
+button-new-run = New run
+button-why = Why?
+button-plan = Show the plan
+button-status = How it stands
+button-what-next = What next?
+button-help = Help
+button-trial = Ring me once
+button-swim-free = They swim free
+button-milt-on = Milt is on
+button-spread = Spread
+button-rinsed = Rinsed
+button-collected = Collected
+button-removed = Out
+button-none-of-these = None of these
+
+## A reading in a few words, to be tapped
+
+describe-kg = { $kg } kg
+describe-sex = { $sex ->
+    [f] female
+   *[m] male
+}
+describe-tag = { $tag }
+describe-sex-kg = { $sex ->
+    [f] female { $kg } kg
+   *[m] male { $kg } kg
+}
+describe-tag-kg = tag { $tag }, { $kg } kg
+describe-tag-sex = { $sex ->
+    [f] { $tag } female
+   *[m] { $tag } male
+}
+describe-fish = a fish
+describe-water = water { $celsius } C
+describe-injected-at = injected { $at }{ $who }
+describe-injected-ago = injected { $minutes } min ago{ $who }
+describe-injected = injected{ $who }
+describe-eggs = { $tag }eggs
+describe-eggs-grams = { $tag }{ $grams } g eggs
+describe-not-ready = { $tag } not yet
+describe-none = { $tag } gave none
+describe-egg-count = { $number } eggs per gram
+describe-what-fertilised = fertilised
+describe-what-hatched = hatched
+describe-count = { $good } of { $total } { $what }
+describe-percent = { $percent } % { $what }
+describe-larvae = { $larvae } larvae
+describe-died = { $tags } died
+describe-ppm = { $ppm } mg/L
+describe-litres = { $litres } L
+describe-correction = mend: { $what }
+describe-act-weigh = a weighing
+describe-act-temperature = no thermometer
+describe-act-stripped = eggs
+describe-act-fertilised = fertilised eggs
+describe-act-hatched = hatched
+describe-act-bath = bath
+describe-act-question = a question
+describe-act-done = done
+describe-act-not-yet = not yet
+describe-act-cancel = cancel
+describe-act-help = help
+describe-act-greeting = a greeting
+describe-act-snooze = later
+describe-act-plan = plan an hour
+describe-act-died = a fish died
+describe-act-spawned = eggs seen or not
+describe-act-collected = eggs collected
+describe-act-label = the bottle's label
+describe-act-zone = your clock
+describe-act-basis = what ppm count
+describe-act-order = an order
+describe-act-trouble = trouble
+describe-act-sold = larvae sold
+describe-act-expense = a cost
+describe-act-bottle = a bottle
+describe-act-undo = undo
+describe-act-start = start
+describe-act-why = why?
+describe-act-eggs-run = eggs run
+describe-act-step-said = a step done
+describe-act-unclear = something else
+
+## Faults of the command line, one line each
+
+fault = Something is wrong: { $error }.
+fault-bad-line = line { $line }: { $fault }
+fault-not-json = not JSON: { $detail }
+fault-unknown-key = no such key: { $key }
+fault-missing-key-in-line = this key is missing: { $key }
+fault-time-back = time goes back: { $at } comes after { $before }
+fault-bad-time = not a time with an offset: { $value }
+fault-no-button = no button "{ $action }" in chat { $chat }
+fault-no-message = there is no message { $number } to edit
+fault-no-link = no join link was shown in chat { $chat }
+fault-no-photo = no such picture: { $path }
+fault-not-plain = this cannot be written down as data: { $type }
+fault-wrong-shape = { $value } does not fit { $expected }
+fault-missing-key = a record of { $record } is incomplete: { $detail }
+fault-card-fault = these faults must be mended in the species card: { $faults }
+fault-bad-word-file = word file { $language }: { $fault }
+fault-unknown-species = no card for "{ $value }"; known are: { $known }
+fault-unknown-preparation = no preparation "{ $value }"; known are: { $known }
+fault-unknown-zone = no such time zone: { $value }
+fault-bad-celsius = { $value } is no water temperature
+fault-bad-temps = temperatures, line { $line }: { $fault }
+fault-no-dose-figure = no dose known: { $species }, { $preparation } (missing: { $missing })
+fault-no-strip-figure = no hours to stripping known: { $species }
+fault-no-hatch-figure = no hours to hatching known: { $species }
+fault-no-first-feed-figure = no hours to first feed known: { $species }
+fault-no-figure = nobody published this figure: { $what }
+fault-outside-source = { $celsius } C lies outside what was reported ({ $low } to { $high } C)
+fault-not-reached = the hour is not reached within the readings given
+fault-no-final-injection = the final injection is not told for this group
+fault-mixed-units = different substances are not added up: { $units }
+fault-not-positive = { $value } { $unit } is not above zero
+fault-bad-count = { $good } of { $total } cannot be
+fault-bad-percent = { $percent } % cannot be
+fault-bad-strength = { $percent } % is no strength
+fault-bad-quantity = not a quantity: { $text }
+fault-wrong-dimension = { $text } is not in { $expected }
+fault-unknown-syringe = no syringe of { $ml } mL; known are: { $known }
+fault-not-one-run = events of several runs: { $runs }
+fault-no-words = no words for "{ $id }" in { $lang }
+fault-newer-schema = { $path } was written by a newer version (form { $found }, known { $known }): update the program
+fault-store-locked = { $path } is in use by another program
+fault-store-torn = { $path } is not a database of ours, or damaged: { $detail }
+fault-store-full = the disk is full; nothing was written: { $path }
+fault-store-unreadable = { $path } cannot be opened: { $detail }
+fault-token-missing = no bot token: set HATCHBELL_TOKEN or HATCHBELL_TOKEN_FILE
+fault-token-twice = set HATCHBELL_TOKEN or HATCHBELL_TOKEN_FILE, not both
+fault-token-malformed = the bot token does not have the shape of one
+fault-token-refused = the network refused the bot token
+fault-token-file-unreadable = { $path } cannot be read: { $detail }
+fault-token-file-open-to-all = { $path } can be read by others: allow its owner only
+fault-operator-malformed = HATCHBELL_OPERATOR is no chat id: { $value }
+fault-allow-malformed = HATCHBELL_ALLOW has something that is no id: { $value }
+fault-api-url-malformed = HATCHBELL_API_URL is no address: { $value }
+fault-api-url-plain = HATCHBELL_API_URL without TLS is for this computer only: { $value }

@@ -1,0 +1,172 @@
+"""Acts with a time: injections, running eggs, steps done, plans, deaths."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Literal, get_args
+
+from core.commands import Death, EggsRunning, Injection, NotYetSaid, Plan, Reading, StepSaid, Unclear
+from core.reading import times
+from core.reading.items import Item
+from core.reading.message import Message
+from core.records import Which
+
+MOST_ML = 60.0
+NTH = {"third": 3, "fourth": 4}
+
+
+def moment_of(message: Message, *, loose: bool = False) -> tuple[str | None, float | None, list[Item]]:
+    """When it happened: clock, minutes ago, and the bare numbers that are neither.
+
+    With `loose` a bare number that can be a clock is one: "injected 21.40", "injected at 9".
+    """
+    now = message.context.now
+    ago = next((item.value for item in message.kinds("ago")), None)
+    clock = next(iter(message.kinds("clock")), None)
+    left = [item for item in message.bare() if item.raw]
+    if clock is None and loose and ago is None:
+        pointed = [item for item in left if "." in item.text or item.has("time.at")] or left
+        for item in pointed:
+            made = times.as_clock(item)
+            if made is not None:
+                part = message.any_of("part")
+                clock = times.in_part(made, part) if part else made
+                left = [other for other in left if other is not item]
+                break
+    return (times.past(clock, now) if clock is not None else None), ago, left
+
+
+def injections(message: Message) -> list[Reading]:
+    """The injections told: one, one a fish where each has its own amount, one a shot where each has its own time."""
+    clauses = message.clauses()
+    shots = [_which(clause) for clause in clauses]
+    timed = [bool(clause.kinds("clock", "ago")) for clause in clauses]
+    if len(clauses) > 1 and all(timed) and None not in shots and len(set(shots)) == len(shots):
+        return [injected(clause) for clause in clauses]
+    amounts = [item for item in message.numbers if item.unit == "ml"]
+    tags = message.tags
+    if len(amounts) > 1 and len(amounts) == len(tags):
+        rest = [item for item in message.items if item not in amounts]
+        told = injected(message.part(rest))
+        if isinstance(told, Injection):
+            return [replace(told, tags=(tag,), ml=item.value) for tag, item in zip(tags, amounts, strict=True)]
+    return [injected(message)]
+
+
+def injected(message: Message) -> Reading:
+    """An injection that was given."""
+    at, ago, left = moment_of(message, loose=True)
+    ml = [item.value for item in message.numbers if item.unit == "ml"]
+    if len(ml) > 1 or any(value > MOST_ML for value in ml):
+        return Unclear("implausible" if len(ml) == 1 else "ambiguous_intent")
+    odd = any(item.has("digits.odd") for item in message.items)
+    if odd or left or message.measured("mass", "temperature") or _doubtful(message):
+        return Unclear("ambiguous_intent", (Injection(_which(message), at, ago, message.tags),))
+    return Injection(
+        which=_which(message),
+        at=at,
+        minutes_ago=ago,
+        tags=message.tags,
+        ml=ml[0] if ml else None,
+        nth=next((n for key, n in NTH.items() if message.has(f"nth.{key}")), None),
+        place=message.place,
+        run=message.any_of("run"),
+    )
+
+
+def _doubtful(message: Message) -> bool:
+    if message.has("day.yesterday") and message.kinds("clock") and message.context.now:
+        return times.past(message.kinds("clock")[0], message.context.now) <= message.context.now
+    return any(item.high is not None for item in message.numbers) or len(message.kinds("clock", "ago")) > 1
+
+
+def _which(message: Message) -> Which | None:
+    """The injection meant; "F2 only" limits the fish, not the scheme."""
+    items = message.items
+    for at, item in enumerate(items):
+        key = item.one_of("which")
+        if key is None:
+            continue
+        if key == "only" and item.has("which_weak.only"):
+            near = items[max(at - 1, 0)]
+            if near.kind in {"tag", "coded", "place"} or near.has("sex.f", "sex.m") or message.tags:
+                continue
+        if key in get_args(Which):
+            return {"priming": "priming", "resolving": "resolving"}.get(key, "only")  # type: ignore[return-value]
+    return None
+
+
+def denied(message: Message) -> Reading | None:
+    """What it means that an act is denied or only asked after: never that it happened."""
+    if not message.has("deny.word"):
+        return None
+    return NotYetSaid() if message.has("deny.yet") else Unclear("ambiguous_intent", (NotYetSaid(),))
+
+
+def unless_denied(read: Callable[[Message], list[Reading]]) -> Callable[[Message], list[Reading]]:
+    """A reader of acts that heeds "not", "never", "forgot"."""
+
+    def heeding(message: Message) -> list[Reading]:
+        denial = denied(message)
+        return [denial] if denial is not None else read(message)
+
+    return heeding
+
+
+def eggs_run(message: Message) -> Reading:
+    """Eggs run at a touch."""
+    at, ago, _ = moment_of(message)
+    return EggsRunning(tags=message.tags, at=at, minutes_ago=ago)
+
+
+def step(message: Message) -> Reading:
+    """A step that was done, by its own word."""
+    at, ago, _ = moment_of(message)
+    name = message.any_of("step") or ""
+    return StepSaid(name.replace("_", "-"), at=at, minutes_ago=ago, place=message.place)
+
+
+def plan(message: Message) -> Reading:
+    """An hour that is wanted."""
+    what: Literal["strip", "inject"] = "strip" if message.has("cue.strip_plan") else "inject"
+    return planned(message, what)
+
+
+def planned(message: Message, what: Literal["strip", "inject"]) -> Reading:
+    """The plan for that act at the hour in the message."""
+    day: Literal["today", "tomorrow"] | None = None
+    if message.has("day.tomorrow"):
+        day = "tomorrow"
+    elif message.has("day.today"):
+        day = "today"
+    clock = hour(message)
+    if clock is None:
+        return Unclear("no_number")
+    if len(message.kinds("clock")) > 1 or any(item.high is not None for item in message.numbers):
+        return Unclear("ambiguous_intent")
+    at = times.said(clock.value) if day == "tomorrow" else times.coming(clock, message.context.now)
+    return Plan(what, at, day)
+
+
+def hour(message: Message) -> Item | None:
+    """The clock time of the message, bare hours included."""
+    clock = next(iter(message.kinds("clock")), None)
+    made = [c for item in message.bare() if (c := times.as_clock(item)) is not None] if clock is None else []
+    clock = clock or (made[0] if made else None)
+    part = message.any_of("part")
+    return times.in_part(clock, part) if clock is not None and part else clock
+
+
+def died(message: Message) -> Reading:
+    """Fish that died."""
+    counts = [item for item in message.bare() if item.whole and 0 < item.value < 1000]
+    if len(counts) > 1:
+        return Unclear("ambiguous_intent")
+    when = next((item.raw.casefold() for item in message.items if item.one_of("when")), None)
+    at, ago, _ = moment_of(message)
+    if when is None and at is not None:
+        when = at
+    elif when is None and ago is not None:
+        when = f"{ago:g} min ago"
+    return Death(message.tags, int(counts[0].value) if counts else None, when)

@@ -1,0 +1,133 @@
+"""Messages that say a figure and nothing of what it is: what was asked for decides, else it is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from core.commands import (
+    Act,
+    Bath,
+    Collect,
+    EggCount,
+    EggsTold,
+    Fertilised,
+    Hatched,
+    Injection,
+    Order,
+    Reading,
+    Strip,
+    Temperature,
+    Unclear,
+    Weigh,
+)
+from core.reading import acts, baths, counts, eggs, times, water, weights
+from core.reading.items import count_of
+from core.reading.message import Message
+
+MOST_EGGS_OF_ONE = 3000
+
+
+def answer(message: Message) -> Reading | None:
+    """The figure as that which was asked for; None where it cannot be one."""
+    reader = READERS.get(message.context.awaiting or "")
+    return reader(message) if reader is not None and _figures(message) else None
+
+
+def _figures(message: Message) -> bool:
+    return bool(message.kinds("num", "clock", "ago", "coded"))
+
+
+def _injected(message: Message) -> Reading | None:
+    return acts.injected(message)
+
+
+def _temperature(message: Message) -> Reading | None:
+    return water.temperature(message)[0]
+
+
+def _order(message: Message) -> Reading | None:
+    bare = message.bare()
+    return Order(count_of(bare[0])) if len(bare) == 1 else None
+
+
+def _collected(message: Message) -> Reading | None:
+    bare = message.bare()
+    return Collect(bare[0].value) if len(message.numbers) == len(bare) == 1 else eggs.collected(message)
+
+
+READERS: dict[str, Callable[[Message], Reading | None]] = {
+    "weigh": weights.weigh,
+    "temperature": _temperature,
+    "injected": _injected,
+    "stripped": eggs.stripped,
+    "egg_count": eggs.egg_count,
+    "fertilised": counts.count,
+    "hatched": counts.count,
+    "bath": baths.bath,
+    "collected": _collected,
+    "order": _order,
+    "strip_hour": lambda message: acts.planned(message, "strip"),
+    "plan": lambda message: acts.planned(message, "strip"),
+}
+
+
+def alone(message: Message) -> Reading | None:
+    """A figure with nothing asked for: read where only one thing can be meant."""
+    numbers, clocks = message.numbers, message.kinds("clock", "ago")
+    if message.kinds("coded") and not numbers and not clocks:
+        told = weights.weigh(message)
+        return Unclear("ambiguous_intent", (told,)) if isinstance(told, Weigh) else told
+    if message.kinds("junk") or not (numbers or clocks):
+        return None
+    if clocks and not numbers:
+        at, ago, _ = acts.moment_of(message)
+        return Unclear("ambiguous_intent", (Injection(at=at, minutes_ago=ago),))
+    if all(item.unit == "percent" for item in numbers) and len(numbers) == 1:
+        value = numbers[0].value
+        ways: tuple[Act, ...] = (Fertilised(percent=value), Hatched(percent=value))
+        return Unclear("ambiguous_intent" if value <= 100 else "implausible", ways if value <= 100 else ())
+    if len(numbers) == 2 and any(item.has("join.of") or item.raw == "/" for item in message.items):
+        return counts.count(message)
+    if message.measured("volume"):
+        volume = message.measured("volume")[0]
+        factor = message.lexicon.units[volume.unit].factor
+        if not factor:
+            return Unclear("ambiguous_unit")
+        litres = volume.value * factor
+        return Unclear("ambiguous_intent", (Bath(None, litres), Collect(litres)))
+    return _bare(message)
+
+
+def _bare(message: Message) -> Reading | None:
+    mass = message.measured("mass")
+    if any(item.unit and item not in mass for item in message.numbers):
+        return None
+    told = weights.weigh(message)
+    ways: list[Act] = [told] if isinstance(told, Weigh) else []
+    if len(message.numbers) == 1:
+        ways.extend(_others(message))
+    if mass and len(ways) == 1 and isinstance(told, Weigh):
+        return told
+    if isinstance(told, Unclear) and mass and not ways:
+        return told
+    return Unclear("ambiguous_intent", tuple(ways))
+
+
+def _others(message: Message) -> list[Act]:
+    """What else one bare number may be."""
+    item = message.numbers[0]
+    ways: list[Act] = []
+    heavy = eggs.grams(message, item) if item.unit else count_of(item)
+    if (item.unit and heavy < MOST_EGGS_OF_ONE / 2) or (not item.unit and 10 <= heavy <= MOST_EGGS_OF_ONE):
+        ways.append(Strip((EggsTold(None, heavy),)))
+    if not item.unit:
+        fahrenheit = message.context.unit_system == "imperial"
+        degrees = water.celsius(item.value, fahrenheit)
+        if 10 <= degrees <= 40:
+            ways.insert(0, Temperature(degrees))
+        if 300 <= item.value <= 3000:
+            ways.append(EggCount(item.value))
+        clock = times.as_clock(item)
+        if clock is not None and "." in item.text:
+            ways.append(Injection(at=times.past(clock, message.context.now)))
+    return ways

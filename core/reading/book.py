@@ -1,0 +1,143 @@
+"""What goes into the books: labels, zones, iodine, orders, sales, costs, bottles, troubles."""
+
+from __future__ import annotations
+
+import re
+from typing import Literal, cast
+
+from core.commands import Basis, Bottle, Expense, Label, Order, Reading, Sold, Trouble, Unclear, Zone
+from core.reading import times
+from core.reading.acts import hour
+from core.reading.items import Item, count_of
+from core.reading.message import Message
+from core.records import IodineBasis
+
+ZONE_NAME = re.compile(r"[A-Za-z]{3,20}/[A-Za-z_+\-0-9]{2,30}(?:/[A-Za-z_]{2,30})?")
+LONGEST_PLACE = 40
+STRONGEST = 1000.0
+
+
+def trouble(message: Message) -> Reading | None:
+    """An alarm: power, air, water, cold, smell, fungus."""
+    what = message.any_of("trouble")
+    if what is None:
+        return None
+    return Trouble(cast(Literal["power", "aerator", "water_off", "cold", "smell", "fungus"], what))
+
+
+def label(message: Message) -> Reading | None:
+    """What the bottle's label says."""
+    named = {item.unit: item.value for item in message.numbers if item.unit}
+    ug = named.get("ug_per_ml", named.get("ug"))
+    mg = named.get("mg_per_ml", named.get("mg"))
+    vial = named.get("iu")
+    bare = message.bare()
+    if vial is not None:
+        return Label(iu_per_vial=vial, diluent_ml=named.get("ml"))
+    if ug is not None or (mg is not None and (message.has("noun.bottle") or _awaited(message))):
+        strong = any(value is not None and not 0 < value <= STRONGEST for value in (ug, mg))
+        if strong or bare:
+            return Unclear("implausible" if strong else "ambiguous_unit")
+        return Label(ug, mg)
+    if len(bare) == 2 and len(message.numbers) == 2 and (_awaited(message) or _plus(message)):
+        return Label(bare[0].value, bare[1].value)
+    return None
+
+
+def _awaited(message: Message) -> bool:
+    return message.context.awaiting == "label"
+
+
+def _plus(message: Message) -> bool:
+    return message.has("noun.bottle") and any(item.raw == "+" for item in message.items)
+
+
+def zone(message: Message) -> Reading | None:
+    """Where the farm is, or what its clock says."""
+    named = ZONE_NAME.fullmatch(message.text.strip())
+    if named:
+        return Zone(place=named.group())
+    awaited = message.context.awaiting == "zone"
+    if message.has("cue.here") or awaited:
+        clock = next(iter(message.kinds("clock")), None) or (hour(message) if awaited else None)
+        if clock is not None:
+            return Zone(clock=times.said(clock.value))
+    place = message.text.strip().strip(".!")
+    if awaited and not message.numbers and 0 < len(place) <= LONGEST_PLACE and message.any_of("say") is None:
+        return Zone(place=place)
+    return None
+
+
+def basis(message: Message) -> Reading | None:
+    """What the iodine's figure is of."""
+    told = {key for item in message.items if (key := item.one_of("basis"))}
+    if message.context.awaiting != "iodine_basis" or len(told) != 1:
+        return None
+    return Basis(cast(IodineBasis, told.pop()))
+
+
+def order(message: Message) -> Reading | None:
+    """Larvae somebody wants."""
+    larvae = _larvae(message)
+    if not message.has("cue.order") or larvae is None:
+        return None
+    by = next((item.raw.casefold() for item in message.items if item.one_of("weekday") or item.one_of("day")), None)
+    return Order(larvae, by)
+
+
+def _larvae(message: Message) -> float | None:
+    bare = message.bare()
+    return count_of(bare[0]) if message.has("noun.larvae") and bare else None
+
+
+def _money(message: Message) -> tuple[Item | None, str | None]:
+    """The amount: the number beside a currency."""
+    items = message.items
+    for at, item in enumerate(items):
+        code = item.one_of("currency")
+        for near in (at - 1, at + 1):
+            if code and 0 <= near < len(items) and items[near].kind == "num":
+                return items[near], code.upper()
+    return None, None
+
+
+def sold(message: Message) -> Reading | None:
+    """Larvae sold."""
+    if not message.has("cue.sold"):
+        return None
+    money, currency = _money(message)
+    days = next((item for item in message.numbers if item.unit == "day"), None)
+    counts = [item for item in message.bare() if item is not money]
+    if len(counts) != 1:
+        return Unclear("ambiguous_intent" if counts else "no_number")
+    return Sold(
+        count_of(counts[0]), count_of(money) if money else None, currency, days.value if days is not None else None
+    )
+
+
+def expense(message: Message) -> Reading | None:
+    """Money spent."""
+    money, currency = _money(message)
+    if not message.has("cue.spent") or money is None:
+        return None
+    return Expense(_bought(message), count_of(money), currency)
+
+
+def _bought(message: Message) -> str | None:
+    """The words between "bought" and the money, or after "for"."""
+    words: list[str] = []
+    for item in message.items:
+        if item.kind == "junk" or item.has("noun.goods") or item.one_of("agent"):
+            words.append(item.raw)
+        elif words:
+            break
+    return " ".join(words) or None
+
+
+def bottle(message: Message) -> Reading | None:
+    """A bottle opened."""
+    ml = next((item.value for item in message.numbers if item.unit == "ml"), None)
+    if not (message.has("noun.bottle") and message.has("cue.opened")):
+        return None
+    opened = next((key for item in message.items if (key := item.one_of("day"))), None)
+    return Bottle(ml=ml, opened=opened)

@@ -1,0 +1,96 @@
+"""Corrections in words: "no, F1 is 2.6", "sorry, I meant 2.4 not 24", "water was 26 not 28"."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from core.commands import Act, Correction, Injection, Reading, Strip, Temperature, Unclear, Weigh, Weighed
+from core.reading.items import Item
+from core.reading.message import Message, breaks, tag_of
+from core.records import Sex
+
+FIGURES = {"num", "clock", "coded"}
+TELLABLE = {"weigh", "temperature", "injected", "stripped", "egg_count", "fertilised", "hatched", "bath", "died"}
+
+
+def mended(message: Message) -> tuple[Message, bool]:
+    """The message without what it takes back, and whether it takes anything back."""
+    kept: list[Item] = []
+    marked = False
+    items = message.items
+    at = 0
+    while at < len(items):
+        item = items[at]
+        if item.has("mend.mark") or (item.has("mend.no") and _opens(items, at)):
+            marked = True
+        elif item.has("mend.not") and (taken := _taken_back(items, at)):
+            marked = marked or bool(kept)
+            at += taken
+        else:
+            kept.append(item)
+        at += 1
+    while kept and breaks(kept[0]):
+        kept.pop(0)
+    return message.part(kept), marked
+
+
+def _opens(items: tuple[Item, ...], at: int) -> bool:
+    """ "No," at the beginning: a break or a fish follows."""
+    nxt = items[at + 1] if at + 1 < len(items) else None
+    return at == 0 and nxt is not None and (breaks(nxt) or nxt.kind in {"coded", "tag"})
+
+
+def _taken_back(items: tuple[Item, ...], at: int) -> int:
+    """How many items after "not" are what it takes back: a figure, or a sex."""
+    for ahead in range(1, 4):
+        if at + ahead >= len(items):
+            return 0
+        item = items[at + ahead]
+        if item.kind in FIGURES or item.has("sex.f", "sex.m"):
+            return ahead
+        if not item.has("filler.article", "filler.any", "time.at"):
+            return 0
+    return 0
+
+
+def sex_of_tag(message: Message) -> Correction | None:
+    """ "F3 is a male": only its sex is mended."""
+    tags = message.kinds("coded", "tag")
+    sexes = [key for item in message.items if (key := item.one_of("sex"))]
+    if len(tags) != 1 or len(sexes) != 1 or message.numbers or not message.has("cue.is"):
+        return None
+    if any(item.kind not in {"coded", "tag", "sign", "word"} for item in message.items):
+        return None
+    sex: Sex = "f" if sexes[0] == "f" else "m"
+    return Correction(Weigh((Weighed(sex, None, tag_of(tags[0])),)))
+
+
+def correction(
+    message: Message, tell: Callable[[Message], list[Reading]], as_of: Callable[[Message, str], Reading | None]
+) -> Reading:
+    """The correction in the kept part; `tell` reads it by its own words, `as_of` as a given intent."""
+    sex = sex_of_tag(message)
+    if sex is not None:
+        return sex
+    read = tell(message)
+    if len(read) == 1:
+        return _wrapped(read[0])
+    if len(read) > 1:
+        return Unclear("ambiguous_intent", tuple(one for one in read if _is_act(one)))
+    of = message.context.last or message.context.awaiting
+    told = as_of(message, of) if of in TELLABLE else None
+    if told is not None:
+        return _wrapped(told)
+    ways = tuple(told for name in ("weigh", "temperature") if _is_act(told := as_of(message, name)))
+    return Unclear("ambiguous_intent", ways) if ways else Unclear("not_ours" if not message.numbers else "ambiguous_intent")
+
+
+def _is_act(reading: Reading | None) -> bool:
+    return isinstance(reading, Weigh | Temperature | Injection | Strip)
+
+
+def _wrapped(reading: Reading) -> Reading:
+    if isinstance(reading, Correction | Unclear):
+        return reading
+    what: Act = reading
+    return Correction(what)

@@ -1,0 +1,143 @@
+"""Counts of good eggs and of larvae: N of M, so many per cent, whites taken off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from core.commands import Act, Fertilised, Hatched, Reading, Unclear
+from core.reading.items import Item, count_of
+from core.reading.message import Message, breaks
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """The figures of a count, before it is known of what."""
+
+    good: float | None = None
+    total: float | None = None
+    percent: float | None = None
+    larvae: float | None = None
+    deformed: float | None = None
+
+
+def count(message: Message) -> Reading:
+    """A count of fertilised or of hatched; asked where the message does not say which."""
+    tally = _tally(message)
+    if isinstance(tally, Unclear):
+        return tally
+    stage = stage_of(message)
+    if stage == "fertilised":
+        return _fertilised(message, tally)
+    if stage == "hatched":
+        return _hatched(message, tally)
+    return Unclear("ambiguous_intent", (_fertilised(message, tally), _hatched(message, tally)))
+
+
+def stage_of(message: Message) -> str | None:
+    """Which count it is, by its words, else by what was asked for."""
+    if message.has("cue.hatched") or message.has("noun.larvae"):
+        return "hatched"
+    if message.has("cue.fertilised"):
+        return "fertilised"
+    awaited = message.context.awaiting
+    return awaited if awaited in {"fertilised", "hatched"} else None
+
+
+def _fertilised(message: Message, tally: Tally) -> Act:
+    return Fertilised(tally.good, tally.total, tally.percent, place=message.place)
+
+
+def _hatched(message: Message, tally: Tally) -> Act:
+    of_good = message.has("cue.of_good")
+    return Hatched(
+        tally.good, tally.total, tally.percent, tally.larvae,
+        of="fertilised" if of_good else "all" if message.has("cue.of_all") else None,
+        deformed=tally.deformed, place=message.place,
+    )
+
+
+def _tally(message: Message) -> Tally | Unclear:
+    numbers = [item for item in message.numbers if item.unit in {"", "percent"}]
+    deformed = _beside(message, numbers, "cue.deformed")
+    numbers = [item for item in numbers if item is not deformed]
+    off = count_of(deformed) if deformed is not None else None
+    percents = [item for item in numbers if item.unit == "percent"]
+    if any(item.high is not None for item in numbers) or len(percents) > 1:
+        return Unclear("ambiguous_intent")
+    if percents:
+        return _percent(message, percents[0], off)
+    if len(numbers) == 2:
+        return _pair(message, numbers, off)
+    if len(numbers) == 1:
+        return _single(message, numbers[0], off)
+    return Unclear("ambiguous_intent" if numbers else "no_number")
+
+
+def _percent(message: Message, item: Item, deformed: float | None) -> Tally | Unclear:
+    value = item.value
+    if value > 100:
+        return Unclear("implausible")
+    if message.has("count.bad") and not message.has("count.good"):
+        value = 100 - value
+    return Tally(percent=value, deformed=deformed)
+
+
+def _pair(message: Message, numbers: list[Item], deformed: float | None) -> Tally | Unclear:
+    """N of M; the whites among them taken off."""
+    bad = _beside(message, numbers, "count.bad")
+    whole = [item for item in numbers if item is not bad]
+    first, second = (count_of(item) for item in numbers)
+    if bad is not None:
+        total, white = count_of(whole[0]), count_of(bad)
+        good_word = _beside(message, whole, "count.good")
+        if good_word is not None and not _said_of(message, numbers):
+            good, total = total, total + white
+        else:
+            good = total - white
+    elif _said_of(message, numbers):
+        good, total = first, second
+    else:
+        good, total = min(first, second), max(first, second)
+        if stage_of(message) is None and not message.has("count.good"):
+            return Unclear("ambiguous_intent")
+    if not 0 <= good <= total or total <= 0:
+        return Unclear("implausible")
+    return Tally(good, total, deformed=deformed)
+
+
+def _said_of(message: Message, numbers: list[Item]) -> bool:
+    """Whether "of", "out of" or a slash stands between the two."""
+    places = [at for at, item in enumerate(message.items) if item in numbers]
+    between = message.items[places[0] : places[-1]]
+    return any(item.has("join.of") or item.raw == "/" for item in between)
+
+
+def _beside(message: Message, numbers: list[Item], sense: str) -> Item | None:
+    """The number in the same breath as a word: right before it, else right after it, else in its clause."""
+    items = message.items
+    for at, item in enumerate(items):
+        if not item.has(sense):
+            continue
+        for step in (-1, 1):
+            near = at + step
+            while 0 <= near < len(items) and items[near].kind in {"junk", "word"} and not breaks(items[near]) \
+                    and not items[near].has("join.of"):
+                near += step
+            if 0 <= near < len(items) and any(items[near] is number for number in numbers):
+                return items[near]
+    return None
+
+
+def _single(message: Message, item: Item, deformed: float | None) -> Tally | Unclear:
+    value = count_of(item)
+    if message.has("noun.larvae") and not message.has("cue.rate"):
+        return Tally(larvae=value, deformed=deformed)
+    if message.has("cue.rate") or message.context.awaiting in {"fertilised", "hatched"}:
+        if value <= 100:
+            return Tally(percent=value, deformed=deformed)
+        if stage_of(message) == "hatched" and not message.has("cue.rate"):
+            return Tally(larvae=value, deformed=deformed)
+        return Unclear("implausible")
+    return Unclear("ambiguous_intent", (
+        (Hatched(larvae=value), Hatched(percent=value)) if stage_of(message) == "hatched" else (Fertilised(percent=value),)
+    ))

@@ -1,0 +1,144 @@
+"""Eggs: taken from females, counted in a gram, seen in a nest, collected by volume."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+from core.commands import Collect, EggCount, EggsTold, Reading, Spawned, Strip, Unclear
+from core.reading.acts import moment_of
+from core.reading.items import Item, count_of
+from core.reading.message import Message, tag_of
+from core.records import Quality
+
+MOST_GRAMS = 6000.0
+QUALITIES: tuple[Quality, ...] = ("blood", "watery", "whitish", "clumped", "even")  # the worst first
+FEWEST_PER_GRAM, MOST_PER_GRAM = 100, 6000
+MOST_PER_ML = 2000
+
+
+def stripped(message: Message) -> Reading:
+    """Eggs of females, those not ready, those that gave none."""
+    eggs: list[EggsTold] = []
+    not_ready: list[str | None] = []
+    none: list[str | None] = []
+    pooled = message.has("cue.pooled")
+    for clause in [message] if pooled else _by_fish(message):
+        told = _grams(clause)
+        if isinstance(told, Unclear):
+            return told
+        whose: list[str | None] = list(clause.tags) or [None]
+        if clause.has("cue.none"):
+            none.extend(whose)
+        elif clause.has("cue.not_ready") and told is None:
+            not_ready.extend(whose)
+        elif told is not None or _quality(clause) or clause.has("cue.partial"):
+            if len(whose) > 1 and not pooled and told is not None:
+                return Unclear("ambiguous_intent")
+            owners: list[str | None] = [None] if pooled else whose
+            partial = True if clause.has("cue.partial") else None
+            eggs.extend(EggsTold(tag, told, _quality(clause), partial) for tag in owners)
+    if not (eggs or not_ready or none):
+        return Strip(eggs=tuple(EggsTold(tag, None) for tag in message.tags or (None,)), **_when(message))  # type: ignore[arg-type]
+    return Strip(
+        tuple(eggs), tuple(not_ready), tuple(none), pooled or None, **_when(message), place=message.place
+    )  # type: ignore[arg-type]
+
+
+def _when(message: Message) -> dict[str, object]:
+    at, ago, _ = moment_of(message)
+    return {"at": at, "minutes_ago": ago}
+
+
+def _by_fish(message: Message) -> list[Message]:
+    """One piece a female: a new tag, or "the rest", begins one."""
+    pieces: list[list[Item]] = [[]]
+    told = False
+    for item in message.items:
+        owner = item.kind in {"tag", "coded"} or item.has("cue.rest")
+        if owner and told:
+            pieces.append([])
+            told = False
+        told = told or item.kind == "num" or item.has("cue.not_ready", "cue.none") or item.one_of("quality") is not None
+        pieces[-1].append(item)
+    return [message.part(piece) for piece in pieces if piece]
+
+
+def _grams(message: Message) -> float | None | Unclear:
+    """The grams of one female; None where nothing was weighed."""
+    numbers = [item for item in message.numbers if not item.has("time.at")]
+    mass = [item for item in numbers if item.unit and message.lexicon.units[item.unit].measures == "mass"]
+    chosen = mass or [item for item in numbers if not item.unit]
+    if not chosen:
+        return None if not numbers else Unclear("ambiguous_unit")
+    if len(chosen) > 1 or chosen[0].high is not None or message.has("join.or"):
+        return Unclear("ambiguous_intent", tuple(
+            Strip((EggsTold(next(iter(message.tags), None), grams(message, item)),)) for item in chosen[:3]
+        ))
+    value = grams(message, chosen[0])
+    if not 0 < value <= MOST_GRAMS:
+        return Unclear("implausible")
+    if not chosen[0].unit and value < 5:
+        return Unclear("ambiguous_unit", (Strip((EggsTold(next(iter(message.tags), None), value * 1000),)),))
+    return value
+
+
+def grams(message: Message, item: Item) -> float:
+    """Grams of eggs a number stands for."""
+    unit = message.lexicon.units.get(item.unit)
+    if unit is None or item.unit == "g":
+        return count_of(item)
+    return round(item.value * unit.factor * 1000, 3)
+
+
+def _quality(message: Message) -> Quality | None:
+    return next((quality for quality in QUALITIES if message.has(f"quality.{quality}")), None)
+
+
+def egg_count(message: Message) -> Reading:
+    """Eggs in a gram, scaled from the sample."""
+    mass = message.measured("mass")
+    counts = message.bare()
+    per = [item for item in message.numbers if item.unit == "per_g"]
+    if per:
+        counts, mass = per, []
+    if len(counts) != 1 or len(mass) > 1 or counts[0].high is not None:
+        return Unclear("ambiguous_intent" if counts else "no_number")
+    sample = message.lexicon.units[mass[0].unit].factor * mass[0].value * 1000 if mass else 1.0
+    if sample <= 0:
+        return Unclear("implausible")
+    value = round(count_of(counts[0]) / sample, 3)
+    if not FEWEST_PER_GRAM <= value <= MOST_PER_GRAM:
+        return Unclear("implausible")
+    return EggCount(value)
+
+
+def spawned(message: Message) -> Reading:
+    """Eggs seen in a nest or hapa."""
+    answer: Literal["yes", "no", "some"] = "yes"
+    if message.has("spawn.no"):
+        answer = "no"
+    elif message.has("spawn.some"):
+        answer = "some"
+    at, ago, _ = moment_of(message, loose=True)
+    return Spawned(answer, place=message.place, at=at, minutes_ago=ago)
+
+
+def collected(message: Message) -> Reading:
+    """Swollen eggs collected by volume."""
+    per = [item for item in message.numbers if item.unit == "per_ml"]
+    volume = message.measured("volume")
+    if not volume:
+        return Unclear("ambiguous_unit" if message.bare() else "no_number")
+    unit = message.lexicon.units[volume[0].unit]
+    if len(volume) > 1 or not unit.factor:
+        return Unclear("ambiguous_unit")
+    per_ml = count_of(per[0]) if per else None
+    if per_ml is not None and per_ml > MOST_PER_ML:
+        return Unclear("implausible")
+    return Collect(volume[0].value * unit.factor, per_ml, message.place)
+
+
+def tags_of(items: Sequence[Item]) -> tuple[str, ...]:
+    """The tags in the items."""
+    return tuple(tag_of(item) for item in items if item.kind in {"tag", "coded"})

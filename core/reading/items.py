@@ -1,0 +1,337 @@
+"""What a message is made of, once its words are known: numbers with units, tags, places, senses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from core.reading.lexicon import Lexicon, Unit, View
+from core.reading.numbers import from_digits, from_words, fraction_after
+from core.reading.text import Token
+from core.records import Sex
+
+Kind = Literal["num", "coded", "tag", "place", "clock", "ago", "span", "word", "sign", "junk"]
+NOTHING: frozenset[str] = frozenset()
+LONGEST_CODE = 3
+WARM_FAHRENHEIT = range(50, 105)
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One piece of meaning.
+
+    `num`: `value` in `unit` as told (`text`: its digits; `high`: end of a range). `coded`: a letter and
+    digits, tag or weight is not settled yet. `clock`: `value` minutes after midnight, `sure` of the half of
+    the day. `ago`, `span`: `value` minutes. `sex` on tags and coded items by their letter.
+    """
+
+    kind: Kind
+    raw: str
+    senses: frozenset[str] = NOTHING
+    text: str = ""
+    value: float = 0.0
+    unit: str = ""
+    high: float | None = None
+    sure: bool = False
+    sex: Sex | None = None
+    glued: bool = False
+    spoken: bool = False
+
+    def has(self, *senses: str) -> bool:
+        """Whether it carries any of the senses."""
+        return not self.senses.isdisjoint(senses)
+
+    def one_of(self, table: str) -> str | None:
+        """The key of a sense of that table: "f" for `sex.f` and table "sex"."""
+        for sense in sorted(self.senses):
+            if sense.startswith(table + "."):
+                return sense.partition(".")[2]
+        return None
+
+    @property
+    def whole(self) -> bool:
+        """A number without unit and without decimals."""
+        return self.kind == "num" and not self.unit and self.high is None and self.value == int(self.value) \
+            and not any(sign in self.text for sign in ".,")
+
+
+def count_of(item: Item) -> float:
+    """The value of a number that counts grams of eggs, eggs or larvae: d.ddd and d,ddd are thousands."""
+    value = from_digits(item.text, thousands=True) if item.text else None
+    return item.value if value is None else value
+
+
+def items(tokens: tuple[Token, ...], view: View, lexicon: Lexicon) -> list[Item]:
+    """The items of a message, in order. Times are still numbers and words."""
+    return _Assembly(tokens, view, lexicon).run()
+
+
+@dataclass(slots=True)
+class _Assembly:
+    """One walk over the tokens. `at` is the next token to read."""
+
+    tokens: tuple[Token, ...]
+    view: View
+    lexicon: Lexicon
+    at: int = 0
+
+    def run(self) -> list[Item]:
+        found: list[Item] = []
+        while self.at < len(self.tokens):
+            found.append(self._next())
+        return found
+
+    def _next(self) -> Item:
+        token = self.tokens[self.at]
+        if token.kind == "number":
+            return self._number()
+        named = self._named()
+        if named is not None:
+            return named
+        size, senses = self._phrase(self.at)
+        spoken = from_words(self.tokens, self.at, self.view) if token.kind == "word" else None
+        if spoken is not None and spoken.taken >= size:
+            self.at += spoken.taken
+            raw = self._raw(self.at - spoken.taken)
+            return self._measured(Item("num", raw, value=spoken.value, spoken=True))
+        one = self._article()
+        if one is not None:
+            return one
+        start, self.at = self.at, self.at + max(size, 1)
+        if senses:
+            return Item("word", self._raw(start), senses, glued=token.glued)
+        return Item("junk" if token.kind == "word" else "sign", token.raw, glued=token.glued)
+
+    def _raw(self, start: int) -> str:
+        """The tokens from `start` up to here, as written."""
+        piece = self.tokens[start : self.at]
+        return "".join(("" if token.glued or n == 0 else " ") + token.raw for n, token in enumerate(piece))
+
+    def _peek(self, ahead: int = 0) -> Token | None:
+        at = self.at + ahead
+        return self.tokens[at] if at < len(self.tokens) else None
+
+    def _phrase(self, at: int) -> tuple[int, frozenset[str]]:
+        """The longest known phrase at a token: how many tokens, and its senses."""
+        if at >= len(self.tokens):
+            return 0, NOTHING
+        for phrase in self.view.phrases.get(self.tokens[at].low, ()):
+            size = len(phrase.words)
+            piece = self.tokens[at : at + size]
+            if len(piece) == size and all(a.low == b for a, b in zip(piece, phrase.words, strict=True)):
+                return size, phrase.senses
+        return 0, NOTHING
+
+    # names: "tank 1", "tag 8", "F2" ---------------------------------------------------------------------
+
+    def _named(self) -> Item | None:
+        return self._after_noun("name.place", "place") or self._after_noun("name.tag", "tag") or self._coded()
+
+    def _after_noun(self, sense: str, kind: Kind) -> Item | None:
+        """A noun and the number or letter after it, with "no" or "#" between."""
+        size, senses = self._phrase(self.at)
+        if sense not in senses:
+            return None
+        at = self.at + size
+        while at < len(self.tokens) and self._joins(at):
+            at += 1
+        token = self.tokens[at] if at < len(self.tokens) else None
+        if token is None or not _names(token) or (kind == "tag" and token.kind == "word"):
+            return self._tag_noun(at, kind)
+        start, self.at = self.at, at + 1
+        return Item(kind, self._raw(start), text=token.raw if kind == "tag" else self._raw(start))
+
+    def _tag_noun(self, at: int, kind: Kind) -> Item | None:
+        """ "tag F2": the code after the noun is the tag."""
+        if kind != "tag" or at >= len(self.tokens):
+            return None
+        kept, self.at = self.at, at
+        coded = self._coded()
+        if coded is None or coded.kind != "coded":
+            self.at = kept
+            return None
+        return replace(coded, kind="tag", text=coded.raw)
+
+    def _joins(self, at: int) -> bool:
+        return self.tokens[at].low in {"#", "."} or "name.number" in self._phrase(at)[1]
+
+    def _coded(self) -> Item | None:
+        """Letters with glued whole digits: a tag, or a sex and a weight."""
+        token, digits = self._peek(), self._peek(1)
+        if token is None or token.kind != "word" or digits is None or not digits.glued:
+            return None
+        if digits.kind != "number" or not digits.raw.isdigit() or len(digits.raw) > LONGEST_CODE:
+            return None
+        known = self.view.letters.get(token.low)
+        size, senses = self._phrase(self.at)
+        stranger = size == 0 and len(token.raw) <= LONGEST_CODE or (len(token.raw) == 1 and "op.times" not in senses)
+        if known is None and not stranger:
+            return None
+        if known is not None and self._mass_follows(2):
+            return None
+        self.at += 2
+        raw = token.raw + digits.raw
+        return Item("coded", raw, text=digits.raw, value=float(digits.raw), sex=known, glued=token.glued)
+
+    def _mass_follows(self, ahead: int) -> bool:
+        size, senses = self._phrase(self.at + ahead)
+        return size > 0 and any(self._unit(s).measures == "mass" for s in senses if s.startswith("unit."))
+
+    # numbers ------------------------------------------------------------------------------------------------
+
+    def _number(self) -> Item:
+        token = self.tokens[self.at]
+        self.at += 1
+        value = from_digits(token.raw)
+        if value is None:
+            return self._odd(token)
+        item = Item("num", token.raw, text=token.raw, value=value, glued=token.glued)
+        item = self._spaced_thousands(self._mixed_fraction(item))
+        item = self._scaled(item)
+        return self._measured(item)
+
+    def _odd(self, token: Token) -> Item:
+        """Digits that are no number: a clock, or nothing we know."""
+        hour, _, minute = token.raw.partition(":")
+        if minute.isdigit() and hour.isdigit() and len(hour) <= 2 and len(minute) == 2:
+            if int(hour) < 24 and int(minute) < 60:
+                sure = int(hour) > 12 or hour.startswith("0")
+                return Item("clock", token.raw, value=int(hour) * 60 + int(minute), sure=sure)
+        return Item("junk", token.raw, frozenset({"digits.odd"}), glued=token.glued)
+
+    def _mixed_fraction(self, item: Item) -> Item:
+        """ "2 1/2" and "2 and a half"."""
+        extra, taken = fraction_after(self.tokens, self.at, self.view) if item.text.isdigit() else (0.0, 0)
+        if extra and taken:
+            self.at += taken
+            return replace(item, value=item.value + extra, text="")
+        piece = self.tokens[self.at : self.at + 3]
+        if item.text.isdigit() and len(piece) == 3 and [t.raw for t in piece[1:]] in (["/", "2"], ["/", "4"]):
+            top, bottom = piece[0].raw, int(piece[2].raw)
+            if top in {"1", "3"} and int(top) < bottom and not piece[0].glued:
+                self.at += 3
+                return replace(item, value=item.value + int(top) / bottom, text="")
+        if item.text == "1" and [t.raw for t in piece[:2]] in (["/", "2"], ["/", "4"]) and piece[0].glued:
+            self.at += 2
+            return replace(item, value=1 / int(piece[1].raw), text="")
+        return item
+
+    def _spaced_thousands(self, item: Item) -> Item:
+        """ "30 000 larvae": groups of three before grams, eggs or larvae."""
+        at, text = self.at, item.text
+        while text.isdigit() and len(item.text) <= 3 and at < len(self.tokens) and not self.tokens[at].glued \
+                and self.tokens[at].kind == "number" and len(self.tokens[at].raw) == 3 \
+                and self.tokens[at].raw.isdigit():
+            text, at = text + self.tokens[at].raw, at + 1
+        if at == self.at or not {"unit.g", "noun.eggs", "noun.larvae"} & self._phrase(at)[1]:
+            return item
+        self.at = at
+        return replace(item, value=float(text), text=text)
+
+    def _scaled(self, item: Item) -> Item:
+        """ "30 thousand", and "20k" where eggs or larvae are counted; else k is a kilo."""
+        token = self._peek()
+        scale = self.view.values["scale"].get(token.low) if token and token.kind == "word" else None
+        if scale is None:
+            return item
+        if "unit.kg" in self._phrase(self.at)[1] and not {"noun.larvae", "noun.eggs"} & self._phrase(self.at + 1)[1]:
+            return item
+        self.at += 1
+        return replace(item, value=item.value * scale, text="")
+
+    def _measured(self, item: Item) -> Item:
+        """The number with the unit that follows, and further smaller units: 2 kg 400 g, 5 lb 8 oz."""
+        more = "filler.more" in self._phrase(self.at)[1]
+        unit = self._take_unit(item)
+        if not unit:
+            return item
+        item = replace(item, unit=unit, senses=item.senses | {"cue.later"} if more else item.senses)
+        kind = self._unit("unit." + unit)
+        if kind.measures in {"mass", "time"} and kind.factor:
+            return self._compound(item, kind)
+        return item
+
+    def _take_unit(self, item: Item) -> str:
+        """The unit at the next token, taken; words between as in "half an hour", "quarter of a kilo"."""
+        size, senses = self._phrase(self.at)
+        skipped = 0
+        while "filler.more" in senses or (item.value < 1 and "filler.article" in senses):
+            skipped += size
+            size, senses = self._phrase(self.at + skipped)
+        unit = next((s.partition(".")[2] for s in sorted(senses) if s.startswith("unit.")), "")
+        if not unit or (senses & {"sex.f", "sex.m"} and not self._means_fahrenheit(item, size)):
+            return ""
+        if unit == "m3" and self._digits_after(skipped + size):
+            return ""
+        self.at += skipped + size
+        return unit
+
+    def _means_fahrenheit(self, item: Item, size: int) -> bool:
+        return int(min(item.value, 999)) in WARM_FAHRENHEIT and not self._digits_after(size)
+
+    def _digits_after(self, ahead: int) -> bool:
+        token = self._peek(ahead)
+        return token is not None and token.kind == "number"
+
+    def _unit(self, sense: str) -> Unit:
+        return self.lexicon.units.get(sense.partition(".")[2], Unit("", 0))
+
+    def _compound(self, item: Item, kind: Unit) -> Item:
+        """Adds what follows in a smaller unit, or digits glued to the unit (2kg4 and 2kg400 are 2.4 kg)."""
+        kept = self.at
+        token = self._peek()
+        rest = self._smaller(token)
+        if token is None or rest is None:
+            return item
+        unit = self._take_unit(rest)
+        less = self._unit("unit." + unit)
+        base = next(name for name, u in self.lexicon.units.items() if u.measures == kind.measures and u.factor == 1)
+        if unit and less.measures == kind.measures and 0 < less.factor < kind.factor:
+            value = item.value * kind.factor + rest.value * less.factor
+            return replace(item, value=value, unit=base, text="")
+        if not unit and token.glued and rest.text and item.unit == "kg" and item.value == int(item.value) \
+                and len(token.raw) <= 3 and kind.measures == "mass":
+            return replace(item, value=item.value + float(f"0.{token.raw}"), text="")
+        self.at = kept
+        return item
+
+    def _smaller(self, token: Token | None) -> Item | None:
+        """The number after a unit, taken: digits, or words such as "six" in "five pound six ounces"."""
+        if token is None or (token.kind == "number" and not token.raw.isdigit()):
+            return None
+        if token.kind == "number":
+            self.at += 1
+            return Item("num", token.raw, text=token.raw, value=float(token.raw))
+        spoken = from_words(self.tokens, self.at, self.view) if token.kind == "word" else None
+        if spoken is None or self._named_here():
+            return None
+        self.at += spoken.taken
+        return Item("num", token.raw, value=spoken.value, spoken=True)
+
+    def _named_here(self) -> bool:
+        """Whether a longer phrase begins where a number word stands."""
+        return self._phrase(self.at)[0] > 1
+
+    def _article(self) -> Item | None:
+        """ "an hour", "a kilo": one of it."""
+        size, senses = self._phrase(self.at)
+        unit_size, unit = self._phrase(self.at + size)
+        if "filler.article" not in senses or not unit_size:
+            return None
+        if not any(self._unit(s).measures in {"time", "mass"} for s in unit if s.startswith("unit.")) \
+                or unit & {"sex.f", "sex.m"}:
+            return None
+        self.at += size
+        return self._measured(Item("num", self.tokens[self.at - 1].raw, value=1.0, spoken=True))
+
+
+def _names(token: Token) -> bool:
+    if token.kind == "number":
+        return token.raw.isdigit() and len(token.raw) <= LONGEST_CODE
+    return token.kind == "word" and len(token.raw) == 1 and token.raw.isupper()
+
+
+def senses_of(found: Iterable[Item]) -> frozenset[str]:
+    """Every sense in the items."""
+    return frozenset().union(*(item.senses for item in found))

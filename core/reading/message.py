@@ -1,0 +1,92 @@
+"""A message with everything a recogniser may ask about it, and its clauses."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from core.reading.context import Context, Limits
+from core.reading.items import Item, senses_of
+from core.reading.lexicon import Lexicon, View
+
+BREAKS = frozenset({",", ";", "\n", ".", "!", "?", "|", "&", "+", "।", "،", "。", "、", "\x00"})
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """The items of a message, or of a part of it, and what is known around it."""
+
+    text: str
+    items: tuple[Item, ...]
+    context: Context
+    limits: Limits
+    lexicon: Lexicon
+    view: View
+    senses: frozenset[str]
+
+    def has(self, *senses: str) -> bool:
+        """Whether any item carries any of the senses."""
+        return not self.senses.isdisjoint(senses)
+
+    def any_of(self, table: str) -> str | None:
+        """The key of the first item's sense of that table."""
+        return next((key for item in self.items if (key := item.one_of(table)) is not None), None)
+
+    def kinds(self, *kinds: str) -> list[Item]:
+        """The items of these kinds, in order."""
+        return [item for item in self.items if item.kind in kinds]
+
+    def part(self, items: Sequence[Item]) -> Message:
+        """The same with only some of the items."""
+        return Message(
+            self.text, tuple(items), self.context, self.limits, self.lexicon, self.view, senses_of(items)
+        )
+
+    def clauses(self) -> list[Message]:
+        """The pieces between commas, full stops, "and" and the like; breaks at the ends are dropped."""
+        pieces: list[list[Item]] = [[]]
+        for item in self.items:
+            if breaks(item):
+                pieces.append([])
+            else:
+                pieces[-1].append(item)
+        return [self.part(piece) for piece in pieces if piece]
+
+    @property
+    def numbers(self) -> list[Item]:
+        """The plain numbers of it."""
+        return self.kinds("num")
+
+    @property
+    def place(self) -> str | None:
+        """The place it names."""
+        return next((item.text for item in self.items if item.kind == "place"), None)
+
+    @property
+    def tags(self) -> tuple[str, ...]:
+        """The tags it names, coded ones among them, each once."""
+        return tuple(dict.fromkeys(tag_of(item) for item in self.kinds("tag", "coded")))
+
+    @property
+    def species(self) -> str | None:
+        """The species its words name."""
+        return self.any_of("species")
+
+    def measured(self, *measures: str) -> list[Item]:
+        """Its numbers whose unit measures one of these."""
+        units = self.lexicon.units
+        return [item for item in self.numbers if item.unit and units[item.unit].measures in measures]
+
+    def bare(self) -> list[Item]:
+        """Its numbers without a unit."""
+        return [item for item in self.numbers if not item.unit]
+
+
+def breaks(item: Item) -> bool:
+    """Whether an item parts clauses."""
+    return (item.kind == "sign" and item.raw in BREAKS) or item.has("join.and", "join.then")
+
+
+def tag_of(item: Item) -> str:
+    """The tag as written; the noun before it ("tag 8") is no part of it."""
+    return item.text if item.kind == "tag" else item.raw

@@ -1,0 +1,61 @@
+"""Questions, by the words that meet in them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, cast
+
+from core.commands import Question, Reading
+from core.reading.message import Message
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """A topic and the senses that must meet: one of each group."""
+
+    name: str
+    groups: tuple[frozenset[str], ...]
+
+
+def _topic(name: str, *groups: str) -> Topic:
+    return Topic(name, tuple(frozenset(group.split()) for group in groups))
+
+
+TOPICS = (
+    _topic("source", "topic.source"),
+    _topic("ready_fish", "ask.which ask.how_many", "topic.ready"),
+    _topic("hatch_time", "ask.when ask.how_long", "cue.hatched"),
+    _topic("given", "ask.what ask.how_much ask.when", "topic.given"),
+    _topic("hormone_left", "topic.hormone", "topic.left"),
+    _topic("cost", "topic.cost", "ask.what ask.how_much ask.mark topic.run"),
+    _topic("larvae", "ask.how_many", "noun.larvae"),
+    _topic("hatch_rate", "cue.hatched", "ask.what ask.how ask.how_many ask.mark cue.rate which_run.last"),
+    _topic("egg_count", "ask.how_many ask.how_much", "noun.eggs"),
+    _topic("strip_time", "ask.when ask.how_long", "cue.strip_plan cue.stripped topic.ready noun.eggs"),
+    _topic("dose", "topic.dose", "ask.what ask.how_much ask.mark"),
+    _topic("dose", "ask.how_much", "cue.inject_plan cue.injected"),
+    _topic("next_step", "topic.next", "ask.what ask.mark ask.when"),
+    _topic("run_status", "topic.status"),
+    _topic("water", "cue.water", "ask.what ask.how ask.mark"),
+)
+
+
+def question(message: Message) -> Reading | None:
+    """The question asked, if it is one we know."""
+    if not (message.any_of("ask") or message.any_of("topic") or message.has("which_run.last")):
+        return None
+    for topic in TOPICS:
+        if all(message.has(*group) for group in topic.groups):
+            return asked(message, topic.name)
+    return None
+
+
+def asked(message: Message, topic: str) -> Question:
+    """A question of that topic with what the message says besides."""
+    return Question(
+        topic,
+        species=message.species,
+        which_run=cast(Literal["last"] | None, message.any_of("which_run")),
+        tags=message.tags,
+        period=cast(Literal["last_month", "season"] | None, message.any_of("period")),
+    )

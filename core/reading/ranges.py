@@ -1,0 +1,30 @@
+"""Two numbers that stand for one: "26-27", "3 to 3.5"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from core.reading.items import Item
+
+DASHES = frozenset({"-", "–", "—", "~"})
+
+
+def fold(found: Sequence[Item]) -> list[Item]:
+    """The items with ranges of numbers put together; the unit is that of the second."""
+    folded: list[Item] = []
+    for item in found:
+        if item.kind == "num" and len(folded) > 1 and _dash(folded[-1]) and _open(folded[-2], item):
+            low = folded[-2]
+            folded[-2:] = [replace(low, high=item.value, unit=item.unit, raw=f"{low.raw}-{item.raw}")]
+        else:
+            folded.append(item)
+    return folded
+
+
+def _dash(item: Item) -> bool:
+    return item.raw in DASHES or item.has("join.to")
+
+
+def _open(low: Item, high: Item) -> bool:
+    return low.kind == "num" and low.high is None and low.unit in {"", high.unit}

@@ -1,0 +1,193 @@
+"""The front of the reader: text in, one understanding out. Asks instead of guessing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from core.commands import Question, Reading, Strip, Unclear, Understood, Weigh
+from core.reading import awaited, baths, book, corrections, questions, ranges, talk, times, topics, weights
+from core.reading.context import Context, Limits
+from core.reading.eggs import collected, stripped
+from core.reading.items import items, senses_of
+from core.reading.lexicon import Lexicon
+from core.reading.message import Message
+from core.reading.text import LONGEST
+
+NOT_OURS = Understood(Unclear("not_ours"))
+MOST_TOKENS = 1200
+
+
+def read(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> Understood:
+    """What a message says. Never raises, whatever the text; longer than a message can be is not ours."""
+    stripped = text.strip()
+    if not stripped or len(text) > LONGEST:
+        return NOT_OURS
+    told = talk.command(stripped)
+    if told is not None:
+        return Understood(told)
+    message = _message(stripped, context, lexicon, limits)
+    if message is None:
+        return NOT_OURS
+    return _first(message) or NOT_OURS
+
+
+def _message(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> Message | None:
+    tokens = lexicon.script.tokens(text)
+    if len(tokens) > MOST_TOKENS:
+        return None
+    view = lexicon.view(context.lang)
+    found = tuple(ranges.fold(times.fold(items(tokens, view, lexicon))))
+    return Message(text, found, context, limits, lexicon, view, senses_of(found))
+
+
+Stage = Callable[[Message], Understood | None]
+
+
+def _first(message: Message) -> Understood | None:
+    for stage in STAGES:
+        understood = stage(message)
+        if understood is not None:
+            return understood
+    return None
+
+
+def _single(read_one: Callable[[Message], Reading | None]) -> Stage:
+    def stage(message: Message) -> Understood | None:
+        reading = read_one(message)
+        return Understood(reading) if reading is not None else None
+
+    return stage
+
+
+def _bath(message: Message) -> Reading | None:
+    """A bath: its own word or agent, with water, a strength, or "how much" of it."""
+    figures = message.measured("volume", "concentration", "share")
+    if not (message.any_of("agent") or message.has("cue.bath")) or message.has("cue.fertilised", "cue.hatched"):
+        return None
+    if figures or (message.bare() and message.has("cue.bath")):
+        return baths.bath(message)
+    return None
+
+
+def _collected(message: Message) -> Reading | None:
+    if message.has("cue.collected") and message.numbers and not message.measured("mass"):
+        return collected(message)
+    return None
+
+
+def _mended(message: Message) -> Understood | None:
+    kept, marked = corrections.mended(message)
+    if not marked:
+        alone = corrections.sex_of_tag(message)
+        return Understood(alone) if alone is not None else None
+    if not kept.items or _nothing_told(kept):
+        return None
+    return Understood(corrections.correction(kept, _tell, _as_of))
+
+
+def _nothing_told(message: Message) -> bool:
+    return not message.kinds("num", "clock", "ago", "coded", "tag") and not message.has("sex.f", "sex.m")
+
+
+def _tell(message: Message) -> list[Reading]:
+    return [reading for telling in topics.tellings(message) for reading in telling.topic.read(telling.message)]
+
+
+def _as_of(message: Message, intent: str) -> Reading | None:
+    reader = awaited.READERS.get(intent)
+    return reader(message) if reader is not None else None
+
+
+def _asked(message: Message) -> Understood | None:
+    """A question, unless the message also tells a figure of an act."""
+    asked = questions.question(message)
+    if asked is None:
+        return None
+    if message.kinds("num", "clock", "ago") and not message.has("ask.mark"):
+        return None
+    if message.numbers and topics.tellings(message):
+        return None
+    return Understood(asked)
+
+
+def _told(message: Message) -> Understood | None:
+    default = message.context.awaiting
+    tellings = topics.tellings(message)
+    if len(tellings) == 1 and tellings[0].topic.name == "weigh" and topics.only_tagged(message):
+        return Understood(_eggs_or_weight(message))
+    readings = [reading for telling in tellings for reading in telling.topic.read(telling.message)]
+    if not readings:
+        return None
+    if default in awaited.READERS and _all_unclear(readings):
+        answer = awaited.answer(message)
+        if answer is not None and not isinstance(answer, Unclear):
+            return Understood(answer)
+    asked = questions.question(message) if message.has("ask.mark") else None
+    return _arranged([*readings, *([asked] if isinstance(asked, Question) else [])])
+
+
+def _eggs_or_weight(message: Message) -> Reading:
+    """ "F1 210 g": eggs, or the fish itself? What was asked for tells, or the run, or the species."""
+    weighed, eggs = weights.weigh(message), stripped(message)
+    awaited_eggs = message.context.awaiting == "stripped"
+    if message.context.awaiting == "weigh" or isinstance(eggs, Unclear):
+        return weighed
+    running = message.context.open_run and {tag.casefold() for tag in message.tags} <= {
+        tag.casefold() for tag in message.context.tags
+    }
+    if awaited_eggs or running or isinstance(weighed, Unclear):
+        return eggs
+    return Unclear("ambiguous_intent", (eggs, weighed) if isinstance(eggs, Strip) else (weighed,))
+
+
+def _all_unclear(readings: Sequence[Reading]) -> bool:
+    return all(isinstance(reading, Unclear) and reading.why == "ambiguous_intent" for reading in readings)
+
+
+def _arranged(readings: Sequence[Reading]) -> Understood:
+    """A weighing before all else, then acts as told. Where a part is unclear, that alone is said."""
+    doubt = next((reading for reading in readings if isinstance(reading, Unclear)), None)
+    if doubt is not None:
+        return Understood(doubt)
+    weighed: list[Reading] = [*weights.joined([reading for reading in readings if isinstance(reading, Weigh)])]
+    others = [reading for reading in readings if not isinstance(reading, Weigh)]
+    rank = weighed + sorted(others, key=lambda reading: isinstance(reading, Question))
+    return Understood(rank[0], tuple(rank[1:]))
+
+
+def _answer(message: Message) -> Reading | None:
+    if len(message.kinds("junk")) > len(message.kinds("num", "clock", "ago", "coded")) + 1:
+        return None
+    return awaited.answer(message)
+
+
+def _set_phrase_within(message: Message) -> Reading | None:
+    """A set phrase among other words, where nothing else was understood."""
+    if message.numbers or message.kinds("coded", "clock"):
+        return None
+    said = {key for item in message.items if (key := item.one_of("say"))} - {talk.COURTESY}
+    junk = len(message.kinds("junk"))
+    return talk.SAID.get(said.pop()) if len(said) == 1 and junk <= 2 else None
+
+
+STAGES: tuple[Stage, ...] = (
+    _single(talk.phrase),
+    _single(book.basis),
+    _single(book.zone),
+    _single(talk.no_thermometer),
+    _mended,
+    _single(book.trouble),
+    _single(book.label),
+    _single(book.sold),
+    _single(book.order),
+    _single(book.expense),
+    _single(book.bottle),
+    _single(_bath),
+    _single(_collected),
+    _asked,
+    _told,
+    _single(talk.snooze),
+    _single(_answer),
+    _single(awaited.alone),
+    _single(_set_phrase_within),
+)

@@ -1,0 +1,209 @@
+"""Which clauses of a message tell what: each gets a topic, neighbours of one topic become one telling."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from core.reading import acts, counts, eggs, water, weights
+from core.commands import Reading
+from core.reading.items import Item, count_of
+from core.reading.message import Message
+
+EGGS_FROM, EGGS_TO = 10, 1000
+PARTING = ("cue.injected", "cue.water", "cue.stripped")
+FIGURES = {"num", "clock", "ago"}
+CARRIES_ON = {"num", "coded", "tag", "clock", "ago", "place"}
+
+
+@dataclass(frozen=True, slots=True)
+class Topic:
+    """What a clause may tell: how it is known, and who reads it."""
+
+    name: str
+    told: Callable[[Message], bool]
+    read: Callable[[Message], Sequence[Reading]]
+
+
+def one(read: Callable[[Message], Reading]) -> Callable[[Message], list[Reading]]:
+    """A reader of one reading as a reader of several."""
+    return lambda message: [read(message)]
+
+
+def _numbers(message: Message) -> bool:
+    return bool(message.numbers)
+
+
+def _count(message: Message) -> bool:
+    if message.has("cue.fertilised", "cue.hatched", "count.good", "count.bad", "cue.deformed"):
+        return any(item.unit in {"", "percent"} for item in message.numbers)
+    return False
+
+
+def _egg_count(message: Message) -> bool:
+    if not _numbers(message):
+        return False
+    per = message.has("cue.per_gram") or any(item.unit == "per_g" for item in message.numbers)
+    return per or (message.has("noun.eggs") and bool(message.bare()) and bool(message.measured("mass")))
+
+
+def _stripped(message: Message) -> bool:
+    if message.has("cue.partial", "cue.pooled") or message.any_of("quality") is not None:
+        return True
+    owner = bool(message.tags) or message.has("cue.rest")
+    if message.has("cue.none") or (message.has("cue.not_ready") and owner):
+        return True
+    if message.has("cue.stripped"):
+        return True
+    return message.has("noun.eggs") and bool(message.measured("mass"))
+
+
+def _eggs_run(message: Message) -> bool:
+    return message.has("cue.eggs_run") and not message.numbers
+
+
+def _water(message: Message) -> bool:
+    if any(message.lexicon.units[item.unit].measures == "temperature" for item in message.numbers if item.unit):
+        return True
+    if message.has("cue.water", "cue.no_thermometer"):
+        return True
+    alone = not message.has("sex.f", "sex.m") and len(message.bare()) == 1 == len(message.numbers)
+    number = message.numbers[0].value if alone else 0
+    return alone and message.place is not None and 10 <= number < 40 and "." in message.numbers[0].text
+
+
+def _weigh(message: Message) -> bool:
+    if message.has("cue.scale"):
+        return True
+    owner = message.has("sex.f", "sex.m") or bool(message.kinds("coded", "tag"))
+    pronoun = message.has("pronoun.f", "pronoun.m") and bool(message.measured("mass"))
+    fish = message.species is not None or message.has("species_word.kin")
+    heavy = bool(message.measured("mass"))
+    if message.has("noun.fish") and heavy:
+        return True
+    return (owner or pronoun or fish) and (heavy or bool(message.bare()) or (message.has("sex.f", "sex.m") and message.tags != ()))
+
+
+def _died(message: Message) -> bool:
+    fish = message.has("sex.f", "sex.m") or message.tags or message.has("noun.fish")
+    return message.has("cue.died") and (bool(fish) or not _count(message))
+
+
+def _injected(message: Message) -> bool:
+    if message.has("cue.injected") and not message.has("noun.eggs", "cue.scale"):
+        return True
+    return message.has("topic.given") and any(item.unit == "ml" for item in message.numbers)
+
+
+def _plan(message: Message) -> bool:
+    if message.has("cue.stripped", "cue.injected") and not message.has("cue.will"):
+        return False
+    hours = bool(message.kinds("clock")) or any(item.has("time.at") for item in message.bare())
+    wanted = message.has("cue.strip_plan", "cue.inject_plan")
+    return wanted and (hours or message.has("day.tomorrow") and bool(message.bare()))
+
+
+TOPICS = (
+    Topic("died", _died, acts.unless_denied(one(acts.died))),
+    Topic("egg_count", _egg_count, one(eggs.egg_count)),
+    Topic("count", _count, one(counts.count)),
+    Topic("plan", _plan, one(acts.plan)),
+    Topic("injected", _injected, acts.unless_denied(acts.injections)),
+    Topic("stripped", _stripped, acts.unless_denied(one(eggs.stripped))),
+    Topic("eggs_run", _eggs_run, acts.unless_denied(one(acts.eggs_run))),
+    Topic("spawned", lambda m: m.any_of("spawn") is not None, one(eggs.spawned)),
+    Topic("temperature", _water, water.temperature),
+    Topic("weigh", _weigh, weights.by_place),
+    Topic("step_said", lambda m: m.any_of("step") is not None and not m.measured("mass"), acts.unless_denied(one(acts.step))),
+)
+BY_NAME = {topic.name: topic for topic in TOPICS}
+
+
+@dataclass(frozen=True, slots=True)
+class Telling:
+    """A part of the message about one topic."""
+
+    topic: Topic
+    message: Message
+
+
+def tellings(message: Message, default: str | None = None) -> list[Telling]:
+    """The parts of the message, in order. Clauses of numbers alone belong to what is told before them,
+    else after; `default` names the topic where nothing tells any."""
+    labelled = _absorbed([(_topic(clause), clause) for whole in message.clauses() for clause in _pieces(whole)])
+    if all(topic is None for topic, _ in labelled):
+        topic = BY_NAME.get(default or "")
+        return [Telling(topic, message)] if topic is not None else []
+    return _merged(message, labelled)
+
+
+def _pieces(clause: Message) -> list[Message]:
+    """A clause parted before an act's word that stands between two figures: "f 2.4 m 1.9 injected 21.40"."""
+    items = clause.items
+    for at in range(1, len(items)):
+        if not items[at].has(*PARTING):
+            continue
+        cut = at - 1 if items[at - 1].kind == "place" or items[at - 1].one_of("which") else at
+        before, after = items[:cut], items[at:]
+        if any(item.kind == "num" for item in before) and any(item.kind in FIGURES for item in after):
+            return [clause.part(before), *_pieces(clause.part(items[cut:]))]
+    return [clause]
+
+
+def _absorbed(labelled: list[tuple[Topic | None, Message]]) -> list[tuple[Topic | None, Message]]:
+    """Clauses that read one way alone and another beside their neighbours: tags with grams beside eggs,
+    "fertilised" beside a count."""
+    names = {topic.name for topic, _ in labelled if topic is not None}
+    sample = any(topic is None and clause.measured("mass") and not clause.tags for topic, clause in labelled)
+    settled: list[tuple[Topic | None, Message]] = []
+    for topic, clause in labelled:
+        name = topic.name if topic is not None else ""
+        if name == "weigh" and "stripped" in names and only_tagged(clause):
+            settled.append((BY_NAME["stripped"], clause))
+        elif not name and sample and clause.has("noun.eggs") and clause.bare():
+            settled.append((BY_NAME["egg_count"], clause))
+        elif name == "step_said" and "count" in names and clause.has("cue.fertilised", "cue.hatched"):
+            settled.append((BY_NAME["count"], clause))
+        else:
+            settled.append((topic, clause))
+    return settled
+
+
+def only_tagged(message: Message) -> bool:
+    """Tags with grams a female may give, and no word of sex or scale: a weight or eggs."""
+    if message.has("sex.f", "sex.m", "cue.scale") or not message.tags or not message.numbers:
+        return False
+    if any(item.unit not in {"", "g"} for item in message.numbers):
+        return False
+    return all(EGGS_FROM <= count_of(item) < EGGS_TO for item in message.numbers)
+
+
+def _topic(clause: Message) -> Topic | None:
+    return next((topic for topic in TOPICS if topic.told(clause)), None)
+
+
+def _merged(message: Message, labelled: Sequence[tuple[Topic | None, Message]]) -> list[Telling]:
+    first = next(topic for topic, _ in labelled if topic is not None)
+    current = first
+    grouped: list[tuple[Topic, list[Item]]] = []
+    for topic, clause in labelled:
+        if topic is None and not _carries_on(clause):
+            continue
+        current = topic or current
+        if grouped and _goes_on(grouped[-1][0], current):
+            grouped[-1][1].extend([COMMA, *clause.items])
+        else:
+            grouped.append((current, list(clause.items)))
+    return [Telling(topic, message.part(items)) for topic, items in grouped]
+
+
+COMMA = Item("sign", ",")
+
+
+def _goes_on(before: Topic, after: Topic) -> bool:
+    return before is after
+
+
+def _carries_on(clause: Message) -> bool:
+    return any(item.kind in CARRIES_ON or item.has("cue.not_ready", "cue.none", "which_weak.only", "cue.total")
+               or item.one_of("which") or item.one_of("pronoun") or item.one_of("sex") for item in clause.items)

@@ -1,0 +1,95 @@
+"""Readings of water."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from core.commands import Act, Reading, Temperature, Unclear
+from core.reading import times
+from core.reading.items import Item
+from core.reading.message import Message
+
+COLDEST, WARMEST = 4.0, 43.0
+WIDEST = 2.0
+DIGITS_LOST = (10, 100)
+
+
+def temperature(message: Message) -> list[Reading]:
+    """The temperatures told: one, or one a place."""
+    places = message.kinds("place")
+    if len(places) > 1:
+        return [reading for piece in _by_place(message) for reading in temperature(piece)]
+    if message.has("cue.no_thermometer") or (message.has("cue.unknown") and not message.numbers):
+        return [Temperature(unknown=True, place=message.place)]
+    numbers = [item for item in message.numbers if _degrees(message, item)]
+    if not numbers:
+        return [Unclear("no_number")]
+    number = _one(message, numbers)
+    if number is None:
+        return [Unclear("ambiguous_intent", tuple(_told(message, item, item.value) for item in numbers[:3]))]
+    value = number.value
+    if number.high is not None:
+        if message.has("cue.from") or message.has("cue.rose"):
+            value = number.high
+        elif abs(number.high - value) <= WIDEST * (1.8 if _fahrenheit(message, number) else 1):
+            value = (value + number.high) / 2
+        else:
+            return [Unclear("ambiguous_intent", tuple(_told(message, number, v) for v in (value, number.high)))]
+    return [_checked(message, number, value)]
+
+
+def _by_place(message: Message) -> list[Message]:
+    pieces: list[list[Item]] = [[]]
+    for item in message.items:
+        if item.kind == "place" and any(other.kind == "place" for other in pieces[-1]):
+            pieces.append([])
+        pieces[-1].append(item)
+    return [message.part(piece) for piece in pieces]
+
+
+def _degrees(message: Message, item: Item) -> bool:
+    return not item.unit or message.lexicon.units[item.unit].measures == "temperature"
+
+
+def _one(message: Message, numbers: list[Item]) -> Item | None:
+    """The number meant: the only one, the one with degrees, or the last of a change."""
+    if len(numbers) == 1:
+        return numbers[0]
+    if message.has("cue.rose"):
+        return numbers[-1]
+    told = [item for item in numbers if item.unit]
+    return told[0] if len(told) == 1 else None
+
+
+def _fahrenheit(message: Message, item: Item) -> bool:
+    return item.unit == "f" or (item.unit in {"", "deg"} and message.context.unit_system == "imperial")
+
+
+def celsius(value: float, fahrenheit: bool) -> float:
+    """Degrees Celsius to a thousandth."""
+    return round((value - 32) / 1.8, 3) if fahrenheit else value
+
+
+def _told(message: Message, item: Item, value: float) -> Temperature:
+    return Temperature(celsius(value, _fahrenheit(message, item)), place=message.place)
+
+
+def _checked(message: Message, item: Item, value: float) -> Reading:
+    told = _told(message, item, value)
+    clock = next(iter(message.kinds("clock")), None)
+    if clock is not None:
+        told = replace(told, at=times.past(clock, message.context.now))
+    if message.has("cue.guess"):
+        told = replace(told, guessed=True)
+    if _can_be(told.celsius):
+        return told
+    bare = item.unit in {"", "deg"}
+    other = replace(told, celsius=celsius(value, not _fahrenheit(message, item)))
+    if bare and _can_be(other.celsius):
+        return Unclear("ambiguous_unit", (other,))
+    less: tuple[Act, ...] = tuple(replace(told, celsius=value / by) for by in DIGITS_LOST if _can_be(value / by))
+    return Unclear("implausible", less)
+
+
+def _can_be(degrees: float | None) -> bool:
+    return degrees is not None and COLDEST <= degrees <= WARMEST

@@ -1,0 +1,461 @@
+"""The bells a run should have, and what must change in the bells it has.
+
+`plan` looks only at the folded run: undo, late messages and restarts need nothing of their own. Each step
+of the run's way names a rule here; a rule gives the hours at which its bell is due. `differ` compares that
+with the stored bells. A bell that rang stays where it rang: only later hours ring again.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta, tzinfo
+
+from core import forecasts
+from core.errors import NoFigure
+from core.records import Batch, Bell, BellState, Farm, Group, Reminder, Run, StepKey
+from core.runs import Step, females, looks_open, steps, stopped, uninjected, unsettled
+from core.species import Card
+
+HOUR = timedelta(hours=1)
+MINUTE = timedelta(minutes=1)
+
+WAKING_ATTEMPTS = 6
+WAKING_EVERY = 2 * MINUTE
+CALM_ATTEMPTS = 2
+CALM_EVERY = 30 * MINUTE
+
+GET_READY_BEFORE = HOUR
+STRIP_WITHIN = 30 * MINUTE
+MILT_WITHIN = 15 * MINUTE
+DESTICK_AFTER = 5 * MINUTE
+BATH_MINUTES = 10
+BROOD_OUT_AFTER = HOUR
+EGGS_FIRM_AFTER = 6 * HOUR
+SPENT_LOOK_AFTER = 2 * HOUR
+MORNING = time(7, 0)
+EVENING = time(20, 0)
+WATER_AGAIN = 4 * HOUR
+CLOSE_AFTER_FIGURE = 24 * HOUR
+CLOSE_AFTER_SILENCE = timedelta(days=5)
+DRAFT_FORGOTTEN = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What a rule may look at. `zone` is the farm's local time."""
+
+    run: Run
+    card: Card
+    farm: Farm
+    zone: tzinfo
+    now: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """Hours at which a step's bell is due; `told` is when that became known, `group`/`batch` whose it is."""
+
+    hours: tuple[datetime, ...]
+    told: datetime
+    group: str = ""
+    batch: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """The bells of one step of one part, in order; what lies at or before `floor` was answered."""
+
+    bells: tuple[Bell, ...]
+    floor: datetime | None = None
+
+
+Plan = Mapping[StepKey, Series]
+
+
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What to add to, move in and end among the stored bells."""
+
+    add: tuple[Bell, ...] = ()
+    move: tuple[tuple[int, Bell], ...] = ()
+    end: tuple[tuple[int, BellState], ...] = ()
+
+
+# Rules: one for each `due` word of the tables of steps ------------------------------------------------------------
+
+
+def _injection(scene: Scene) -> datetime | None:
+    """The hour at which fish still want an injection: planned, or after the priming shot's interval."""
+    run = scene.run
+    primed = next((group for group in run.groups if group.final_at is None), None)
+    if primed is not None:
+        rule = scene.card.dose_rule(run.preparation, "f")
+        if rule.interval_hours is None:
+            return None
+        hours = rule.interval_hours.usual or rule.interval_hours.low
+        return primed.first_at + hours * HOUR
+    if run.planned is None or run.groups or not uninjected(run):
+        return None
+    return run.planned.final_at
+
+
+def _before_injection(scene: Scene) -> Iterable[Due]:
+    run = scene.run
+    if run.planned is not None and run.planned_told_at is not None and not run.groups:
+        yield Due((run.planned.final_at - GET_READY_BEFORE,), run.planned_told_at)
+
+
+def _priming(scene: Scene) -> Iterable[Due]:
+    run = scene.run
+    if run.planned is None or run.planned_told_at is None or run.groups:
+        return
+    rule = scene.card.dose_rule(run.preparation, "f")
+    if len(rule.shares) > 1 and rule.interval_hours is not None:
+        hours = rule.interval_hours.usual or rule.interval_hours.low
+        yield Due((run.planned.final_at - (len(rule.shares) - 1) * hours * HOUR,), run.planned_told_at)
+
+
+def _inject(scene: Scene) -> Iterable[Due]:
+    due = _injection(scene)
+    if due is not None:
+        yield Due((due,), scene.run.planned_told_at or due)
+
+
+def _looks(scene: Scene) -> Iterable[Due]:
+    run = scene.run
+    for group in run.groups:
+        if looks_open(run, group):
+            view = forecasts.strip(run, group, scene.card)
+            yield Due(look_hours(view, group), group.told_at, group=group.name)
+
+
+def look_hours(view: forecasts.StripView, group: Group) -> tuple[datetime, ...]:
+    """The looks of a group: from the earliest hour on, two more after the latest, closer once eggs run."""
+    hours: list[datetime] = []
+    at = view.window.earliest
+    while at <= view.window.latest:
+        hours.append(at)
+        at += view.look_every
+    hours += [view.window.latest + HOUR, view.give_up_at]
+    if group.running_at is not None:
+        close = [group.running_at + step * view.look_every for step in range(1, 200)]
+        hours = [at for at in close if at <= max(view.give_up_at, group.running_at + 2 * HOUR)]
+    return tuple(sorted(set(hours)))
+
+
+def _egg_clock(scene: Scene) -> Iterable[Due]:
+    run = scene.run
+    for group in run.groups:
+        waiting = [fish for fish in unsettled(run, group.name) if fish.state == "running"]
+        taken = any(batch.group == group.name for batch in run.batches)
+        if group.running_at is None or not (waiting or (not taken and unsettled(run, group.name))):
+            continue
+        since = min((fish.running_at for fish in waiting if fish.running_at), default=group.running_at)
+        yield Due((since + STRIP_WITHIN,), since, group=group.name)
+
+
+def _after_eggs(scene: Scene) -> Iterable[Due]:
+    for batch in scene.run.batches:
+        if batch.fertilised_at is None:
+            yield Due((batch.told_at + MILT_WITHIN,), batch.told_at, batch=batch.name)
+
+
+def _fertilised(scene: Scene, after: timedelta) -> Iterable[Due]:
+    for batch in scene.run.batches:
+        if batch.fertilised_at is not None and batch.fertilised_told_at is not None:
+            yield Due((batch.fertilised_at + after,), batch.fertilised_told_at, batch=batch.name)
+
+
+def _swelling(scene: Scene) -> timedelta:
+    figure = scene.card.swell_minutes
+    return timedelta(0) if figure is None else (figure.usual or figure.low) * MINUTE
+
+
+def _after_milt(scene: Scene) -> Iterable[Due]:
+    return _fertilised(scene, DESTICK_AFTER) if scene.card.sticky == "de-stick" else ()
+
+
+def _after_swelling(scene: Scene) -> Iterable[Due]:
+    return () if scene.card.sticky == "spread" else _fertilised(scene, _swelling(scene))
+
+
+def _egg_bath(scene: Scene) -> Iterable[Due]:
+    if scene.farm.bath_habit not in ("unknown", "after-swelling"):
+        return ()
+    return _fertilised(scene, _swelling(scene))
+
+
+def _bath_end(scene: Scene) -> Iterable[Due]:
+    for key, at in scene.run.answered:
+        if key.step == "disinfect" and key not in scene.run.skipped:
+            yield Due((at + BATH_MINUTES * MINUTE,), at, batch=key.batch)
+
+
+def _spent_females(scene: Scene) -> Iterable[Due]:
+    for batch in scene.run.batches:
+        if batch.eggs and any(fish.state == "stripped" for fish in females(scene.run, batch.group)):
+            morning = _next_at(scene, batch.begun_at + SPENT_LOOK_AFTER, MORNING)
+            yield Due((batch.begun_at + SPENT_LOOK_AFTER, morning), batch.told_at, batch=batch.name)
+
+
+def _care(scene: Scene) -> Iterable[Due]:
+    figure = scene.card.care_hours
+    if figure is None:
+        return
+    every = (figure.usual or figure.low) * HOUR
+    for batch in scene.run.batches:
+        if batch.hatched is None:
+            until = forecasts.hatch(scene.run, batch, scene.card).window.earliest
+            start = batch.fertilised_at or batch.begun_at
+            hours = tuple(start + step * every for step in range(1, 100) if start + step * every < until)
+            yield Due(hours, batch.fertilised_told_at or batch.told_at, batch=batch.name)
+
+
+def _count(scene: Scene) -> Iterable[Due]:
+    figure = scene.card.count_hours
+    if figure is None:
+        return
+    hours = (figure.low if figure.usual is None else figure.usual) * HOUR
+    for batch in scene.run.batches:
+        due = (batch.fertilised_at or batch.begun_at) + hours
+        yield Due((due,), batch.fertilised_told_at or batch.told_at, batch=batch.name)
+
+
+def _hatch(scene: Scene) -> Iterable[Due]:
+    for batch in scene.run.batches:
+        window = forecasts.hatch(scene.run, batch, scene.card).window
+        told = batch.fertilised_told_at or batch.told_at
+        yield Due((window.earliest, window.likely, window.latest), told, batch=batch.name)
+
+
+def _hatch_told(batch: Batch) -> datetime:
+    return batch.hatched.told_at if batch.hatched else batch.fertilised_told_at or batch.told_at
+
+
+def _live_food(scene: Scene) -> Iterable[Due]:
+    lead = scene.card.live_food_lead_hours
+    for batch in scene.run.batches:
+        feed = forecasts.first_feed_at(scene.run, batch, scene.card)
+        fed = any(key.step == "first-feed" and key.batch == batch.name for key, _ in scene.run.answered)
+        if feed is not None and lead is not None and not fed:
+            yield Due((feed - (lead.usual or lead.high) * HOUR,), _hatch_told(batch), batch=batch.name)
+
+
+def _first_feed(scene: Scene) -> Iterable[Due]:
+    for batch in scene.run.batches:
+        feed = forecasts.first_feed_at(scene.run, batch, scene.card)
+        if feed is not None:
+            yield Due((feed,), _hatch_told(batch), batch=batch.name)
+
+
+def _swim_free(scene: Scene) -> Iterable[Due]:
+    for batch in scene.run.batches:
+        free = forecasts.swim_free_at(scene.run, batch, scene.card)
+        if free is not None:
+            yield Due((free,), _hatch_told(batch), batch=batch.name)
+
+
+def _after_spawning(scene: Scene, after: timedelta) -> Iterable[Due]:
+    for batch in scene.run.batches:
+        yield Due((batch.begun_at + after,), batch.told_at, batch=batch.name)
+
+
+def _brood_out(scene: Scene) -> Iterable[Due]:
+    return _after_spawning(scene, BROOD_OUT_AFTER)
+
+
+def _eggs_firm(scene: Scene) -> Iterable[Due]:
+    return _after_spawning(scene, EGGS_FIRM_AFTER)
+
+
+def _after_collecting(scene: Scene) -> Iterable[Due]:
+    for key, at in scene.run.answered:
+        if key.step == "collect-eggs":
+            yield Due((at + MILT_WITHIN,), at, batch=key.batch)
+
+
+def _water_again(scene: Scene) -> Iterable[Due]:
+    run = scene.run
+    for group in run.groups:
+        held = forecasts.strip(run, group, scene.card).held if looks_open(run, group) else None
+        if held is not None:
+            yield Due(tuple(held.since + step * WATER_AGAIN for step in range(1, 7)), held.since)
+            return
+
+
+def _evening(scene: Scene) -> Iterable[Due]:
+    yield Due((_next_at(scene, scene.now, EVENING),), scene.now)
+
+
+def _next_at(scene: Scene, after: datetime, clock: time) -> datetime:
+    """The next time the farm's clocks show that hour, strictly after."""
+    local = after.astimezone(scene.zone)
+    day = local.date() if local.time().replace(tzinfo=None) < clock else local.date() + timedelta(days=1)
+    return datetime.combine(day, clock, scene.zone).astimezone(after.tzinfo)
+
+
+RULES: Mapping[str, Callable[[Scene], Iterable[Due]]] = {
+    "before-injection": _before_injection,
+    "priming": _priming,
+    "injection": _inject,
+    "looks": _looks,
+    "egg-clock": _egg_clock,
+    "after-eggs": _after_eggs,
+    "after-milt": _after_milt,
+    "after-swelling": _after_swelling,
+    "egg-bath": _egg_bath,
+    "bath-end": _bath_end,
+    "spent-females": _spent_females,
+    "care": _care,
+    "count": _count,
+    "hatch": _hatch,
+    "live-food": _live_food,
+    "first-feed": _first_feed,
+    "swim-free": _swim_free,
+    "brood-out": _brood_out,
+    "eggs-firm": _eggs_firm,
+    "after-collecting": _after_collecting,
+    "water-again": _water_again,
+    "evening": _evening,
+}
+
+# The plan ------------------------------------------------------------------------------------------------------------
+
+
+def plan(run: Run, card: Card, farm: Farm, zone: tzinfo, now: datetime) -> Plan:
+    """The bells the run should have. An ended run has none; a draft only its own forgetting."""
+    if run.state in ("closed", "not-reported", "cancelled"):
+        return {}
+    scene = Scene(run, card, farm, zone, now)
+    if run.state == "draft":
+        return _closing(scene, run.last_word_at + DRAFT_FORGOTTEN)
+    planned: dict[StepKey, Series] = {}
+    for step in steps(run.way):
+        for due in _due(step, scene):
+            series = _series(step, due, scene)
+            if series.bells:
+                planned[StepKey(step.name, due.group, due.batch)] = series
+    return {**planned, **_closing(scene, _closing_time(run, planned))}
+
+
+def _due(step: Step, scene: Scene) -> Iterable[Due]:
+    """The rule's hours; a figure nobody published means no bell, never an invented one."""
+    rule = RULES.get(step.due)
+    if rule is None:
+        return ()
+    try:
+        return tuple(rule(scene))
+    except NoFigure:
+        return ()
+
+
+def _series(step: Step, due: Due, scene: Scene) -> Series:
+    run = scene.run
+    if stopped(run, step, due.group, due.batch):
+        return Series(())
+    put_off = [(until, at) for key, until, at in run.postponed if _same_part(key, step, due)]
+    floor = _floor(step, due, run, [at for _, at in put_off])
+    hours = due.hours
+    if put_off:
+        again = max(until for until, _ in put_off)
+        hours = (again, *(at for at in hours if at > again))
+    hours = _not_before_told(step, [at for at in hours if floor is None or at > floor], due.told)
+    bells = tuple(
+        Bell(run.number, StepKey(step.name, due.group, due.batch, look=look), at, step.wakes, step.name == "all-well")
+        for look, at in enumerate(sorted(hours), 1)
+    )
+    return Series(bells, floor)
+
+
+def _same_part(key: StepKey, step: Step, due: Due) -> bool:
+    return (key.step, key.group, key.batch) == (step.name, due.group, due.batch)
+
+
+def _floor(step: Step, due: Due, run: Run, put_off: Iterable[datetime]) -> datetime | None:
+    """Until when the series was answered: a look told, one of several checks answered, a bell put off."""
+    times = [at for key, at in run.answered if _same_part(key, step, due)]
+    if step.due == "looks":
+        times += [group.last_look_at for group in run.groups if group.name == due.group and group.last_look_at]
+    return max([*times, *put_off], default=None)
+
+
+def _not_before_told(step: Step, hours: Sequence[datetime], told: datetime) -> tuple[datetime, ...]:
+    """Hours that had passed when they became known: the last one rings at once, brief steps not at all."""
+    coming = tuple(at for at in hours if at >= told)
+    if step.brief or len(coming) == len(hours) or (coming and step.repeats and step.due != "looks"):
+        return coming
+    return (told, *coming)
+
+
+def _closing_time(run: Run, planned: Mapping[StepKey, Series]) -> datetime:
+    rings = [last_ring(bell) for key, series in planned.items() if key.step != "all-well" for bell in series.bells]
+    has_figure = any(batch.hatched for batch in run.batches)
+    return max([*rings, run.last_word_at]) + (CLOSE_AFTER_FIGURE if has_figure else CLOSE_AFTER_SILENCE)
+
+
+def _closing(scene: Scene, at: datetime) -> Plan:
+    key = StepKey("close")
+    return {key: Series((Bell(scene.run.number, dataclasses.replace(key, look=1), at, once=True),))}
+
+
+def attempts(bell: Bell) -> tuple[int, timedelta]:
+    """How often a bell rings while nobody answers, and how long apart."""
+    if bell.once:
+        return 1, timedelta(0)
+    return (WAKING_ATTEMPTS, WAKING_EVERY) if bell.wakes else (CALM_ATTEMPTS, CALM_EVERY)
+
+
+def last_ring(bell: Bell) -> datetime:
+    """When the last attempt of a bell is due, where nobody answers."""
+    times, apart = attempts(bell)
+    return bell.due_at + (times - 1) * apart
+
+
+# The difference ---------------------------------------------------------------------------------------------------------
+
+
+def differ(stored: Sequence[Reminder], planned: Plan) -> Changes:
+    """What to change so that the stored bells of a run are the planned ones.
+
+    A bell that has rung keeps its hour. Of each series, planned hours after the last one rung get the next
+    look numbers; waiting bells are moved there, added or withdrawn. A ringing bell whose part is answered,
+    or whose series is over, ends as answered.
+    """
+    add: list[Bell] = []
+    move: list[tuple[int, Bell]] = []
+    end: list[tuple[int, BellState]] = []
+    by_series: dict[StepKey, list[Reminder]] = {key: [] for key in planned}
+    for reminder in stored:
+        by_series.setdefault(series_of(reminder.bell.key), []).append(reminder)
+    for key, rows in by_series.items():
+        series = planned.get(key, Series(()))
+        rung = [row for row in rows if row.attempts]
+        end += [(row.id, "answered") for row in rung if _is_over(row, series, key in planned)]
+        waiting = sorted((row for row in rows if row.state == "waiting"), key=lambda row: row.bell.key.look)
+        after = max((row.bell.due_at for row in rung), default=None)
+        look = max((row.bell.key.look for row in rung), default=0)
+        coming = [bell for bell in series.bells if after is None or bell.due_at > after]
+        wanted = [_numbered(bell, look + n) for n, bell in enumerate(coming, 1)]
+        for row, bell in zip(waiting, wanted, strict=False):
+            if row.bell != bell:
+                move.append((row.id, bell))
+        add += wanted[len(waiting) :]
+        end += [(row.id, "withdrawn") for row in waiting[len(wanted) :]]
+    return Changes(tuple(add), tuple(move), tuple(end))
+
+
+def series_of(key: StepKey) -> StepKey:
+    """The series a bell belongs to: its step and part, without the number of the look."""
+    return dataclasses.replace(key, look=0)
+
+
+def _is_over(row: Reminder, series: Series, wanted: bool) -> bool:
+    if row.state not in ("ringing", "rung-out"):
+        return False
+    return not wanted or (series.floor is not None and row.bell.due_at <= series.floor)
+
+
+def _numbered(bell: Bell, look: int) -> Bell:
+    return dataclasses.replace(bell, key=dataclasses.replace(bell.key, look=look))

@@ -1,0 +1,166 @@
+"""A run's indicators, and questions over several runs. Missing is never 0 and never averaged in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from statistics import fmean
+
+from core.records import Batch, Count, CountOf, Run, RunRow
+from core.runs import females, group_of
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """A run's rate in percent of `of`, over its batches; `at` is the newest count it rests on."""
+
+    percent: float
+    of: CountOf
+    at: datetime
+
+
+def percent_of(count: Count | None) -> float | None:
+    """The percent a count tells: as said, or good of total; `None` where neither was told."""
+    if count is None:
+        return None
+    if count.percent is not None:
+        return count.percent
+    if count.good is not None and count.total:
+        return round(100 * count.good / count.total, 1)
+    return None
+
+
+def _weight(batch: Batch) -> float | None:
+    grams = [one.grams for one in batch.eggs]
+    return sum(one for one in grams if one) if grams and all(grams) else None
+
+
+def _over(batches: Sequence[Batch], stage: str) -> Rate | None:
+    """Over batches by grams of eggs where all were weighed, else each counts the same.
+
+    Batches counted of different wholes are not mixed: those of the commonest kind are taken.
+    """
+    counts = [(batch, count) for batch in batches if (count := getattr(batch, stage)) and percent_of(count) is not None]
+    if not counts:
+        return None
+    kinds = [count.of for _, count in counts]
+    of: CountOf = max(dict.fromkeys(kinds), key=kinds.count)
+    same = [(batch, count) for batch, count in counts if count.of == of]
+    shares = [percent_of(count) or 0.0 for _, count in same]
+    weights = [_weight(batch) for batch, _ in same]
+    mean = fmean(shares, weights=[w or 0.0 for w in weights]) if all(weights) else fmean(shares)
+    return Rate(round(mean, 1), of, max(count.at for _, count in same))
+
+
+def fertilised(run: Run) -> Rate | None:
+    """The fertilised share of the run."""
+    return _over(run.batches, "fertilised")
+
+
+def hatched(run: Run) -> Rate | None:
+    """The hatch rate of the run, of what it was told of."""
+    return _over(run.batches, "hatched")
+
+
+def larvae(run: Run) -> int | None:
+    """Larvae told, over all batches; deformed ones are no hatch."""
+    told = [b.hatched.larvae - (b.hatched.deformed or 0) for b in run.batches if b.hatched and b.hatched.larvae]
+    return round(sum(told)) if told else None
+
+
+def hours_to_strip(run: Run) -> float | None:
+    """From the final injection to the first eggs, in hours."""
+    spans = [
+        (batch.begun_at - group.final_at).total_seconds() / 3600
+        for batch in run.batches
+        if (group := group_of(run, batch.group)) and group.final_at
+    ]
+    return round(min(spans), 1) if spans else None
+
+
+def ovulated(run: Run) -> int | None:
+    """How many injected females gave eggs; `None` where eggs came without the female's name."""
+    if run.way != "stripped" or not run.groups or any(len(batch.shared) > 1 for batch in run.batches):
+        return None
+    gave = {one.tag for batch in run.batches for one in batch.eggs} | {t for b in run.batches for t in b.shared}
+    return sum(1 for fish in females(run) if fish.tag in gave)
+
+
+def injected(run: Run) -> int | None:
+    """How many females were injected."""
+    number = sum(1 for fish in females(run) if fish.shots)
+    return number or None
+
+
+def row_of(run: Run) -> RunRow:
+    """The run as one row of the results book."""
+    hatch, fert = hatched(run), fertilised(run)
+    first = min((group.first_at for group in run.groups), default=run.opened_at)
+    return RunRow(
+        run=run.number,
+        species=run.species,
+        opened_at=first,
+        ended_at=run.ended_at,
+        state=run.state,
+        fertilised_percent=fert.percent if fert else None,
+        hatched_percent=hatch.percent if hatch else None,
+        hatched_of=hatch.of if hatch else "unknown",
+        hatched_at=hatch.at if hatch else None,
+        larvae=larvae(run),
+        hours_to_strip=hours_to_strip(run),
+        ovulated=ovulated(run),
+        injected=injected(run),
+        had_eggs=bool(run.batches),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Newest:
+    """The newest run with a hatch figure, and the newer ones that have none."""
+
+    row: RunRow
+    newer_without: tuple[RunRow, ...]
+
+
+def newest_hatch(rows: Sequence[RunRow], species: str | None = None) -> Newest | None:
+    """The newest run of the farm with a hatch figure; cancelled runs and drafts are not looked at."""
+    told = [r for r in rows if r.state in ("open", "closed", "not-reported") and species in (None, r.species)]
+    told.sort(key=lambda row: (row.opened_at, row.run), reverse=True)
+    for place, row in enumerate(told):
+        if row.hatched_percent is not None:
+            return Newest(row, tuple(told[:place]))
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class Several:
+    """Runs of a period: how many counted, which had no figure, and the plain range."""
+
+    runs: int
+    counted: int
+    left_out: tuple[RunRow, ...]
+    mean: float | None
+    low: float | None
+    high: float | None
+    larvae: int | None
+
+
+def over_period(rows: Sequence[RunRow], since: datetime, until: datetime, species: str | None = None) -> Several:
+    """The runs whose fish were injected in [since, until)."""
+    chosen = [
+        row
+        for row in rows
+        if since <= row.opened_at < until and row.state not in ("draft", "cancelled") and species in (None, row.species)
+    ]
+    figures = [row.hatched_percent for row in chosen if row.hatched_percent is not None]
+    counted_larvae = [row.larvae for row in chosen if row.larvae is not None]
+    return Several(
+        runs=len(chosen),
+        counted=len(figures),
+        left_out=tuple(row for row in chosen if row.hatched_percent is None),
+        mean=round(fmean(figures), 1) if figures else None,
+        low=min(figures, default=None),
+        high=max(figures, default=None),
+        larvae=round(sum(counted_larvae)) if counted_larvae else None,
+    )

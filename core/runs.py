@@ -1,0 +1,575 @@
+"""A run is the fold of its events; the three ways to spawn are tables of steps.
+
+Folding has two passes. The frame (species, fish, weights, places) is taken in the order in which it was
+said, so that the newest word counts. What happened (injections, looks, eggs, counts) is taken in order of
+happening, so that a late message falls into its own hour. Retracted events take part in neither.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Literal
+
+from core.errors import BadRecord
+from core.records import (
+    Batch,
+    Cancelled,
+    Closed,
+    Collected,
+    Count,
+    Counted,
+    Died,
+    EggsCounted,
+    EggsRun,
+    EggsWeighed,
+    Event,
+    Fish,
+    FishWeighed,
+    Group,
+    Injected,
+    LooksStopped,
+    NoEggs,
+    NotYet,
+    Opened,
+    Placed,
+    Planned,
+    Postponed,
+    Retagged,
+    Retracted,
+    Run,
+    RunState,
+    SetUp,
+    Shot,
+    SpawnSeen,
+    StepDone,
+    StepKey,
+    StepSkipped,
+    Stripped,
+    Told,
+    WaterRead,
+    WaterReading,
+    Way,
+)
+
+# The ways, as tables ----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a way.
+
+    `due` names the rule of `core.reminders` that says when its bell rings, "" for none. `stops` says what
+    ends its bells: a report of this or a `later` step of the same part, its `own` answer alone, or its
+    `rule`. A step that `repeats` is answered bell by bell. A `brief` one is not worth a bell once its hour
+    is past.
+    """
+
+    name: str
+    scope: Literal["run", "group", "batch"]
+    due: str = ""
+    wakes: bool = False
+    stops: Literal["later", "own", "rule"] = "later"
+    repeats: bool = False
+    brief: bool = False
+
+
+_BEFORE = (
+    Step("get-ready", "run", "before-injection", brief=True),
+    Step("prime", "run", "priming", wakes=True),
+    Step("inject", "run", "injection", wakes=True),
+)
+_UNTIL_FEEDING = (
+    Step("care", "batch", "care", stops="rule", repeats=True, brief=True),
+    Step("check-fertilised", "batch", "count"),
+    Step("check-hatch", "batch", "hatch", repeats=True),
+)
+_FEEDING = (
+    Step("set-live-food", "batch", "live-food", stops="own"),
+    Step("first-feed", "batch", "first-feed"),
+)
+
+WAYS: dict[Way, tuple[Step, ...]] = {
+    "stripped": (
+        *_BEFORE,
+        Step("check-females", "group", "looks", wakes=True, stops="rule", repeats=True),
+        Step("strip", "group", "egg-clock", stops="rule"),
+        Step("fertilise", "batch", "after-eggs"),
+        Step("spread", "batch"),
+        Step("destick", "batch", "after-milt", brief=True),
+        Step("swell", "batch"),
+        Step("load", "batch", "after-swelling", brief=True),
+        Step("disinfect", "batch", "egg-bath", brief=True),
+        Step("rinse", "batch", "bath-end", wakes=True),
+        Step("check-brood", "batch", "spent-females", stops="rule", repeats=True, brief=True),
+        *_UNTIL_FEEDING,
+        *_FEEDING,
+    ),
+    "nest": (
+        *_BEFORE,
+        Step("check-nest", "group", "looks", wakes=True, stops="rule", repeats=True),
+        Step("remove-brood", "batch", "brood-out"),
+        *_UNTIL_FEEDING,
+        Step("remove-substrate", "batch", "swim-free"),
+        *_FEEDING,
+    ),
+    "hapa": (
+        *_BEFORE,
+        Step("check-nest", "group", "looks", wakes=True, stops="rule", repeats=True),
+        Step("remove-brood", "batch", "brood-out"),
+        Step("collect-eggs", "batch", "eggs-firm"),
+        Step("load", "batch", "after-collecting", brief=True),
+        *_UNTIL_FEEDING,
+        *_FEEDING,
+    ),
+}
+ALWAYS: tuple[Step, ...] = (
+    Step("check-water", "run", "water-again", stops="rule", repeats=True),
+    Step("all-well", "run", "evening", stops="rule", repeats=True),
+)
+LOOKS = ("check-females", "check-nest")
+
+
+def steps(way: Way) -> tuple[Step, ...]:
+    """The steps of a way, in order, and those every run has."""
+    return WAYS[way] + ALWAYS
+
+
+def step(way: Way, name: str) -> Step | None:
+    """The named step of a way, or `None` where that way has no such step."""
+    return next((each for each in steps(way) if each.name == name), None)
+
+
+def answer_key(way: Way, key: StepKey) -> StepKey:
+    """The key under which an answer to that bell is kept: only repeating steps keep the number of the look."""
+    each = step(way, key.step)
+    return key if each is not None and each.repeats else dataclasses.replace(key, look=0)
+
+
+def stopped(run: Run, each: Step, group: str = "", batch: str = "") -> bool:
+    """Whether the step's bells are over: it, or a later step of the same part, was reported."""
+    if each.stops == "rule":
+        return False
+    order = [one.name for one in WAYS[run.way]]
+    later = [each.name]
+    if each.stops == "later":
+        rest = WAYS[run.way][order.index(each.name) + 1 :]
+        later += [one.name for one in rest if one.stops == "later" and one.scope == each.scope]
+    return any(
+        key.step in later
+        and (key.group, key.batch) == (group, batch)
+        and not (key.step == each.name and each.repeats and key.look)
+        for key, _ in run.answered
+    )
+
+
+# Folding ------------------------------------------------------------------------------------------------------
+
+
+@dataclass
+class _Folding:
+    """The run while it is being folded; frozen at the end."""
+
+    opened: Opened | None = None
+    opened_at: datetime | None = None
+    fish: dict[str, Fish] = field(default_factory=dict)
+    groups: dict[str, Group] = field(default_factory=dict)
+    batches: dict[str, Batch] = field(default_factory=dict)
+    water: list[WaterReading] = field(default_factory=list)
+    no_thermometer: bool = False
+    planned: Planned | None = None
+    planned_told_at: datetime | None = None
+    answered: list[tuple[StepKey, datetime]] = field(default_factory=list)
+    skipped: list[StepKey] = field(default_factory=list)
+    postponed: list[tuple[StepKey, datetime, datetime]] = field(default_factory=list)
+    male_dose: bool | None = None
+    eggs_per_gram: float | None = None
+    end: RunState | None = None
+    ended_at: datetime | None = None
+    notes: list[str] = field(default_factory=list)
+
+    def change(self, tag: str, **fields: Any) -> None:
+        if tag in self.fish:
+            self.fish[tag] = dataclasses.replace(self.fish[tag], **fields)
+
+    def change_group(self, name: str, **fields: Any) -> None:
+        if name in self.groups:
+            self.groups[name] = dataclasses.replace(self.groups[name], **fields)
+
+    def change_batch(self, name: str, **fields: Any) -> None:
+        if name in self.batches:
+            self.batches[name] = dataclasses.replace(self.batches[name], **fields)
+
+    def unsettled(self, group: str) -> tuple[str, ...]:
+        members = self.groups[group].tags if group in self.groups else ()
+        return tuple(tag for tag in members if is_unsettled_female(self.fish[tag]))
+
+
+def is_unsettled_female(fish: Fish) -> bool:
+    """A female of whom it is not yet known how her night ended."""
+    return fish.sex == "f" and fish.state in ("waiting", "running")
+
+
+def standing(events: Iterable[Event]) -> tuple[Event, ...]:
+    """The events that nobody took back, in order of telling; retractions themselves are left out."""
+    gone: set[int] = set()
+    kept: list[Event] = []
+    for event in sorted(events, key=lambda each: each.id, reverse=True):
+        if event.id in gone:
+            continue
+        if isinstance(event.what, Retracted):
+            gone.update(one for one in event.what.events if one < event.id)
+        else:
+            kept.append(event)
+    return tuple(reversed(kept))
+
+
+def fold(events: Sequence[Event]) -> Run:
+    """The run that these events tell of. Any order of the same events gives the same run.
+
+    Raises `BadRecord` where there is no event at all, or events of several runs.
+    """
+    if len({(event.farm, event.run) for event in events}) != 1:
+        raise BadRecord("not-one-run", runs=sorted({event.run for event in events}))
+    told = standing(events)
+    folding = _Folding()
+    for event in told:
+        if frame := _FRAME.get(type(event.what)):
+            frame(folding, event, event.what)
+    for event in sorted(told, key=lambda each: (each.at, each.id)):
+        if doing := _DOINGS.get(type(event.what)):
+            doing(folding, event, event.what)
+    return _frozen(folding, events)
+
+
+def _frozen(folding: _Folding, events: Sequence[Event]) -> Run:
+    first = min(events, key=lambda each: each.id)
+    opened = folding.opened or Opened("", "stripped", "premix", None)
+    begun = bool(folding.planned or folding.groups or folding.batches)
+    state: RunState = "cancelled" if folding.opened is None else folding.end or ("open" if begun else "draft")
+    ended = folding.ended_at if folding.opened else max(each.said_at for each in events)
+    return Run(
+        number=first.run,
+        farm=first.farm,
+        species=opened.species,
+        way=opened.way,
+        preparation=opened.preparation,
+        strength=opened.strength,
+        strength_assumed=opened.strength_assumed,
+        state=state,
+        opened_at=folding.opened_at or first.at,
+        last_word_at=max(each.said_at for each in events),
+        male_dose=folding.male_dose,
+        fish=tuple(folding.fish.values()),
+        groups=tuple(folding.groups.values()),
+        batches=tuple(folding.batches.values()),
+        water=tuple(folding.water),
+        no_thermometer=folding.no_thermometer,
+        planned=folding.planned,
+        planned_told_at=folding.planned_told_at,
+        answered=tuple(folding.answered),
+        skipped=tuple(folding.skipped),
+        postponed=tuple(folding.postponed),
+        eggs_per_gram=folding.eggs_per_gram,
+        ended_at=ended,
+        notes=tuple(folding.notes),
+    )
+
+
+# The frame, in order of telling ---------------------------------------------------------------------------------
+
+
+def _opened(now: _Folding, event: Event, what: Opened) -> None:
+    if now.opened is None:
+        now.opened, now.opened_at = what, event.at
+
+
+def _set_up(now: _Folding, event: Event, what: SetUp) -> None:
+    if now.opened is None:
+        return
+    told: dict[str, Any] = {}
+    if what.species is not None:
+        told["species"] = what.species
+    if what.way is not None:
+        told["way"] = what.way
+    if what.strength is not None:
+        told.update(strength=what.strength, strength_assumed=False)
+    if what.male_dose is not None:
+        now.male_dose = what.male_dose
+    now.opened = dataclasses.replace(now.opened, **told)
+
+
+def _weighed(now: _Folding, event: Event, what: FishWeighed) -> None:
+    for each in what.fish:
+        known = now.fish.get(each.tag) or Fish(each.tag, each.sex, each.kg)
+        place = what.place or known.place
+        now.fish[each.tag] = dataclasses.replace(known, sex=each.sex or known.sex, kg=each.kg, place=place)
+
+
+def _placed(now: _Folding, event: Event, what: Placed) -> None:
+    for tag in what.tags:
+        now.change(tag, place=what.place)
+
+
+def _retagged(now: _Folding, event: Event, what: Retagged) -> None:
+    if what.tag not in now.fish:
+        return
+    new_tag = what.new_tag or what.tag
+    fish = dataclasses.replace(now.fish[what.tag], tag=new_tag, sex=what.sex or now.fish[what.tag].sex)
+    now.fish = {new_tag if tag == what.tag else tag: fish if tag == what.tag else one for tag, one in now.fish.items()}
+
+
+# What happened, in order of happening -----------------------------------------------------------------------------
+
+
+def _planned(now: _Folding, event: Event, what: Planned) -> None:
+    now.planned, now.planned_told_at = what, event.said_at
+
+
+def _injected(now: _Folding, event: Event, what: Injected) -> None:
+    tags = tuple(tag for tag in what.tags if tag in now.fish)
+    if not tags:
+        return
+    for tag in tags:
+        fish = now.fish[tag]
+        shot = Shot(len(fish.shots) + 1, what.which, event.at, what.ml, event.by, event.id)
+        now.change(tag, shots=(*fish.shots, shot), group=what.group)
+    final = None if what.which == "priming" else event.at
+    known = now.groups.get(what.group)
+    if known is None:
+        place = what.place or now.fish[tags[0]].place
+        now.groups[what.group] = Group(what.group, tags, place, event.at, final, event.said_at)
+    else:
+        members = known.tags + tuple(tag for tag in tags if tag not in known.tags)
+        now.change_group(what.group, tags=members, final_at=final or known.final_at, told_at=event.said_at)
+    step_name = "prime" if what.which == "priming" else "inject"
+    now.answered.append((StepKey(step_name), event.at))
+
+
+def _water(now: _Folding, event: Event, what: WaterRead) -> None:
+    if what.celsius is None:
+        now.no_thermometer = True
+        return
+    now.no_thermometer = now.no_thermometer and what.source != "measured"
+    now.water.append(WaterReading(event.at, what.celsius, what.source, what.place or ""))
+
+
+def _looked(now: _Folding, group: str, tags: Iterable[str], at: datetime) -> None:
+    now.change_group(group, last_look_at=at)
+    for tag in tags:
+        now.change(tag, last_look_at=at)
+
+
+def _not_yet(now: _Folding, event: Event, what: NotYet) -> None:
+    _looked(now, what.group, what.tags or now.unsettled(what.group), event.at)
+
+
+def _eggs_run(now: _Folding, event: Event, what: EggsRun) -> None:
+    open_tags = now.unsettled(what.group)
+    tags = what.tags or (open_tags if len(open_tags) == 1 else ())
+    _looked(now, what.group, tags, event.at)
+    if what.group in now.groups and now.groups[what.group].running_at is None:
+        now.change_group(what.group, running_at=event.at)
+    for tag in tags:
+        if tag in now.fish and is_unsettled_female(now.fish[tag]):
+            now.change(tag, state="running", running_at=now.fish[tag].running_at or event.at)
+
+
+def _settle(now: _Folding, tags: Iterable[str], state: str, at: datetime) -> None:
+    for tag in tags:
+        if tag in now.fish:
+            now.change(tag, state=state, settled_at=at)
+            _looked(now, now.fish[tag].group, (tag,), at)
+
+
+def _stripped(now: _Folding, event: Event, what: Stripped) -> None:
+    known = now.batches.get(what.batch)
+    if known is None:
+        owners = [one.tag for one in what.eggs if one.tag in now.fish] or list(what.shared)
+        group = now.fish[owners[0]].group if owners and owners[0] in now.fish else ""
+        known = Batch(what.batch, (), event.at, event.said_at, group=group, test_lot=what.test_lot)
+    now.batches[what.batch] = dataclasses.replace(
+        known, eggs=known.eggs + what.eggs, shared=known.shared + what.shared, place=what.place or known.place
+    )
+    alive = {tag for tag, fish in now.fish.items() if fish.state != "died"}
+    for one in what.eggs:
+        if one.tag in alive and one.partial:
+            now.change(one.tag, state="running", running_at=now.fish[one.tag].running_at or event.at)
+            _looked(now, now.fish[one.tag].group, (one.tag,), event.at)
+        elif one.tag in alive:
+            _settle(now, (one.tag,), "stripped", event.at)
+    _settle(now, (tag for tag in what.shared if tag in alive), "stripped", event.at)
+    group = now.batches[what.batch].group
+    if not any(now.fish[tag].state == "running" for tag in now.unsettled(group)):
+        now.answered.append((StepKey("strip", group=group), event.at))
+
+
+def _no_eggs(now: _Folding, event: Event, what: NoEggs) -> None:
+    _settle(now, what.tags, "none", event.at)
+
+
+def _died(now: _Folding, event: Event, what: Died) -> None:
+    _settle(now, what.tags, "died", event.at)
+
+
+def _looks_stopped(now: _Folding, event: Event, what: LooksStopped) -> None:
+    _settle(now, now.unsettled(what.group), "stopped", event.at)
+    now.change_group(what.group, looks_stopped_at=event.at)
+
+
+def _spawn_seen(now: _Folding, event: Event, what: SpawnSeen) -> None:
+    _looked(now, what.group, (), event.at)
+    if what.answer == "no":
+        return
+    if what.group in now.groups and now.groups[what.group].spawn_seen_at is None:
+        now.change_group(what.group, spawn_seen_at=event.at)
+    if what.batch not in now.batches:
+        place = now.groups[what.group].place if what.group in now.groups else ""
+        now.batches[what.batch] = Batch(what.batch, (), event.at, event.said_at, place=place, group=what.group)
+
+
+def _collected(now: _Folding, event: Event, what: Collected) -> None:
+    if what.batch not in now.batches:
+        now.batches[what.batch] = Batch(what.batch, (), event.at, event.said_at)
+    place = what.place or now.batches[what.batch].place
+    now.change_batch(what.batch, litres=what.litres, eggs_per_ml=what.eggs_per_ml, place=place)
+    now.answered.append((StepKey("collect-eggs", batch=what.batch), event.at))
+
+
+def _eggs_counted(now: _Folding, event: Event, what: EggsCounted) -> None:
+    now.eggs_per_gram = what.eggs_per_gram
+
+
+def _eggs_weighed(now: _Folding, event: Event, what: EggsWeighed) -> None:
+    now.change_batch(what.batch, dry=what.dry)
+
+
+def _done(now: _Folding, event: Event, what: StepDone) -> None:
+    now.answered.append((what.key, event.at))
+    if what.key.step == "fertilise":
+        now.change_batch(what.key.batch, fertilised_at=event.at, fertilised_told_at=event.said_at)
+    if what.key.step in LOOKS:
+        _looked(now, what.key.group, now.unsettled(what.key.group), event.at)
+
+
+def _skipped(now: _Folding, event: Event, what: StepSkipped) -> None:
+    now.answered.append((what.key, event.at))
+    now.skipped.append(what.key)
+
+
+def _postponed(now: _Folding, event: Event, what: Postponed) -> None:
+    now.postponed.append((what.key, what.until, event.at))
+
+
+def _counted(now: _Folding, event: Event, what: Counted) -> None:
+    count = Count(
+        what.stage,
+        event.at,
+        event.said_at,
+        what.good,
+        what.total,
+        what.percent,
+        what.larvae,
+        what.of,
+        what.deformed,
+        event.id,
+    )
+    step_name = "check-fertilised" if what.stage == "fertilised" else "check-hatch"
+    now.change_batch(what.batch, **{what.stage: count})
+    now.answered.append((StepKey(step_name, batch=what.batch), event.at))
+
+
+def _told(now: _Folding, event: Event, what: Told) -> None:
+    now.notes.append(what.text or what.what)
+
+
+def _ended(now: _Folding, event: Event, what: Cancelled | Closed) -> None:
+    if isinstance(what, Cancelled):
+        now.end = "cancelled"
+    elif now.end is None:
+        now.end = "closed" if what.reported else "not-reported"
+    now.ended_at = event.at
+
+
+_FRAME: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
+    Opened: _opened,
+    SetUp: _set_up,
+    FishWeighed: _weighed,
+    Placed: _placed,
+    Retagged: _retagged,
+}
+_DOINGS: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
+    Planned: _planned,
+    Injected: _injected,
+    WaterRead: _water,
+    NotYet: _not_yet,
+    EggsRun: _eggs_run,
+    Stripped: _stripped,
+    NoEggs: _no_eggs,
+    Died: _died,
+    LooksStopped: _looks_stopped,
+    SpawnSeen: _spawn_seen,
+    Collected: _collected,
+    EggsCounted: _eggs_counted,
+    EggsWeighed: _eggs_weighed,
+    StepDone: _done,
+    StepSkipped: _skipped,
+    Postponed: _postponed,
+    Counted: _counted,
+    Told: _told,
+    Cancelled: _ended,
+    Closed: _ended,
+}
+
+# Reading a folded run ------------------------------------------------------------------------------------------------
+
+
+def fish_of(run: Run, tag: str) -> Fish | None:
+    """The fish with that tag, whatever its case, "#" or "no"."""
+    wanted = plain_tag(tag)
+    return next((fish for fish in run.fish if plain_tag(fish.tag) == wanted), None)
+
+
+def plain_tag(tag: str) -> str:
+    """A tag as it is compared: without case, "#" and "no"."""
+    low = tag.strip().lower().lstrip("#").strip()
+    return low.removeprefix("no.").removeprefix("no ").strip() if low.startswith(("no.", "no ")) else low
+
+
+def group_of(run: Run, name: str) -> Group | None:
+    return next((group for group in run.groups if group.name == name), None)
+
+
+def batch_of(run: Run, name: str) -> Batch | None:
+    return next((batch for batch in run.batches if batch.name == name), None)
+
+
+def females(run: Run, group: str | None = None) -> tuple[Fish, ...]:
+    """The females, of one group or of all."""
+    return tuple(fish for fish in run.fish if fish.sex == "f" and (group is None or fish.group == group))
+
+
+def unsettled(run: Run, group: str | None = None) -> tuple[Fish, ...]:
+    """The injected females whose night is not over yet, of one group or of all."""
+    return tuple(fish for fish in females(run, group) if fish.group and is_unsettled_female(fish))
+
+
+def looks_open(run: Run, group: Group) -> bool:
+    """Whether the females (or the nest) of this group are still looked at."""
+    if group.final_at is None or group.looks_stopped_at is not None:
+        return False
+    if run.way == "stripped":
+        return bool(unsettled(run, group.name))
+    return group.spawn_seen_at is None
+
+
+def uninjected(run: Run) -> tuple[Fish, ...]:
+    """Fish that got nothing yet."""
+    return tuple(fish for fish in run.fish if not fish.shots and fish.state == "waiting")
+
+
+def is_live(run: Run) -> bool:
+    """Whether the run can still take part in the talk."""
+    return run.state in ("draft", "open")

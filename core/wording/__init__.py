@@ -1,0 +1,160 @@
+"""Facts and a language become sentences here, and nowhere else; the sentences are in `core/lang/*.ftl`.
+
+A new kind of fact: a case in `_fact`, a writer in the module of its topic, a text. A new code (a caution, a
+question, a kind of note): a text alone, `<family>-<code>`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, tzinfo
+from typing import assert_never
+
+from core.commands import Reading
+from core.errors import HatchError
+from core.replies import (
+    Answered,
+    Ask,
+    BathMix,
+    Button,
+    Corrected,
+    DoseSheet,
+    EggsTaken,
+    Fact,
+    FertilisedShare,
+    Given,
+    HatchedShare,
+    HatchForecast,
+    HelpText,
+    Hold,
+    InjectPlan,
+    NightPlan,
+    Noted,
+    Refused,
+    Reply,
+    Result,
+    RunCancelled,
+    Source,
+    Status,
+    StepDue,
+    StripForecast,
+    Summary,
+    TroubleHelp,
+)
+from core.wording import answers, buttons, doses, eggs, steps
+from core.wording.texts import NoWords, Texts
+from core.wording.voice import Tongue, Voice, opening
+
+__all__ = ["NoWords", "Wording"]
+
+
+class Wording:
+    """Built once from the texts of every language, as `{"en": "...the .ftl file..."}`."""
+
+    def __init__(self, texts: Mapping[str, str]) -> None:
+        self._texts = Texts(texts)
+
+    def say(self, reply: Reply, *, lang: str, zone: tzinfo, now: datetime, farm_name: str = "") -> str:
+        """The whole message as plain text."""
+        return "\n".join(self.blocks(reply, lang=lang, zone=zone, now=now, farm_name=farm_name))
+
+    def blocks(
+        self, reply: Reply, *, lang: str, zone: tzinfo, now: datetime, farm_name: str = ""
+    ) -> tuple[str, ...]:
+        """The message in pieces that may be cut apart: the fact, the cautions, the question."""
+        v = self._voice(lang, zone, now)
+        fact = reply.fact
+        told = _fact(v, fact)
+        if called := getattr(fact, "called", ""):
+            told[0] = v.say("called", called=opening(v.called(called)), text=told[0])
+        cautions = [v.coded("caution", code) for code in reply.cautions]
+        asks = v.coded("ask", reply.asks) if reply.asks else _own_question(v, fact)
+        farm = v.say("farm", name=farm_name) if farm_name else ""
+        return tuple(block for block in (farm, *told, *cautions, asks) if block)
+
+    def label(self, button: Button, *, lang: str, zone: tzinfo, now: datetime) -> str:
+        return buttons.label(self._voice(lang, zone, now), button)
+
+    def describe(self, said: Reading, lang: str) -> str:
+        """A reading in a few words, as on the buttons of a question."""
+        return buttons.describe(self._tongue(lang), said)
+
+    def fault(self, error: HatchError, lang: str) -> str:
+        """One line for the command line; a code without words is shown with its values."""
+        t = self._tongue(lang)
+        name = f"fault-{error.code}"
+        if not self._texts.has(name):
+            return t.say("fault", error=str(error))
+        try:
+            return t.say(name, **{key: _shown(value) for key, value in error.params.items()})
+        except NoWords:
+            return t.say("fault", error=str(error))
+
+    def _tongue(self, lang: str) -> Tongue:
+        return Tongue(self._texts, self._texts.known(lang))
+
+    def _voice(self, lang: str, zone: tzinfo, now: datetime) -> Voice:
+        return Voice(self._texts, self._texts.known(lang), zone, now)
+
+
+def _own_question(v: Voice, fact: Fact) -> str:
+    return steps.question(v, fact) if isinstance(fact, StepDue) else ""
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, tuple | list):
+        return "; ".join(str(each) for each in value)
+    return str(value)
+
+
+def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
+    match fact:
+        case DoseSheet():
+            return doses.dose_sheet(v, fact)
+        case InjectPlan():
+            return doses.inject_plan(v, fact)
+        case NightPlan():
+            return doses.night_plan(v, fact)
+        case StripForecast():
+            return doses.strip_forecast(v, fact)
+        case Hold():
+            return doses.hold(v, fact)
+        case StepDue():
+            return steps.step(v, fact)
+        case EggsTaken():
+            return eggs.eggs_taken(v, fact)
+        case BathMix():
+            return eggs.bath(v, fact)
+        case FertilisedShare():
+            return eggs.fertilised(v, fact)
+        case HatchForecast():
+            return eggs.hatch_forecast(v, fact)
+        case HatchedShare():
+            return eggs.hatched(v, fact)
+        case Result():
+            return answers.result(v, fact)
+        case Summary():
+            return answers.summary(v, fact)
+        case Given():
+            return answers.given(v, fact)
+        case Noted():
+            return answers.noted(v, fact)
+        case Corrected():
+            return answers.corrected(v, fact)
+        case RunCancelled():
+            return answers.cancelled(v, fact)
+        case Status():
+            return answers.status(v, fact)
+        case HelpText():
+            return answers.help_text(v, fact)
+        case Source():
+            return answers.source(v, fact)
+        case Answered():
+            return answers.answered(v, fact)
+        case Ask():
+            return answers.ask(v, fact)
+        case Refused():
+            return answers.refused(v, fact)
+        case TroubleHelp():
+            return answers.trouble(v, fact)
+    assert_never(fact)

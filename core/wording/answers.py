@@ -1,0 +1,231 @@
+"""Words for answers: results, what was kept, how things stand, questions, help."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from core.replies import (
+    Answered,
+    Ask,
+    Corrected,
+    Given,
+    GivenShot,
+    HelpText,
+    Noted,
+    Refused,
+    Result,
+    RunCancelled,
+    Source,
+    Status,
+    StatusLine,
+    Summary,
+    TroubleHelp,
+)
+from core.wording.texts import Value
+from core.wording.voice import Voice, opening, yes
+
+ECHO_INSIDE = ("injected", "priming")
+
+# Results --------------------------------------------------------------------------------------------------
+
+
+def result(v: Voice, fact: Result) -> list[str]:
+    named = {"species": opening(v.species(fact.species)), "date": _day(v, fact.date)}
+    blocks = [v.say("result-closing", **named)] if fact.closing else []
+    if fact.hatched_percent is None:
+        blocks.append(v.say(f"result-none-{fact.state}", **named))
+    else:
+        percent = v.percent(fact.hatched_percent, counted=False)
+        blocks.append(v.say(f"result-of-{fact.hatched_of}", percent=percent, **named))
+    blocks += _result_details(v, fact)
+    if fact.newer_without:
+        blocks.append(v.say("result-newer", runs=v.names(_day(v, each) for each in fact.newer_without)))
+    return blocks
+
+
+def _result_details(v: Voice, fact: Result) -> list[str]:
+    blocks = []
+    if fact.fertilised_percent is not None:
+        percent = v.percent(fact.fertilised_percent, counted=False)
+        blocks.append(v.say("result-fertilised", percent=percent))
+    if fact.larvae is not None:
+        blocks.append(v.say("hatched-larvae", larvae=v.whole(fact.larvae)))
+    if fact.ovulated is not None and fact.injected is not None:
+        counts = {"ovulated": v.whole(fact.ovulated), "injected": v.whole(fact.injected)}
+        blocks.append(v.say("result-females", **counts))
+    if fact.hours_to_strip is not None:
+        blocks.append(v.say("result-hours", hours=v.number(fact.hours_to_strip, 1)))
+    return blocks
+
+
+def _day(v: Voice, text: str) -> str:
+    """An ISO day as people write it; a run's name stays as it is."""
+    try:
+        return v.day(date.fromisoformat(text))
+    except ValueError:
+        return text
+
+
+def summary(v: Voice, fact: Summary) -> list[str]:
+    species = v.say("any-species") if fact.species is None else v.species(fact.species)
+    named = {"period": v.coded("period", fact.period), "species": species}
+    runs = {"runs": v.whole(fact.runs), "counted": v.whole(fact.counted)}
+    if fact.hatched_mean_percent is None:
+        blocks = [v.say("summary-none", **named, **runs)]
+    else:
+        mean = share_of_mean(v, fact)
+        blocks = [v.say("summary", mean=mean, **named, **runs)]
+    if fact.larvae is not None:
+        blocks.append(v.say("hatched-larvae", larvae=v.whole(fact.larvae)))
+    if fact.left_out:
+        blocks.append(v.say("summary-left-out", runs=v.names(_day(v, each) for each in fact.left_out)))
+    return blocks
+
+
+def share_of_mean(v: Voice, fact: Summary) -> str:
+    percent = v.percent(fact.hatched_mean_percent or 0.0, counted=True)
+    if fact.hatched_low_percent is None or fact.hatched_high_percent is None:
+        return v.say("share", percent=percent)
+    ends = {"low": v.whole(fact.hatched_low_percent), "high": v.whole(fact.hatched_high_percent)}
+    return v.say("summary-mean", percent=percent, **ends)
+
+
+def given(v: Voice, fact: Given) -> list[str]:
+    if not fact.given:
+        return [v.say("given-nothing")]
+    blocks = [_shot(v, shot) for shot in fact.given]
+    if fact.total_per_kg is not None:
+        total = {"amount": v.number(fact.total_per_kg), "unit": v.unit(fact.total_unit.removesuffix("/kg"))}
+        blocks.append(v.say("given-total", **total))
+    return blocks
+
+
+def _shot(v: Voice, shot: GivenShot) -> str:
+    parts = []
+    if shot.ml is not None:
+        parts.append(v.say("dose-ml", ml=v.number(shot.ml)))
+    if shot.amount is not None:
+        parts.append(v.say("amount", amount=v.number(shot.amount), unit=v.unit(shot.unit)))
+    return v.say(
+        "given-shot",
+        tag=shot.tag,
+        n=v.whole(shot.n),
+        dose=v.names(parts) or v.say("given-unknown"),
+        at=v.time(shot.at),
+        by="" if shot.by is None else " " + v.say("by", name=shot.by),
+    )
+
+
+# What was kept ----------------------------------------------------------------------------------------------
+
+
+def noted(v: Voice, fact: Noted) -> list[str]:
+    blocks = [
+        v.coded(
+            "noted",
+            fact.what,
+            echo="yes" if fact.echo else "no",
+            who=v.who(fact.tags),
+            tags=v.names(fact.tags),
+            when=v.when(fact.at),
+            at="" if fact.at is None else v.time(fact.at),
+            step=v.step(fact.step) if fact.step else "",
+            celsius="" if fact.celsius is None else v.celsius(fact.celsius),
+            number="" if fact.number is None else v.number(fact.number),
+            word=fact.word.replace("_", "-"),
+            species=v.species(fact.word) if fact.what == "species" else "",
+            strength="" if fact.strength is None else v.strength(fact.strength),
+        )
+    ]
+    if fact.echo and fact.at is not None and fact.what not in ECHO_INSIDE:
+        blocks.append(v.say("time-echo", at=v.time(fact.at)))
+    if fact.next_step and fact.next_at is not None:
+        blocks.append(v.say("next", at=v.time(fact.next_at), step=v.step(fact.next_step), who=""))
+    return blocks
+
+
+def corrected(v: Voice, fact: Corrected) -> list[str]:
+    if fact.before == fact.after:
+        blocks = [v.say("corrected-same")]
+    else:
+        blocks = [v.say("corrected", of=fact.of, before=fact.before, after=fact.after)]
+    if not fact.already_injected:
+        return blocks
+    blocks.append(v.say("corrected-injected-fish", tags=v.names(fact.already_injected)))
+    if fact.dose_before_ml is not None and fact.dose_after_ml is not None:
+        doses = {"before": v.number(fact.dose_before_ml), "after": v.number(fact.dose_after_ml)}
+        blocks.append(v.say("corrected-old-dose", **doses))
+    return [*blocks, v.say("corrected-no-second")]
+
+
+def cancelled(v: Voice, fact: RunCancelled) -> list[str]:
+    blocks = [v.say("cancelled", species=opening(v.species(fact.species)))]
+    return blocks + ([v.say("cancelled-treated", tags=v.names(fact.treated))] if fact.treated else [])
+
+
+def answered(v: Voice, fact: Answered) -> list[str]:
+    by = v.say("answered-somebody") if fact.by is None else fact.by
+    step = "" if not fact.step else " " + v.say("answered-step", step=v.step(fact.step))
+    return [v.say("answered", by=by, when=v.when(fact.at), step=step)]
+
+
+# How things stand -------------------------------------------------------------------------------------------
+
+
+def status(v: Voice, fact: Status) -> list[str]:
+    return [_status_line(v, line) for line in fact.runs] or [v.say("status-nothing")]
+
+
+def _status_line(v: Voice, line: StatusLine) -> str:
+    name = opening(v.called(line.called or line.species))
+    parts = [v.say(f"status-{line.state}", name=name)]
+    if line.injected_at is not None:
+        parts.append(v.say("status-injected", at=v.time(line.injected_at)))
+        parts.append(v.say("status-females", settled=v.whole(line.settled), females=v.whole(line.females)))
+    if line.next_step and line.next_at is not None:
+        parts.append(v.say("next", at=v.time(line.next_at), step=v.step(line.next_step), who=""))
+    return " ".join(parts)
+
+
+def help_text(v: Voice, fact: HelpText) -> list[str]:
+    opened = v.say("welcome") if fact.welcome else v.say("help-head")
+    return [*opened.splitlines(), *v.say("help").splitlines()]
+
+
+def source(v: Voice, fact: Source) -> list[str]:
+    blocks = [v.coded("source-why", fact.about)]
+    for line in fact.lines:
+        title = line.title or v.say("source-own")
+        figure = opening(v.coded("figure", line.figure))
+        blocks.append(v.say("source-line", figure=figure, title=title, mark=v.mark(line.mark)))
+    if fact.celsius is not None:
+        blocks.append(v.say("source-water", celsius=v.celsius(fact.celsius)))
+    if fact.mark is not None:
+        blocks.append(v.say("source-mark", mark=v.mark(fact.mark)))
+    return blocks
+
+
+# Questions and refusals -----------------------------------------------------------------------------------
+
+
+def ask(v: Voice, fact: Ask) -> list[str]:
+    values: dict[str, Value] = {
+        "words": fact.words,
+        "numbered": yes(fact.number is not None),
+        "number": "" if fact.number is None else v.number(fact.number),
+        "tags": v.names(fact.tags),
+        "who": v.who(fact.tags),
+        "when": v.when(fact.at),
+    }
+    why = v.coded("ask-why", fact.why, **values) if fact.why not in ("", fact.about) else ""
+    about = v.coded("ask-about", "candidates" if fact.candidates else fact.about, **values)
+    return [each for each in (why, about) if each]
+
+
+def refused(v: Voice, fact: Refused) -> list[str]:
+    number = "" if fact.number is None else v.number(fact.number)
+    return [v.coded("refused", fact.why, words=fact.words, number=number, when=v.when(fact.at))]
+
+
+def trouble(v: Voice, fact: TroubleHelp) -> list[str]:
+    return v.coded("trouble", fact.what, stage=fact.stage).splitlines()

@@ -1,0 +1,142 @@
+"""Words on buttons, and for readings that were not certain enough to act on."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from core.commands import (
+    Bath,
+    Correction,
+    Death,
+    EggCount,
+    EggsTold,
+    Fertilised,
+    Hatched,
+    Injection,
+    Pick,
+    Reading,
+    Snooze,
+    Strip,
+    Temperature,
+    Weigh,
+    Weighed,
+)
+from core.records import Strength
+from core.replies import Button
+from core.wording.texts import Value
+from core.wording.voice import Tongue, Voice
+
+
+def label(v: Voice, button: Button) -> str:
+    if isinstance(button.command, Pick) and button.label == "candidate":
+        return describe(v, button.command.said)
+    told = dict(button.args)
+    if isinstance(button.command, Snooze):
+        told.setdefault("minutes", button.command.minutes)
+    values: dict[str, Value] = {name: _value(v, name, value) for name, value in told.items()}
+    ug, mg = (told.get(unit) for unit in ("ug", "mg"))
+    if ug is not None or mg is not None:
+        values["strength"] = v.strength(Strength(_float(ug), _float(mg)))
+    return v.coded("button", button.label, **values)
+
+
+def _float(value: object) -> float | None:
+    return float(value) if isinstance(value, int | float) and value else None
+
+
+def _value(v: Voice, name: str, value: str | float | datetime) -> str:
+    if isinstance(value, datetime):
+        return v.time(value)
+    if isinstance(value, str):
+        return _named(v, name, value)
+    return v.number(value)
+
+
+def _named(v: Voice, name: str, value: str) -> str:
+    if name == "species":
+        return v.species(value)
+    if name == "step":
+        return v.step(value)
+    return v.called(value) if name == "called" else value
+
+
+def describe(t: Tongue, said: Reading) -> str:
+    """A reading in a few words, to be tapped: "2.6 kg", "tag F2, 6 kg"."""
+    match said:
+        case Correction():
+            return t.say("describe-correction", what=describe(t, said.what))
+        case Weigh() if said.fish:
+            return t.names(_weight(t, fish) for fish in said.fish)
+        case Temperature(celsius=float() | int() as celsius):
+            return t.say("describe-water", celsius=t.celsius(celsius))
+        case Injection():
+            return _injection(t, said)
+        case Strip() if said.eggs or said.not_ready or said.none:
+            return _eggs(t, said)
+        case EggCount():
+            return t.say("describe-egg-count", number=t.whole(said.eggs_per_gram))
+        case Death(tags=(_, *_)):
+            return t.say("describe-died", tags=t.names(said.tags))
+        case _:
+            return _count_or_bath(t, said)
+
+
+def _count_or_bath(t: Tongue, said: Reading) -> str:
+    match said:
+        case Fertilised() | Hatched():
+            return _count(t, said)
+        case Bath():
+            return _bath(t, said)
+        case _:
+            return t.coded("describe-act", said.kind)
+
+
+def _count(t: Tongue, said: Fertilised | Hatched) -> str:
+    what = t.coded("describe-what", said.kind)
+    if said.good is not None and said.total is not None:
+        return t.say("describe-count", good=t.whole(said.good), total=t.whole(said.total), what=what)
+    if said.percent is not None:
+        return t.say("describe-percent", percent=t.number(said.percent, 1), what=what)
+    if isinstance(said, Hatched) and said.larvae is not None:
+        return t.say("describe-larvae", larvae=t.whole(said.larvae))
+    return t.coded("describe-act", said.kind)
+
+
+def _weight(t: Tongue, fish: Weighed) -> str:
+    """A tag says enough of the sex, where there is a weight."""
+    kg = "" if fish.kg is None else t.kg(fish.kg)
+    known = [fish.tag and "tag", fish.sex and not (fish.tag and kg) and "sex", kg and "kg"]
+    name = "-".join(["describe", *(part for part in known if part)]) if any(known) else "describe-fish"
+    return t.say(name, tag=fish.tag or "", sex=fish.sex or "", kg=kg)
+
+
+def _injection(t: Tongue, act: Injection) -> str:
+    tags = t.who(act.tags)
+    if act.at is not None:
+        return t.say("describe-injected-at", at=act.at, who=tags)
+    if act.minutes_ago is not None:
+        return t.say("describe-injected-ago", minutes=t.whole(act.minutes_ago), who=tags)
+    return t.say("describe-injected", who=tags)
+
+
+def _eggs(t: Tongue, act: Strip) -> str:
+    told = [_eggs_of(t, each) for each in act.eggs]
+    told += [t.say("describe-not-ready", tag=tag or t.say("the-rest")) for tag in act.not_ready]
+    told += [t.say("describe-none", tag=tag or t.say("the-rest")) for tag in act.none]
+    return t.names(told)
+
+
+def _eggs_of(t: Tongue, eggs: EggsTold) -> str:
+    tag = "" if eggs.tag is None else eggs.tag + " "
+    if eggs.grams is None:
+        return t.say("describe-eggs", tag=tag)
+    return t.say("describe-eggs-grams", tag=tag, grams=t.number(eggs.grams, 1))
+
+
+def _bath(t: Tongue, act: Bath) -> str:
+    parts = [t.coded("describe-act", act.kind)]
+    if act.ppm is not None:
+        parts.append(t.say("describe-ppm", ppm=t.number(act.ppm)))
+    if act.litres is not None:
+        parts.append(t.say("describe-litres", litres=t.number(act.litres)))
+    return t.names(parts)

@@ -1,0 +1,152 @@
+"""Words for eggs, baths, counts and larvae."""
+
+from __future__ import annotations
+
+from core.replies import BathMix, EggsOfFish, EggsTaken, FertilisedShare, HatchedShare, HatchForecast
+from core.wording.doses import water
+from core.wording.voice import Voice, yes
+
+ASKED_INSTEAD = ("eggs-or-tools", "basis-not-told")
+
+# Eggs ---------------------------------------------------------------------------------------------------
+
+
+def eggs_taken(v: Voice, fact: EggsTaken) -> list[str]:
+    blocks = [_taken(v, fact)]
+    if len(fact.fish) > 1 or any(each.partial or each.quality not in (None, "even") for each in fact.fish):
+        blocks += [_of_fish(v, each) for each in fact.fish]
+    if fact.total_eggs is not None and fact.eggs_per_gram is not None:
+        blocks.append(_per_gram(v, fact))
+    if fact.milt_ml is not None:
+        blocks.append(v.say("eggs-milt", ml=v.number(fact.milt_ml, 1)))
+    blocks += [v.say("eggs-test-lot")] * fact.test_lot
+    return blocks + ([v.say("eggs-waiting", tags=v.names(fact.waiting))] if fact.waiting else [])
+
+
+def _taken(v: Voice, fact: EggsTaken) -> str:
+    at = v.time(fact.at)
+    grams = "" if fact.total_grams is None else v.number(fact.total_grams, 1)
+    count = "" if fact.total_eggs is None else v.whole(fact.total_eggs)
+    known = ("grams-" if grams else "") + ("count" if count else "")
+    if not known:
+        return v.say("eggs-unweighed", at=at)
+    return v.say(f"eggs-{known.rstrip('-')}", at=at, grams=grams, count=count)
+
+
+def _of_fish(v: Voice, fish: EggsOfFish) -> str:
+    parts = {
+        "tag": fish.tag + " " if fish.tag else "",
+        "quality": ""
+        if fish.quality is None
+        else v.say("eggs-quality", quality=v.say(f"quality-{fish.quality}")),
+        "partial": v.say("eggs-partial") if fish.partial else "",
+    }
+    if fish.grams is None:
+        return v.say("eggs-of-unweighed", **parts)
+    return v.say("eggs-of", grams=v.number(fish.grams, 1), **parts)
+
+
+def _per_gram(v: Voice, fact: EggsTaken) -> str:
+    per_gram = v.whole(fact.eggs_per_gram or 0)
+    low, high = fact.eggs_per_gram_low, fact.eggs_per_gram_high
+    if fact.mark == "the farm's own":
+        return v.say("eggs-per-gram-own", per_gram=per_gram)
+    if low is None or high is None:
+        return v.say("eggs-per-gram", per_gram=per_gram)
+    return v.say("eggs-per-gram-range", per_gram=per_gram, low=v.whole(low), high=v.whole(high))
+
+
+# Baths --------------------------------------------------------------------------------------------------
+
+
+def bath(v: Voice, fact: BathMix) -> list[str]:
+    blocks = [_mix(v, fact)]
+    if fact.target_mg_per_l is not None:
+        blocks.append(_strength_of_bath(v, fact))
+    if fact.low_mg_per_l is not None and fact.high_mg_per_l is not None:
+        low, high = v.number(fact.low_mg_per_l), v.number(fact.high_mg_per_l)
+        blocks.append(v.say("bath-range", low=low, high=high))
+    return blocks + [v.coded("bath-warning", code) for code in fact.warnings if code not in ASKED_INSTEAD]
+
+
+def _mix(v: Voice, fact: BathMix) -> str:
+    agent = _agent(v, fact)
+    amount = fact.stock_ml if fact.stock_ml is not None else fact.powder_g
+    if amount is None:
+        return v.say("bath-no-amount", agent=agent)
+    name = "bath-ml" if fact.stock_ml is not None else "bath-grams"
+    into = "" if fact.litres is None else " " + v.say("bath-into", litres=v.number(fact.litres))
+    return v.say(name, amount=v.number(amount), agent=agent, into=into)
+
+
+def _agent(v: Voice, fact: BathMix) -> str:
+    code = fact.agent or fact.purpose
+    return v.say("agent-unknown") if code is None else v.coded("agent", code)
+
+
+def _strength_of_bath(v: Voice, fact: BathMix) -> str:
+    basis = "" if fact.stock_basis is None else " " + v.coded("bath-of", fact.stock_basis)
+    return v.say(
+        "bath-target",
+        target=v.number(fact.target_mg_per_l or 0),
+        basis=basis,
+        timed=yes(fact.minutes),
+        minutes=v.whole(fact.minutes or 0),
+        on=fact.on or "unknown",
+    )
+
+
+# Counts -------------------------------------------------------------------------------------------------
+
+
+def share(v: Voice, percent: float, low: float | None, high: float | None) -> str:
+    """ "82 %, roughly 73-88": the doubt is shown wherever it is known."""
+    if low is None or high is None:
+        return v.say("share", percent=v.percent(percent, counted=False))
+    counted = {"percent": v.percent(percent, counted=True), "low": v.whole(low), "high": v.whole(high)}
+    return v.say("share-roughly", **counted)
+
+
+def fertilised(v: Voice, fact: FertilisedShare) -> list[str]:
+    said = share(v, fact.percent, fact.low_percent, fact.high_percent)
+    if fact.good is None or fact.total is None:
+        return [v.say("fertilised", share=said)]
+    return [v.say("fertilised-counted", share=said, good=v.whole(fact.good), total=v.whole(fact.total))]
+
+
+def hatch_forecast(v: Voice, fact: HatchForecast) -> list[str]:
+    times = {"earliest": v.time(fact.earliest_at), "likely": v.time(fact.likely_at)}
+    blocks = [v.say("hatch-forecast", latest=v.time(fact.latest_at), **times)]
+    blocks.append(water(v, fact.celsius, fact.celsius_source))
+    if fact.from_step != "fertilise":
+        blocks.append(v.say(f"hatch-from-{fact.from_step}"))
+    if fact.count_at is not None:
+        blocks.append(v.say("hatch-count-at", at=v.time(fact.count_at)))
+    return blocks
+
+
+def hatched(v: Voice, fact: HatchedShare) -> list[str]:
+    blocks = _hatched_shares(v, fact)
+    if fact.larvae is not None:
+        blocks.append(v.say("hatched-larvae", larvae=v.whole(fact.larvae)))
+    if fact.deformed is not None:
+        blocks.append(v.say("hatched-deformed", deformed=v.whole(fact.deformed)))
+    if fact.swim_up_at is not None:
+        blocks.append(v.say("hatched-swim-up", at=v.time(fact.swim_up_at)))
+    if fact.first_feed_at is not None:
+        blocks.append(v.say("hatched-first-feed", at=v.time(fact.first_feed_at)))
+    return blocks or [v.say("hatched-no-figure")]
+
+
+def _hatched_shares(v: Voice, fact: HatchedShare) -> list[str]:
+    shares = {"all": fact.percent_of_eggs, "fertilised": fact.percent_of_fertilised}
+    told = fact.percent_as_told if fact.percent_as_told is not None else shares.get(fact.of)
+    known = [(of, percent) for of, percent in shares.items() if percent is not None]
+    if told is None:
+        return [v.say(f"hatched-of-{of}", share=share(v, percent, None, None)) for of, percent in known]
+    said = v.say(f"hatched-of-{fact.of}", share=share(v, told, fact.low_percent, fact.high_percent))
+    also = [(of, v.percent(percent, counted=True)) for of, percent in known if of != fact.of]
+    return [
+        said,
+        *(v.say(f"hatched-also-{of}", share=v.say("share", percent=percent)) for of, percent in also),
+    ]

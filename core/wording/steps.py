@@ -1,0 +1,95 @@
+"""Words for bells, and for what comes next."""
+
+from __future__ import annotations
+
+from core.replies import StepDue
+from core.wording.doses import step_line
+from core.wording.voice import Voice, yes
+
+READ_BEFORE_HANDS_ARE_WET = ("fertilise", "spread", "destick")
+BY_WAY = ("get-ready", "check-nest", "remove-brood")
+WITH_QUESTION = (
+    "strip",
+    "check-fertilised",
+    "check-hatch",
+    "check-brood",
+    "collect-eggs",
+    "check-water",
+    "first-feed",
+    "remove-substrate",
+)
+
+
+def step(v: Voice, fact: StepDue) -> list[str]:
+    if _only_named(v, fact):
+        return [next_step(v, fact), *_doses(v, fact)]
+    first, *rest = _what_to_do(v, fact)
+    if fact.attempt > 1:
+        first = v.say("again", text=first)
+    if fact.late_minutes:
+        late = v.say("late", by=v.duration(fact.late_minutes), due=v.time(fact.due_at))
+        return [late, first, *rest]
+    return [first, *rest]
+
+
+def question(v: Voice, fact: StepDue) -> str:
+    """What a bell asks where the reply asks nothing else: it stands last, after the cautions."""
+    if fact.step not in WITH_QUESTION or _only_named(v, fact):
+        return ""
+    return v.say(f"bell-{fact.step}-ask")
+
+
+def next_step(v: Voice, fact: StepDue) -> str:
+    return v.say("next", at=v.time(fact.due_at), step=v.step(fact.step), who=v.who(fact.tags))
+
+
+def _only_named(v: Voice, fact: StepDue) -> bool:
+    """Asked "what next?": the coming step is named. What is read before hands are wet is told in full."""
+    return not fact.bell and fact.due_at > v.now and fact.step not in READ_BEFORE_HANDS_ARE_WET
+
+
+def _what_to_do(v: Voice, fact: StepDue) -> list[str]:
+    if fact.step == "fertilise":
+        return _fertilise(v, fact)
+    if fact.step == "all-well":
+        name = "bell-all-well" if fact.next_at is None else "bell-all-well-next"
+        return [v.say(name, at="" if fact.next_at is None else v.time(fact.next_at))]
+    return [_sentence(v, fact), *_doses(v, fact), *_besides(v, fact)]
+
+
+def _sentence(v: Voice, fact: StepDue) -> str:
+    name = f"bell-{fact.step}-{fact.way}" if fact.step in BY_WAY else f"bell-{fact.step}"
+    return v.say(
+        name,
+        tagged=yes(fact.tags),
+        tags=v.names(fact.tags),
+        timed=yes(fact.minutes),
+        minutes=v.whole(fact.minutes or 0),
+    )
+
+
+def _doses(v: Voice, fact: StepDue) -> list[str]:
+    return [step_line(v, line, priming=fact.step == "prime") for line in fact.doses]
+
+
+def _besides(v: Voice, fact: StepDue) -> list[str]:
+    """What else belongs to this bell."""
+    blocks = []
+    if fact.step in ("prime", "inject"):
+        blocks.append(v.say("bell-needle"))
+    if fact.step == "strip" and fact.male_cut:
+        blocks.append(v.say("bell-strip-male"))
+    if fact.step == "check-females" and fact.last:
+        blocks.append(v.say("bell-check-females-last"))
+    if fact.step == "check-water" and fact.celsius is not None:
+        blocks.append(v.say("bell-water-was", celsius=v.celsius(fact.celsius)))
+    return blocks
+
+
+def _fertilise(v: Voice, fact: StepDue) -> list[str]:
+    milt = v.say("bell-milt-cut" if fact.male_cut else "bell-milt")
+    much = [] if fact.milt_ml is None else [v.say("bell-milt-much", ml=v.number(fact.milt_ml, 1))]
+    bath = [v.say("bell-bath-before-water")] * (fact.bath_order == "before-water")
+    then = [v.say(f"bell-then-{fact.stickiness}")] if fact.stickiness else []
+    water = v.say("bell-add-fertilising-liquid" if fact.stickiness == "de-stick" else "bell-add-water")
+    return [v.say("bell-fertilise"), milt, *much, *bath, water, *then]

@@ -1,0 +1,153 @@
+"""One reader's language, number style and clock. Every figure of a text is made here, by Babel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta, tzinfo
+
+from babel import Locale
+from babel.dates import format_datetime, format_skeleton
+from babel.numbers import format_decimal
+
+from core.records import Mark, Preparation, Strength
+from core.wording.texts import Texts, Value
+
+WEEKDAY_AFTER = timedelta(hours=20)
+WEEKDAY_BEFORE = timedelta(hours=-12)
+DATE_BEYOND = timedelta(days=6)
+MARKS: dict[Mark, str] = {
+    "published": "published",
+    "common practice": "common-practice",
+    "from memory": "from-memory",
+    "the farm's own": "own",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Tongue:
+    """Words and numbers of one language; `lang` is one that `texts` knows."""
+
+    texts: Texts
+    lang: str
+
+    @property
+    def locale(self) -> Locale:
+        return self.texts.locale(self.lang)
+
+    def say(self, name: str, /, **values: Value) -> str:
+        return self.texts.format(self.lang, name, values)
+
+    def coded(self, family: str, code: str, /, **values: Value) -> str:
+        """The text of a code; the reader's codes have underscores, ids of texts have not."""
+        return self.say(f"{family}-{code.replace('_', '-')}", **values)
+
+    # numbers
+
+    def number(self, value: float, decimals: int = 2) -> str:
+        return format_decimal(
+            value, format="#,##0" + "." * bool(decimals) + "#" * decimals, locale=self.locale
+        )
+
+    def whole(self, value: float) -> str:
+        return self.number(value, 0)
+
+    def kg(self, value: float) -> str:
+        return self.number(value, 2 if value >= 1 else 3)
+
+    def celsius(self, value: float) -> str:
+        return self.number(value, 1)
+
+    def percent(self, value: float, counted: bool) -> str:
+        """A counted share is no better than a whole percent, unless that would say all or nothing."""
+        return self.number(value, 0 if counted and 1 <= value <= 99 else 1)
+
+    def duration(self, minutes: int) -> str:
+        hours, rest = divmod(minutes, 60)
+        if not hours:
+            return self.say("duration-minutes", minutes=self.whole(rest))
+        if not rest:
+            return self.say("duration-hours", hours=self.whole(hours))
+        return self.say("duration-both", hours=self.whole(hours), minutes=self.whole(rest))
+
+    # names
+
+    def called(self, name: str) -> str:
+        """How a run or its part is named; a species in it is a slug: "rohu 3, tank 2"."""
+        return self.names(self._called(part) for part in name.split(", "))
+
+    def _called(self, part: str) -> str:
+        word, blank, rest = part.partition(" ")
+        return (self.species(word) if self.texts.has(f"species-{word}") else word) + blank + rest
+
+    def species(self, slug: str) -> str:
+        return self.say(f"species-{slug}")
+
+    def step(self, step: str) -> str:
+        return self.say(f"step-{step}")
+
+    def preparation(self, preparation: Preparation | str) -> str:
+        return self.say(f"preparation-{preparation}")
+
+    def mark(self, mark: Mark) -> str:
+        return self.say(f"mark-{MARKS[mark]}")
+
+    def strength(self, strength: Strength) -> str:
+        ug, mg = strength.ug_per_ml, strength.mg_per_ml
+        if ug is not None and mg is not None:
+            return self.say("strength-both", ug=self.number(ug), mg=self.number(mg))
+        if ug is not None:
+            return self.say("strength-ug", ug=self.number(ug))
+        if mg is not None:
+            return self.say("strength-mg", mg=self.number(mg))
+        return self.say("strength-unknown")
+
+    def unit(self, unit: str) -> str:
+        return self.say(f"unit-{unit.lower()}")
+
+    def names(self, names: Iterable[str]) -> str:
+        """Several names on one line: "F1, F2"."""
+        listed = ""
+        for name in names:
+            listed = self.say("list", before=listed, last=name) if listed else name
+        return listed
+
+    def who(self, tags: tuple[str, ...]) -> str:
+        """An optional part of a sentence, with the blank before it: " (F1, F2)", or nothing."""
+        return " " + self.say("who", tags=self.names(tags)) if tags else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Voice(Tongue):
+    """A tongue with a clock: times in the farm's zone, seen from `now`."""
+
+    zone: tzinfo
+    now: datetime
+
+    def time(self, at: datetime) -> str:
+        """HH:MM; the weekday in front where the day is not plain, the date where a weekday is not."""
+        ahead = at - self.now
+        local = at.astimezone(self.zone)
+        if WEEKDAY_BEFORE <= ahead <= WEEKDAY_AFTER:
+            return format_datetime(local, "HH:mm", locale=self.locale)
+        if abs(ahead) <= DATE_BEYOND:
+            return format_datetime(local, "EEE HH:mm", locale=self.locale)
+        return f"{self.day(local.date())} {format_datetime(local, 'HH:mm', locale=self.locale)}"
+
+    def day(self, day: date) -> str:
+        this_year = day.year == self.now.astimezone(self.zone).year
+        return format_skeleton("MMMd" if this_year else "yMMMd", day, locale=self.locale)
+
+    def when(self, at: datetime | None) -> str:
+        """An optional part of a sentence, with the blank before it: " at 05:40", or nothing."""
+        return " " + self.say("when", at=self.time(at)) if at is not None else ""
+
+
+def opening(text: str) -> str:
+    """A name that begins a sentence."""
+    return text[:1].upper() + text[1:]
+
+
+def yes(flag: object) -> str:
+    """A switch for the variants of a text."""
+    return "yes" if flag else "no"

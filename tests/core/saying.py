@@ -1,0 +1,757 @@
+"""What the wording tests share: the English texts, samples of every fact, and the check on numbers.
+
+`numbers_not_in_facts` is for every test that sees a text with its facts, play transcripts among them.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from collections.abc import Iterable, Iterator
+from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
+from pathlib import Path
+from typing import Any, get_args
+
+from babel.dates import format_skeleton
+from fluent.syntax import FluentParser, ast, visitor
+
+import core
+from core.commands import (
+    Act,
+    Bath,
+    Correction,
+    Death,
+    EggCount,
+    EggsTold,
+    Fertilised,
+    Hatched,
+    Injection,
+    Nothing,
+    Pick,
+    Reading,
+    Snooze,
+    Strip,
+    Temperature,
+    Unclear,
+    Weigh,
+    Weighed,
+)
+from core.dosing import DoseLine, DoseShot
+from core.records import Strength
+from core.replies import (
+    Answered,
+    Ask,
+    BathMix,
+    Button,
+    Corrected,
+    DoseSheet,
+    EggsOfFish,
+    EggsTaken,
+    Fact,
+    FertilisedShare,
+    Given,
+    GivenShot,
+    HatchedShare,
+    HatchForecast,
+    HelpText,
+    Hold,
+    InjectPlan,
+    NightPlan,
+    Noted,
+    PlanTime,
+    Refused,
+    Reply,
+    Result,
+    RunCancelled,
+    Source,
+    SourceLine,
+    Status,
+    StatusLine,
+    StepDue,
+    StripForecast,
+    Summary,
+    TroubleHelp,
+)
+from core.wording import Wording
+
+FTL = (Path(core.__file__).parent / "lang" / "en.ftl").read_text(encoding="utf-8")
+WORDING = Wording({"en": FTL})
+ZONE = timezone(timedelta(hours=6))
+EVENING = datetime(2026, 11, 25, 15, 45, tzinfo=UTC)  # 21:45 at the farm, a Wednesday
+
+# The texts as data --------------------------------------------------------------------------------------
+
+
+class _Names(visitor.Visitor):  # type: ignore[misc]
+    """The values a text needs, and the texts it refers to."""
+
+    def __init__(self) -> None:
+        self.values: list[str] = []
+        self.texts: list[str] = []
+
+    def visit_VariableReference(self, node: ast.VariableReference) -> None:  # noqa: N802
+        self.values.append(node.id.name)
+
+    def visit_MessageReference(self, node: ast.MessageReference) -> None:  # noqa: N802
+        self.texts.append(node.id.name)
+
+
+def entries(ftl: str = FTL) -> list[ast.Message]:
+    return [each for each in FluentParser().parse(ftl).body if isinstance(each, ast.Message)]
+
+
+def names_of(message: ast.Message) -> _Names:
+    found = _Names()
+    found.visit(message)
+    return found
+
+
+IDS: dict[str, tuple[str, ...]] = {
+    each.id.name: tuple(dict.fromkeys(names_of(each).values)) for each in entries()
+}
+
+
+def codes(family: str, besides: Iterable[str] = ()) -> list[str]:
+    """The codes that have words: what stands behind `family-`."""
+    return [
+        name.removeprefix(f"{family}-")
+        for name in IDS
+        if name.startswith(f"{family}-") and name not in besides
+    ]
+
+
+# Numbers of a text must be facts ------------------------------------------------------------------------
+
+_NUMBER = re.compile(r"\d[\d,]*(?:\.\d+)?")
+_CLOCK = re.compile(r"\b\d{1,2}:\d{2}\b")
+_DAY = re.compile(r"\b[A-Z][a-z]{2} \d{1,2}(?:, \d{4})?")
+_SPAN = re.compile(r"\b(\d+) h (\d+) min\b|\b(\d+) h\b")
+
+
+def numbers_not_in_facts(text: str, facts: object, zone: tzinfo = UTC) -> list[str]:
+    """Figures of an English text that are no fact: should be empty.
+
+    `facts` are records, or the JSON of a transcript, whose times bear their own offset. A figure may be
+    rounded, a time is HH:MM (or the day) of a fact's time, "2 h 10 min" is a fact's minutes.
+    """
+    leaves = list(_leaves(facts))
+    times = [each.astimezone(zone) for each in leaves if isinstance(each, datetime)]
+    words, dates = [], [each.date() for each in times]
+    for each in leaves:
+        if isinstance(each, str):
+            when = _iso(each)
+            times += [when] if isinstance(when, datetime) else []
+            dates += [when.date() if isinstance(when, datetime) else when] if when else []
+            words += [each] if re.search(r"\d", each) and not when else []
+    numbers = [float(each) for each in leaves if isinstance(each, int | float) and not isinstance(each, bool)]
+    for word in sorted(words, key=len, reverse=True):
+        text = re.sub(rf"(?<!\w){re.escape(word)}(?!\w)", " ", text, flags=re.IGNORECASE)
+    strange: list[str] = []
+    text = _strike(
+        text, _CLOCK, {f"{each:%H:%M}" for each in times} | {w for w in words if _CLOCK.fullmatch(w)}, strange
+    )
+    text = _strike(text, _DAY, {form for each in dates for form in _forms(each)}, strange)
+    spans = {form for each in numbers for form in _spans(each)}
+    text = _SPAN.sub(lambda found: " " if found.group() in spans else found.group(), text)
+    return strange + [found for found in _NUMBER.findall(text) if not _is_fact(found, numbers)]
+
+
+def _leaves(value: object) -> Iterator[object]:
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        for field in dataclasses.fields(value):
+            yield from _leaves(getattr(value, field.name))
+    elif isinstance(value, dict):
+        for each in value.values():
+            yield from _leaves(each)
+    elif isinstance(value, tuple | list):
+        for each in value:
+            yield from _leaves(each)
+    elif value is not None:
+        yield value
+
+
+def _iso(text: str) -> datetime | date | None:
+    """The time or day that a string of a transcript holds."""
+    if not re.match(r"\d{4}-\d{2}-\d{2}", text):
+        return None
+    try:
+        return date.fromisoformat(text) if len(text) == 10 else datetime.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def _strike(text: str, form: re.Pattern[str], known: set[str], strange: list[str]) -> str:
+    strange += [found for found in form.findall(text) if found not in known]
+    return form.sub(" ", text)
+
+
+def _forms(day: date) -> tuple[str, str]:
+    short: str = format_skeleton("MMMd", day, locale="en")
+    return short, format_skeleton("yMMMd", day, locale="en")
+
+
+def _spans(minutes: float) -> set[str]:
+    hours, rest = divmod(int(minutes), 60)
+    return {f"{hours} h" if not rest else f"{hours} h {rest} min"} if hours else set()
+
+
+def _is_fact(found: str, numbers: list[float]) -> bool:
+    plain = found.replace(",", "")
+    decimals = len(plain.partition(".")[2])
+    return any(abs(float(plain) - each) <= 0.5 * 10**-decimals + 1e-9 for each in numbers)
+
+
+# Samples ------------------------------------------------------------------------------------------------
+
+
+def at(clock: str, days: int = 0) -> datetime:
+    """HH:MM at the farm, on the evening's day or `days` later."""
+    hour, minute = (int(part) for part in clock.split(":"))
+    return datetime(2026, 11, 25, hour, minute, tzinfo=ZONE) + timedelta(days=days)
+
+
+BOTTLE = Strength(20.0, 10.0)
+
+
+def one_shot(tag: str, sex: Any, kg: float, ml: float | None, drawn: float | None = None) -> DoseLine:
+    drawn = ml if drawn is None else drawn
+    shots = () if ml is None else (DoseShot(1, "only", ml, ml * 20, "ug", drawn, 2.0),)
+    return DoseLine(tag, sex, kg, None, ml, drawn, shots)
+
+
+def two_shots(tag: str, kg: float, first: float, then: float) -> DoseLine:
+    shots = (
+        DoseShot(1, "priming", first, first * 20, "ug", first, 1.0),
+        DoseShot(2, "resolving", then, then * 20, "ug", then, 2.0),
+    )
+    return DoseLine(tag, "f", kg, first, then, first + then, shots)
+
+
+CATFISH = DoseSheet(
+    run=1,
+    called="",
+    species="african-catfish",
+    way="stripped",
+    preparation="premix",
+    strength=BOTTLE,
+    strength_assumed=True,
+    ml_per_kg=0.5,
+    fish=(
+        one_shot("F1", "f", 2.4, 1.2),
+        one_shot("F2", "f", 3.1, 1.55, 1.6),
+        one_shot("M1", "m", 1.9, 0.48, 0.48),
+    ),
+    total_ml=3.28,
+    draw_ml=3.8,
+    syringe_ml=2.0,
+    graduation_ml=0.1,
+    warnings=("one-male", "male-optional", "strength-assumed", "rounding"),
+)
+CARP = dataclasses.replace(
+    CATFISH,
+    called="the carp",
+    species="common-carp",
+    way="nest",
+    strength_assumed=False,
+    fish=(two_shots("F1", 4.25, 0.21, 1.92), one_shot("M1", "m", 3.0, None)),
+    total_ml=2.13,
+    draw_ml=2.4,
+    warnings=("under-range",),
+)
+GLAND = (DoseShot(1, "priming", None, 2.0, "mg"), DoseShot(2, "resolving", None, 18.0, "mg"))
+PITUITARY = dataclasses.replace(
+    CARP,
+    called="",
+    preparation="pituitary",
+    strength=None,
+    ml_per_kg=None,
+    fish=(DoseLine("F1", "f", 4.25, None, None, None, GLAND),),
+    total_ml=None,
+    draw_ml=None,
+    warnings=("no-male",),
+)
+THRICE = dataclasses.replace(
+    CATFISH,
+    species="striped-catfish",
+    fish=(
+        DoseLine(
+            "b7",
+            "f",
+            0.085,
+            0.02,
+            0.1,
+            0.14,
+            tuple(
+                DoseShot(n, r, ml, 1.0, "ug")
+                for n, r, ml in ((1, "priming", 0.02), (2, "priming", 0.02), (3, "resolving", 0.1))
+            ),
+        ),
+    ),
+    warnings=(),
+)
+INJECT_PLAN = InjectPlan(
+    1, "", "stripped", at("06:30", 1), None, at("20:30"), at("04:45", 1), at("05:30", 1), at("08:00", 1)
+)
+NIGHT = NightPlan(
+    1,
+    "",
+    (
+        PlanTime("inject", at("22:30")),
+        PlanTime("check-females", at("04:45", 1)),
+        PlanTime("check-fertilised", at("17:00", 1)),
+        PlanTime("check-hatch", at("05:30", 2)),
+        PlanTime("first-feed", at("18:00", 5)),
+    ),
+    at("04:40", 1),
+)
+FORECAST = StripForecast(
+    run=1,
+    called="",
+    way="stripped",
+    group="a",
+    place="",
+    preparation="premix",
+    tags=("F1", "F2"),
+    final_injection_at=at("21:40"),
+    first_look_at=at("04:45", 1),
+    earliest_at=at("04:45", 1),
+    most_from_at=at("05:30", 1),
+    likely_at=at("06:30", 1),
+    most_to_at=at("08:00", 1),
+    latest_at=at("10:30", 1),
+    look_every_minutes=60,
+    give_up_at=at("12:30", 1),
+    egg_life_minutes=60,
+    celsius=27.0,
+    celsius_source="assumed",
+    basis=("M014",),
+    mark="from memory",
+    echo=True,
+)
+LOOK = StepDue(
+    step="check-females",
+    due_at=EVENING,
+    run=1,
+    called="",
+    species="african-catfish",
+    way="stripped",
+    group="a",
+    batch="",
+    place="",
+    look=1,
+    attempt=1,
+    tags=("F1", "F2"),
+    next_at=at("22:45"),
+)
+EGGS = EggsTaken(
+    run=1,
+    called="",
+    batch="a",
+    fish=(EggsOfFish("F1", 180.0, 126000, "even", False),),
+    total_grams=180.0,
+    total_eggs=126000,
+    eggs_per_gram=700.0,
+    eggs_per_gram_low=550.0,
+    eggs_per_gram_high=850.0,
+    milt_ml=1.8,
+    at=at("21:40"),
+)
+BATH = BathMix(
+    "iodine",
+    "iodine",
+    "eggs",
+    20.0,
+    100.0,
+    200.0,
+    None,
+    10,
+    "available",
+    85.0,
+    120.0,
+    ("not-unfertilised", "rinse-after"),
+)
+FERTILISED = FertilisedShare(1, "", "a", 164, 200, 82.0, 76.1, 86.7)
+HATCH = HatchForecast(
+    1,
+    "",
+    "a",
+    "fertilise",
+    at("19:30", 1),
+    at("23:00", 1),
+    at("04:30", 2),
+    27.4,
+    "measured",
+    ("M080",),
+    "from memory",
+    at("16:00", 1),
+)
+HATCHED = HatchedShare(
+    1, "", "a", 46800, 60.0, 73.2, 60.0, 53.1, 66.5, "all", 12, at("20:00", 3), at("18:00", 3)
+)
+RESULT = Result(
+    1,
+    "african-catfish",
+    "2026-11-12",
+    82.0,
+    60.5,
+    "all",
+    46800,
+    9.5,
+    2,
+    3,
+    "closed",
+    newer_without=("2026-11-20", "2025-12-30"),
+)
+SUMMARY = Summary("season", None, 14, 9, ("2026-11-20",), 61.7, 8.0, 84.0, 1250000)
+SHOT = GivenShot("F2", 1, at("14:30"), 0.16, 3.2, "ug", "Ben")
+OPEN = StatusLine(1, "", "african-catfish", "open", at("21:40"), "check-females", at("04:45", 1), 3, 1)
+SOURCE = Source(
+    "strip",
+    "african-catfish",
+    (
+        SourceLine("strip", "M014", "A manual of the trade (1996), table 7", "from memory"),
+        SourceLine("eggs", "", "", "the farm's own"),
+    ),
+    ("M014",),
+    "from memory",
+    27.4,
+)
+
+
+def _but(fact: Any, **changes: Any) -> Any:
+    return dataclasses.replace(fact, **changes)
+
+
+def _bells() -> Iterator[tuple[str, StepDue]]:
+    """Every step once as a bell, and the ways that differ."""
+    for step in codes("step"):
+        way = "nest" if step in ("check-nest", "remove-brood", "remove-substrate") else "stripped"
+        yield f"bell {step}", _but(LOOK, step=step, way=way, next_at=None)
+    for step in ("get-ready", "check-nest", "remove-brood", "collect-eggs"):
+        yield f"bell {step}, hapa", _but(LOOK, step=step, way="hapa", tags=(), next_at=None)
+    yield "bell get-ready, nest", _but(LOOK, step="get-ready", way="nest", tags=(), next_at=None)
+    for step in ("prime", "inject", "check-females", "check-brood", "strip", "disinfect", "swell"):
+        yield f"bell {step}, other form", _but(LOOK, step=step, tags=(), minutes=10, male_cut=True)
+    for step in ("check-hatch", "set-live-food", "first-feed", "check-nest", "care"):
+        yield f"bell {step}, and the next", _but(LOOK, step=step, way="nest", tags=())
+    fertilise = _but(
+        LOOK, step="fertilise", bell=False, due_at=at("22:00"), next_at=None, tags=(), milt_ml=1.8
+    )
+    yield "fertilise, spread", _but(fertilise, stickiness="spread", male_cut=True, bath_order="before-water")
+    yield "fertilise, de-stick", _but(fertilise, stickiness="de-stick")
+    yield "fertilise, free", _but(fertilise, stickiness="free")
+    doses = (
+        one_shot("F1", "f", 2.4, 1.2),
+        one_shot("F2", "f", 3.1, 1.55, 1.6),
+        one_shot("M1", "m", 1.9, None),
+    )
+    yield "inject with doses", _but(LOOK, step="inject", next_at=None, doses=doses)
+    yield (
+        "prime with doses",
+        _but(LOOK, step="prime", tags=(), next_at=None, doses=(two_shots("F1", 4.25, 0.21, 1.92),)),
+    )
+    yield "inject, glands", _but(LOOK, step="inject", tags=(), next_at=None, doses=PITUITARY.fish)
+    yield "late", _but(LOOK, late_minutes=130, due_at=at("19:35"), attempt=2)
+    yield "late by minutes", _but(LOOK, late_minutes=20, due_at=at("21:25"))
+    yield "late by hours", _but(LOOK, late_minutes=180, due_at=at("18:45"))
+    yield "last look", _but(LOOK, last=True, look=6)
+    yield "evening", _but(LOOK, step="all-well", next_at=at("04:45", 1))
+    yield "water again", _but(LOOK, step="check-water", celsius=19.5, next_at=None, called="tank 2")
+    yield "what next", _but(LOOK, bell=False, due_at=at("04:45", 1))
+    yield "what next, injection", _but(LOOK, step="inject", bell=False, due_at=at("22:30"), doses=doses)
+
+
+def _facts() -> Iterator[tuple[str, Fact]]:
+    yield from _sheets()
+    yield from _windows()
+    yield from _bells()
+    yield from _eggs()
+    yield from _results()
+    yield from _noted()
+    yield from _answers()
+
+
+def _sheets() -> Iterator[tuple[str, Fact]]:
+    yield "sheet", CATFISH
+    yield "sheet, two shots", CARP
+    yield "sheet, glands", PITUITARY
+    yield "sheet, three shots", THRICE
+    yield "sheet, ug only", _but(CARP, strength=Strength(20.0, None), warnings=())
+    yield "sheet, mg only", _but(CARP, strength=Strength(None, 10.0), warnings=())
+    yield "sheet, blank label", _but(CARP, strength=Strength(), ml_per_kg=None, warnings=())
+    unknown = (DoseLine("X1", None, 3.0, None, None, None),)
+    yield "sheet, all warnings", _but(CATFISH, fish=unknown, warnings=tuple(codes("warning")))
+    for preparation in codes("preparation"):
+        yield f"sheet, {preparation}", _but(PITUITARY, preparation=preparation, warnings=())
+    bare = DoseLine("F1", "f", 4.25, 0.21, 1.92, 2.13)
+    yield "sheet, two shots without their list", _but(CARP, fish=(bare,), warnings=())
+
+
+def _windows() -> Iterator[tuple[str, Fact]]:
+    yield "proposal", INJECT_PLAN
+    yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"))
+    yield "proposal, nest", _but(INJECT_PLAN, way="nest")
+    yield "proposal, hapa", _but(INJECT_PLAN, way="hapa", called="the rohu")
+    yield "night", NIGHT
+    yield "forecast", FORECAST
+    yield "forecast, nest", _but(FORECAST, way="nest", celsius=22.5, celsius_source="measured", echo=False)
+    yield "forecast, hapa", _but(FORECAST, way="hapa", celsius_source="guessed", wide=True, called="tank 2")
+    for why in codes("hold", ("hold-meanwhile", "hold-again")):
+        yield f"hold {why}", Hold(1, "", why, 19.0, (20.0, 30.0), at("01:45", 1))
+
+
+def _eggs() -> Iterator[tuple[str, Fact]]:
+    yield "eggs", EGGS
+    several = (EggsOfFish("F1", 180.0, None, None, True), EggsOfFish("F3", None, None, "watery", False))
+    yield "eggs, several", _but(EGGS, fish=several, waiting=("F2", "F4"), test_lot=True, milt_ml=None)
+    qualities = tuple(EggsOfFish("F1", 40.5, None, quality, False) for quality in codes("quality"))  # type: ignore[arg-type]
+    yield "eggs, qualities", _but(EGGS, fish=qualities, total_eggs=None, eggs_per_gram=None)
+    yield "eggs, own count", _but(EGGS, mark="the farm's own")
+    yield "eggs, no range", _but(EGGS, eggs_per_gram_low=None, milt_ml=None)
+    yield (
+        "eggs, unweighed",
+        _but(EGGS, total_grams=None, total_eggs=None, fish=(EggsOfFish("F1", None, None, None, False),)),
+    )
+    yield "eggs, count only", _but(EGGS, total_grams=None)
+    yield "bath", BATH
+    yield (
+        "bath, tools",
+        _but(
+            BATH,
+            on="tools",
+            litres=50.0,
+            stock_ml=500.0,
+            stock_basis="substance",
+            low_mg_per_l=None,
+            warnings=(),
+        ),
+    )
+    yield (
+        "bath, liquid",
+        _but(BATH, on="fish", minutes=None, stock_basis="liquid", low_mg_per_l=None, warnings=()),
+    )
+    yield (
+        "bath, no basis",
+        _but(
+            BATH,
+            on=None,
+            litres=None,
+            stock_ml=None,
+            stock_basis=None,
+            target_mg_per_l=None,
+            warnings=tuple(codes("bath-warning")),
+        ),
+    )
+    yield "bath, salt", BathMix("salt", "salt", "fish", 100.0, 5000.0, None, 500.0, None, None)
+    yield "bath, salt for no litres", BathMix("salt", "salt", None, None, 5000.0, None, 500.0, None, None)
+    for agent in codes("agent", ("agent-unknown",)):
+        yield f"bath, {agent}", BathMix(None, agent, None, None, None, None, None, None, None)
+    yield "bath of nothing", BathMix(None, None, None, None, None, None, None, None, None)
+    yield "fertilised", FERTILISED
+    yield (
+        "fertilised, one white",
+        _but(FERTILISED, good=299, total=300, percent=99.7, low_percent=98, high_percent=100),
+    )
+    yield "fertilised, told", FertilisedShare(1, "", "a", None, None, 82.5, None, None)
+    yield "hatch", HATCH
+    yield "hatch, from stripping", _but(HATCH, from_step="strip", count_at=None, celsius_source="assumed")
+    yield "hatch, nest", _but(HATCH, from_step="check-nest", celsius_source="guessed", called="bowl 2")
+    yield "hatched", HATCHED
+    yield (
+        "hatched, of the good",
+        _but(HATCHED, of="fertilised", percent_as_told=73.2, deformed=None, first_feed_at=None),
+    )
+    yield (
+        "hatched, of what",
+        _but(HATCHED, of="unknown", percent_of_eggs=None, percent_of_fertilised=None, larvae=None),
+    )
+    yield "hatched, larvae", HatchedShare(1, "", "a", 46800, None, None, None, None, None, "unknown")
+    yield "hatched, worked out", _but(HATCHED, of="unknown", percent_as_told=None, larvae=None)
+    yield "hatched, no figure", HatchedShare(1, "", "a", None, None, None, None, None, None, "unknown")
+
+
+def _results() -> Iterator[tuple[str, Fact]]:
+    yield "result", RESULT
+    yield (
+        "result, closing",
+        _but(RESULT, hatched_of="fertilised", closing=True, newer_without=("tank 2",), hours_to_strip=None),
+    )
+    yield (
+        "result, of what",
+        _but(RESULT, hatched_of="unknown", date="2025-11-12", fertilised_percent=None, ovulated=None),
+    )
+    for state in codes("result-none"):
+        yield (
+            f"result, {state}",
+            Result(2, "common-carp", "2026-11-20", None, None, "unknown", None, None, None, None, state),
+        )  # type: ignore[arg-type]
+    yield "summary", SUMMARY
+    yield (
+        "summary, one range",
+        _but(
+            SUMMARY, species="rohu", period="last_month", hatched_low_percent=None, left_out=(), larvae=None
+        ),
+    )
+    yield (
+        "summary, none",
+        _but(SUMMARY, period="all", counted=0, hatched_mean_percent=None, larvae=None, left_out=()),
+    )
+    yield (
+        "given",
+        Given(1, "", (SHOT, _but(SHOT, n=2, at=at("21:40"), ml=1.4, amount=28.0, by=None)), 10.06, "ug/kg"),
+    )
+    yield (
+        "given, long ago",
+        Given(
+            1,
+            "",
+            (
+                _but(SHOT, at=at("21:40", -30)),
+                _but(SHOT, at=at("21:40", -400), ml=None, unit="IU"),
+                _but(SHOT, at=at("21:40", -3), ml=None, unit="mg"),
+                _but(SHOT, ml=None, amount=None),
+            ),
+            None,
+            "",
+        ),
+    )
+    yield "given, odd units", Given(1, "", (_but(SHOT, unit="mL"), _but(SHOT, unit="g")), None, "")
+    yield "given, nothing", Given(1, "", (), None, "")
+
+
+def _answers() -> Iterator[tuple[str, Fact]]:
+    for of in ("weighed", "water", "injected", "stripped", "counted"):
+        yield f"corrected {of}", Corrected(1, "", of, "F1 2.4 kg", "F1 2.6 kg")
+    yield "corrected, nothing to show", Corrected(1, "", "set-up", "", "")
+    yield "corrected, injected already", Corrected(1, "", "weighed", "F1 2.4 kg", "2.6 kg", ("F1",), 1.2, 1.3)
+    yield "corrected, sex, injected already", Corrected(1, "", "sex", "F1", "M1", ("M1",))
+    yield "cancelled", RunCancelled(1, "", "common-carp")
+    yield "cancelled, treated", RunCancelled(1, "", "common-carp", ("F1", "M1"))
+    yield "status", Status((OPEN, StatusLine(2, "the rohu", "rohu", "draft", None, "", None, 2, 0)))
+    for state in codes("status", ("status-nothing", "status-injected", "status-females")):
+        yield f"status {state}", Status((_but(OPEN, state=state, injected_at=None, next_at=None),))
+    yield "status, nothing", Status(())
+    yield "help", HelpText()
+    yield "help, welcome", HelpText(welcome=True)
+    yield "source", SOURCE
+    yield (
+        "source, other marks",
+        _but(SOURCE, lines=(_but(SOURCE.lines[0], mark="published"),), mark="common practice", celsius=None),
+    )
+    for about in codes("source-why"):
+        yield f"source of {about}", Source(about, None, (), (), None)
+    for figure in codes("figure"):
+        yield (
+            f"source, {figure}",
+            Source("dose", None, (SourceLine(figure, "E1", "A paper", "published"),), (), None),
+        )
+    yield "answered", Answered("Ben", at("04:50"), "check-females")
+    yield "answered by somebody", Answered(None, None)
+    for about in codes("ask-about"):
+        yield f"ask {about}", Ask(about, about, words="tnak", number=900.0, tags=("F1",))
+    for why in codes("ask-why"):
+        yield f"ask, {why}", Ask("which-fish", why.replace("-", "_"), words="F9", at=at("21:40"))
+    yield "ask, candidates", Ask("weigh", "ambiguous_unit", candidates=(Weigh((Weighed("f", 2.6),)),))
+    for why in codes("refused"):
+        yield f"refused {why}", Refused(why, words="eel", at=at("21:40"))
+    for what in codes("trouble"):
+        for stage in ("none", "ready", "brood", "eggs", "larvae"):
+            yield f"trouble {what}, {stage}", TroubleHelp(what.replace("-", "_"), stage)
+
+
+NOTED_WORDS = {"noted-species": "african-catfish", "noted-placed": "tank 2"}
+VARIANTS = re.compile(r"^ +\*?\[([\w-]+)\]", re.MULTILINE)
+
+
+def _noted() -> Iterator[tuple[str, Noted]]:
+    """Every note once, and once for each word it knows."""
+    texts = {each.id.name: FTL[each.span.start : each.span.end] for each in entries() if each.span}
+    for what in codes("noted"):
+        text = texts[f"noted-{what}"]
+        words = VARIANTS.findall(text) if "$word ->" in text else [NOTED_WORDS.get(f"noted-{what}", "Ana")]
+        for word in words:
+            yield (
+                f"noted {what} {word}",
+                Noted(what, 1, "", at("21:40"), ("F1", "F2"), "spread", 27.5, 640.0, word, BOTTLE),
+            )
+    yield (
+        "noted injected, echo",
+        Noted("injected", 1, at=at("21:40"), echo=True, next_step="check-females", next_at=at("04:45", 1)),
+    )
+    yield "noted priming, echo", Noted("priming", 1, "the carp", at=at("14:30"), echo=True)
+    yield "noted done, echo", Noted("done", 1, step="spread", at=at("21:40"), echo=True)
+    yield "noted not yet, bare", Noted("not-yet", 1)
+
+
+def _replies() -> Iterator[tuple[str, Reply]]:
+    for name, fact in _facts():
+        yield name, Reply(fact)
+    first = ("gloves", "label-first")
+    yield "sheet with cautions and a question", Reply(CATFISH, cautions=first, asks="label")
+    yield "forecast with water asked", Reply(FORECAST, cautions=("phone-alarm",), asks="temperature-again")
+    yield "look with a caution", Reply(_but(LOOK, last=True), cautions=("no-second-dose",))
+    for code in codes("caution"):
+        yield f"caution {code}", Reply(Noted("kept"), cautions=(code,))
+    for code in codes("ask"):
+        if f"ask-{code}" not in IDS or code.startswith(("why-", "about-")):
+            continue
+        yield f"asks {code}", Reply(Noted("kept"), asks=code)
+
+
+REPLIES: dict[str, Reply] = dict(_replies())
+
+# Buttons and readings -----------------------------------------------------------------------------------
+
+_ARGS: dict[str, Any] = {
+    "species": "african-catfish",
+    "preparation": "pituitary",
+    "minutes": 30.0,
+    "at": at("04:45", 1),
+    "number": 2.6,
+    "step": "check-females",
+    "tag": "F2",
+    "tags": "F1, F2",
+    "name": "Ben",
+    "called": "rohu 3, tank 2",
+    "text": "the rohu",
+}
+
+
+def _button(code: str) -> Button:
+    args: list[tuple[str, Any]] = []
+    for name in IDS[f"button-{code}"]:
+        args += [("ug", 20.0), ("mg", 10.0)] if name == "strength" else [(name, _ARGS[name])]
+    command = Snooze(30.0) if code == "later-30" else Nothing()
+    return Button(code, command, code, () if code == "later-30" else tuple(args))
+
+
+BUTTONS: dict[str, Button] = {code: _button(code) for code in codes("button")}
+READINGS: tuple[Reading, ...] = (
+    Weigh((Weighed("f", 2.6),)),
+    Weigh((Weighed("f", 6.0, "F2"),)),
+    Weigh((Weighed("f", 2.4), Weighed("m", 1.9), Weighed(None, 0.085))),
+    Weigh((Weighed("m", None, "F1"), Weighed("m", None), Weighed(None, None, "9"), Weighed(None, None))),
+    Weigh(),
+    Temperature(27.5),
+    Temperature(unknown=True),
+    Injection(at="21:40", tags=("F2",)),
+    Injection(minutes_ago=20),
+    Injection(),
+    Strip(eggs=(EggsTold("F1", 180.0), EggsTold(None, None)), not_ready=("F2", None), none=("F3",)),
+    Strip(),
+    EggCount(640.0),
+    Fertilised(good=164, total=200),
+    Fertilised(percent=82.5),
+    Fertilised(),
+    Hatched(good=150, total=200),
+    Hatched(larvae=46800),
+    Hatched(),
+    Bath(),
+    Bath(litres=20, ppm=100),
+    Death(("F1",)),
+    Death(count=1),
+    Correction(Weigh((Weighed("f", 2.6),))),
+    Unclear("no_number"),
+)
+PICKS = tuple(Button("pick:1", Pick(said), "candidate") for said in READINGS)
+ACTS: tuple[type[Any], ...] = get_args(Act)

@@ -1,0 +1,432 @@
+"""Doses against published splits, label practice and the facts of the trade; ids are of the reference."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from core.dosing import (
+    COMMON_STRENGTH,
+    GRADUATIONS,
+    Doses,
+    DoseShot,
+    active_ug,
+    best_syringe,
+    doses,
+    graduation,
+    plausible_label,
+    split,
+    summed,
+    with_waste,
+)
+from core.errors import HatchError, NoFigure
+from core.records import FishWeight, Sex, Strength
+from core.species import Card, DoseRule, Figure
+
+
+def figure(low: float, usual: float | None, high: float, unit: str) -> Figure:
+    return Figure(low=low, high=high, usual=usual, unit=unit, sources=("M005",), mark="published")
+
+
+def rule(sex: Sex, ug: float | None, mg: float, shares: tuple[float, ...] = (1.0,)) -> DoseRule:
+    """A premix rule around one usual dose."""
+    return DoseRule(
+        preparation="premix",
+        sex=sex,
+        shares=shares,
+        ug_per_kg=figure(5.0, ug, 16.0, "ug/kg"),
+        mg_per_kg=figure(mg / 2, mg, mg * 1.6, "mg/kg"),
+    )
+
+
+def carp(*rules: DoseRule, male_optional: bool = False) -> Card:
+    """A card with nothing but doses; without `rules` the common carp's 10 ug + 5 mg, half for males."""
+    water, kg = figure(20, 23, 25, "degC"), figure(1, 3, 20, "kg")
+    return Card(
+        slug="common-carp",
+        scientific="Cyprinus carpio",
+        names=(),
+        words=(),
+        ways=("nest",),
+        sticky="de-stick",
+        male_cut=male_optional,
+        male_optional=male_optional,
+        female_kg=kg,
+        male_kg=kg,
+        best_celsius=water,
+        tolerated_celsius=water,
+        lethal_celsius=None,
+        usual_preparation="premix",
+        doses=rules or (rule("f", 10, 5), rule("m", 5, 2.5)),
+        strip=(),
+        hatch=None,
+        egg_life_minutes=None,
+        eggs_per_gram=None,
+        eggs_per_kg=None,
+        milt_ml_per_kg_eggs=None,
+        count_hours=None,
+        swell_minutes=None,
+        care_hours=None,
+        swim_free_hours=None,
+        first_feed_hours=None,
+        live_food_lead_hours=None,
+        males_per_female=None,
+        rest_days=None,
+    )
+
+
+def female(kg: float, tag: str = "F1") -> FishWeight:
+    return FishWeight(tag, "f", kg)
+
+
+def male(kg: float, tag: str = "M1") -> FishWeight:
+    return FishWeight(tag, "m", kg)
+
+
+PAIR = (female(2.4), female(3.1, "F2"), male(1.9), male(2.0, "M2"))
+
+
+def sheet(*fish: FishWeight, card: Card | None = None, strength: Strength = COMMON_STRENGTH) -> Doses:
+    return doses(fish or PAIR, card or carp(), "premix", strength)
+
+
+# Outside checks -------------------------------------------------------------------------------------------
+
+
+def test_half_a_millilitre_per_kg_of_common_strength() -> None:
+    """Common practice (reference README): 0.5 mL/kg for female common carp, half of that for males.
+
+    Its trap 1: 0.5 mL/kg of 20 ug + 10 mg per mL is 10 ug/kg + 5 mg/kg. M005: best of 0.4, 0.5, 0.6 mL/kg.
+    """
+    told = sheet(female(1.0), male(1.0))
+    assert (told.ml_per_kg, told.ug_per_kg, told.mg_per_kg) == (0.5, 10.0, 5.0)
+    assert [line.final_ml for line in told.lines] == [0.5, 0.25]
+
+
+def test_african_catfish_as_published() -> None:
+    """M049 0.5 mL/kg for the female, M050 0.25 mL/kg for the male, both published for African catfish."""
+    told = doses(PAIR, carp(male_optional=True), "premix", COMMON_STRENGTH)
+    assert [line.final_ml for line in told.lines] == [1.2, 1.55, 0.48, 0.5]
+    assert "male-optional" in told.warnings
+
+
+def shot(n: int, amount: float | None, unit: str) -> DoseShot:
+    return DoseShot(n, "priming", 1.0, amount, unit)
+
+
+def test_published_sums_of_shots() -> None:
+    """M270: 4 x 500 + 1500 + 6000 IU/kg are 9500; M271: 1.0 + 5.0 mg/kg are 6.0; M003: 0.3 + 2.7 are 3.0."""
+    hcg = [shot(n, iu, "IU") for n, iu in enumerate([500, 500, 500, 500, 1500, 6000], start=1)]
+    assert summed(hcg) == (9500, "IU")
+    assert summed([shot(1, 1.0, "mg"), shot(2, 5.0, "mg")]) == (6.0, "mg")
+    assert summed([shot(1, 0.3, "mg"), shot(2, 2.7, "mg")]) == (pytest.approx(3.0), "mg")
+
+
+def test_published_splits() -> None:
+    """M003: 3.0 mg/kg as 0.3 + 2.7; M001 (from memory): about a tenth first; M024: 1.5 + 4.0 of 5.5."""
+    assert split(3.0, (0.1, 0.9)) == pytest.approx((0.3, 2.7))
+    assert split(5.5, (1.5 / 5.5, 4.0 / 5.5)) == pytest.approx((1.5, 4.0))
+
+
+def test_published_losses() -> None:
+    """E133, FAO Training Series 8: 10 % more hormone and liquid than the fish need."""
+    assert with_waste(12.0) == pytest.approx(13.2)
+    told = sheet(female(10.0))
+    assert (told.total_ml, told.draw_ml) == (5.0, 5.5)
+
+
+def test_a_published_syringe() -> None:
+    """E126: "2 mL syringe graduated 0.1 mL"."""
+    assert graduation(2.0) == 0.1
+
+
+def test_common_strength_is_the_printed_one() -> None:
+    """M096, from memory: 20 ug of analogue with 10 mg of the blocker in a millilitre."""
+    assert Strength(20.0, 10.0) == COMMON_STRENGTH
+    told = doses(PAIR, carp(), "premix", COMMON_STRENGTH, strength_assumed=True)
+    assert "strength-assumed" in told.warnings
+    assert "M096" in told.basis
+    assert told.mark == "from memory"
+    assert sheet().mark == "published"
+
+
+# The sheet ------------------------------------------------------------------------------------------------
+
+
+def test_line_by_line() -> None:
+    told = sheet()
+    assert [(line.tag, line.final_ml, line.drawn_ml, line.syringe_ml) for line in told.lines] == [
+        ("F1", 1.2, 1.2, 2.0),
+        ("F2", 1.55, 1.6, 2.0),
+        ("M1", 0.48, 0.48, 1.0),
+        ("M2", 0.5, 0.5, 1.0),
+    ]
+    assert [line.priming_ml for line in told.lines] == [None] * 4
+    assert told.lines[0].shots == (DoseShot(1, "only", 1.2, 24.0, "ug", 1.2, 2.0),)
+    assert (told.total_ml, told.draw_ml) == (3.78, 4.2)  # 4.158 with waste, up to a mark of the 5 mL syringe
+    assert (told.syringe_ml, told.graduation_ml) == (2.0, 0.1)
+    assert told.warnings == ()
+
+
+def test_two_shots() -> None:
+    """A tenth first (M001): 2.4 + 21.6 ug; what rounding took from the first is in the second."""
+    card = carp(rule("f", 10, 5, (0.1, 0.9)), rule("m", 5, 2.5))
+    first, second = sheet(female(2.4), male(2.0), card=card).lines
+    assert (first.priming_ml, first.final_ml, first.drawn_ml) == (0.12, 1.08, 1.22)
+    assert [(s.n, s.role, s.amount, s.drawn_ml) for s in first.shots] == [
+        (1, "priming", 2.4, 0.12),
+        (2, "resolving", 21.6, 1.1),
+    ]
+    assert summed(first.shots) == (pytest.approx(24.0), "ug")
+    assert (second.priming_ml, second.final_ml) == (None, 0.5)
+
+
+def test_the_number_of_shots_chooses_the_scheme() -> None:
+    card = carp(rule("f", 10, 5), rule("f", 12, 6, (0.2, 0.8)))
+    assert doses([female(1)], card, "premix", COMMON_STRENGTH).ug_per_kg == 10
+    assert doses([female(1)], card, "premix", COMMON_STRENGTH, shots=2).ug_per_kg == 12
+    with pytest.raises(NoFigure):
+        doses([female(1)], card, "premix", COMMON_STRENGTH, shots=3)
+
+
+def test_no_dose_for_the_male() -> None:
+    told = doses(PAIR, carp(male_optional=True), "premix", COMMON_STRENGTH, male_dose=False)
+    assert [line.final_ml for line in told.lines] == [1.2, 1.55, None, None]
+    assert told.lines[2].drawn_ml is None
+    assert told.lines[2].shots == ()
+    assert told.total_ml == 2.8
+    assert "male-optional" not in told.warnings
+
+
+def test_a_wanted_dose_for_the_male_is_not_called_optional() -> None:
+    told = doses(PAIR, carp(male_optional=True), "premix", COMMON_STRENGTH, male_dose=True)
+    assert told.lines[2].final_ml == 0.48
+    assert "male-optional" not in told.warnings
+
+
+def test_unknown_sex_gets_nothing_and_is_asked() -> None:
+    told = sheet(female(2.4), FishWeight("X1", None, 2.0))
+    assert (told.lines[1].final_ml, told.lines[1].drawn_ml, told.lines[1].shots) == (None, None, ())
+    assert told.warnings == ("sex-unknown",)
+    assert told.total_ml == 1.2
+
+
+def test_a_sheet_of_nobody_to_inject_has_no_total() -> None:
+    told = sheet(FishWeight("X1", None, 2.0))
+    assert (told.total_ml, told.draw_ml) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("fish", "codes"),
+    [
+        ([female(2), male(2)], ("one-male",)),
+        ([female(2)], ("no-male",)),
+        ([male(2), male(2, "M2")], ("no-female",)),
+        ([male(2)], ("one-male", "no-female")),
+        ([female(0.08), male(2), male(2, "M2")], ("too-small",)),
+        # 2.1 mL at one site: E132, a rule of our own
+        ([female(4.4), male(2), male(2, "M2")], ("big-volume",)),
+        ([female(0.09), male(2), male(2, "M2")], ("rounding",)),  # 0.045 is drawn as 0.05
+        ([female(2.09), male(2), male(2, "M2")], ()),  # 1.045 is drawn as 1.0, not by way of 1.05 as 1.1
+        ([female(4.0), male(2), male(2, "M2")], ()),
+    ],
+)
+def test_warnings(fish: list[FishWeight], codes: tuple[str, ...]) -> None:
+    assert sheet(*fish).warnings == codes
+
+
+def test_a_weak_bottle_makes_big_volumes() -> None:
+    """E132, a rule of our own: more than 1 mL for each kg is unusual."""
+    weak, exactly_one = Strength(8.0, 4.0), Strength(10.0, 5.0)
+    assert "big-volume" in sheet(female(1.0), strength=weak).warnings
+    assert "big-volume" not in sheet(female(1.0), strength=exactly_one).warnings
+
+
+def test_the_syringe_a_farm_named_shows_its_rounding() -> None:
+    told = doses([male(1.9), female(2.4)], carp(), "premix", COMMON_STRENGTH, syringe_ml=5.0)
+    assert [line.drawn_ml for line in told.lines] == [0.4, 1.2]  # 0.48 stands between 0.4 and 0.6
+    assert told.lines[0].final_ml == 0.48
+    assert "rounding" in told.warnings
+    assert (told.syringe_ml, told.graduation_ml) == (5.0, 0.2)
+
+
+def test_a_dose_below_the_first_mark_is_too_small() -> None:
+    told = doses([female(0.16)], carp(), "premix", COMMON_STRENGTH, syringe_ml=5.0)
+    assert told.lines[0].drawn_ml == 0.0
+    assert "too-small" in told.warnings
+
+
+@pytest.mark.parametrize(
+    ("strength", "codes"),
+    [
+        (Strength(20.0, 10.0), set()),
+        (Strength(40.0, 20.0), set()),
+        (Strength(20.0, None), set()),
+        (Strength(20.0, 12.0), {"ratio-differs"}),
+        (Strength(20.0, 4.0), {"ratio-differs", "under-range"}),  # 2 mg/kg, card 2.5 to 8
+        (Strength(20.0, 20.0), {"ratio-differs", "over-range"}),  # 10 mg/kg
+    ],
+)
+def test_the_second_substance_is_compared_with_its_own_range(strength: Strength, codes: set[str]) -> None:
+    told = sheet(strength=strength)
+    assert set(told.warnings) == codes
+    assert told.lines[0].final_ml == (0.6 if strength.ug_per_ml == 40 else 1.2)  # by the analogue
+
+
+def test_the_unit_of_the_card_is_heeded() -> None:
+    in_mg = replace(rule("f", 10, 5), ug_per_kg=figure(0.005, 0.01, 0.016, "mg/kg"))
+    assert sheet(female(2.4), card=carp(in_mg, rule("m", 5, 2.5))).lines[0].final_ml == 1.2
+
+
+# No figure, no dose ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("card", "preparation", "strength", "missing"),
+    [
+        (carp(), "hcg", COMMON_STRENGTH, "rule"),
+        (carp(rule("m", 5, 2.5)), "premix", COMMON_STRENGTH, "rule"),
+        (carp(rule("f", None, 5)), "premix", COMMON_STRENGTH, "usual"),
+        (carp(replace(rule("f", 10, 5), ug_per_kg=None)), "premix", COMMON_STRENGTH, "usual"),
+        (carp(), "premix", None, "strength"),
+        (carp(), "premix", Strength(None, 10.0), "strength"),
+    ],
+)
+def test_never_a_dose_without_a_figure(
+    card: Card, preparation: str, strength: Strength | None, missing: str
+) -> None:
+    with pytest.raises(NoFigure) as refused:
+        doses(PAIR, card, preparation, strength)  # type: ignore[arg-type]
+    assert refused.value.code == "no-dose-figure"
+    assert refused.value.params == {"species": "common-carp", "preparation": preparation, "missing": missing}
+
+
+def test_no_figure_for_males_leaves_the_females_their_doses() -> None:
+    told = sheet(female(2.4), male(2), card=carp(rule("f", 10, 5)))
+    assert [line.final_ml for line in told.lines] == [1.2, None]
+    assert "no-male-figure" in told.warnings
+
+
+@pytest.mark.parametrize("kg", [0.0, -1.0, float("nan"), float("inf")])
+def test_a_weight_that_is_none(kg: float) -> None:
+    for one in (female(kg), FishWeight("X1", None, kg)):
+        with pytest.raises(HatchError, match="not-positive"):
+            sheet(one)
+
+
+def test_a_strength_that_is_none() -> None:
+    with pytest.raises(HatchError, match="not-positive"):
+        sheet(strength=Strength(0.0, 10.0))
+
+
+def test_an_unknown_syringe() -> None:
+    with pytest.raises(HatchError) as refused:
+        doses(PAIR, carp(), "premix", COMMON_STRENGTH, syringe_ml=7.0)
+    assert (refused.value.code, refused.value.params["ml"]) == ("unknown-syringe", 7.0)
+
+
+# Labels, shots, syringes ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("strength", "code"),
+    [
+        (Strength(20, 10), None),
+        (Strength(40, 20), None),
+        (Strength(10, 10), None),
+        (Strength(20, 30), None),  # more mg than ug, but not the common ratio upside down
+        (Strength(20, None), None),
+        (Strength(None, 10), None),
+        (Strength(10, 20), "label-swapped"),
+        (Strength(20, 40), "label-swapped"),
+        (Strength(5, 10), "label-swapped"),
+        (Strength(0.02, 10), "label-unusual"),  # 20 ug written as 0.02 mg
+        (Strength(20000, 10), "label-unusual"),
+        (Strength(20, 0.5), "label-unusual"),
+        (Strength(0, 10), "label-unusual"),
+        (Strength(20, -1), "label-unusual"),
+        (Strength(float("nan"), 10), "label-unusual"),
+    ],
+)
+def test_labels(strength: Strength, code: str | None) -> None:
+    assert plausible_label(strength) == code
+
+
+def test_active_substance_of_what_went_in() -> None:
+    assert active_ug(1.2, COMMON_STRENGTH) == 24.0
+    assert active_ug(1.2, Strength()) is None
+
+
+def test_a_sum_is_known_only_where_every_shot_is() -> None:
+    assert summed([]) is None
+    assert summed([shot(1, 1.0, "mg"), shot(2, None, "mg")]) is None
+    with pytest.raises(HatchError, match="mixed-units"):
+        summed([shot(1, 1.0, "mg"), shot(2, 5.0, "IU")])
+
+
+@pytest.mark.parametrize(
+    ("ml", "size"), [(0.05, 1.0), (1.0, 1.0), (1.01, 2.0), (2.2, 5.0), (5.01, 10.0), (12.0, 10.0)]
+)
+def test_the_smallest_syringe_that_holds_it(ml: float, size: float) -> None:
+    assert best_syringe(ml) == size
+
+
+def test_insulin_syringes_where_they_are_at_hand() -> None:
+    assert best_syringe(0.2, tuple(GRADUATIONS)) == 0.3
+
+
+# Properties -----------------------------------------------------------------------------------------------
+
+weights = st.floats(0.02, 40).map(lambda kg: round(kg, 3))
+strengths = st.floats(2, 200).map(lambda ug: Strength(round(ug, 1), round(ug, 1) / 2))
+schemes = st.sampled_from([(1.0,), (0.1, 0.9), (0.2, 0.3, 0.5)])
+
+
+@given(weights, weights, strengths)
+def test_doses_rise_with_weight(one: float, other: float, strength: Strength) -> None:
+    light, heavy = sheet(*(female(kg) for kg in sorted((one, other))), strength=strength).lines
+    assert (light.final_ml or 0) <= (heavy.final_ml or 0)
+    assert (light.drawn_ml or 0) <= (heavy.drawn_ml or 0)
+    if heavy.kg > light.kg * 1.01:
+        assert (light.shots[0].amount or 0) < (heavy.shots[0].amount or 0)
+
+
+@given(weights, strengths, schemes, st.sampled_from([None, *GRADUATIONS]))
+def test_drawn_is_within_half_a_mark(
+    kg: float, strength: Strength, shares: tuple[float, ...], syringe: float | None
+) -> None:
+    card = carp(rule("f", 10, 5, shares))
+    (line,) = doses([female(kg)], card, "premix", strength, syringe_ml=syringe).lines
+    assert line.drawn_ml is not None
+    assert line.syringe_ml is not None
+    assert strength.ug_per_ml
+    last_mark = graduation(line.syringe_ml)
+    assert abs(line.drawn_ml - kg * 10 / strength.ug_per_ml) <= last_mark / 2 + 1e-6
+    if len(shares) == 1:
+        assert abs(line.drawn_ml - (line.final_ml or 0)) <= last_mark / 2 + 1e-9
+    for one in line.shots:
+        marks = (one.drawn_ml or 0) / graduation(one.syringe_ml or 0)
+        assert marks == pytest.approx(round(marks), abs=1e-6)
+
+
+@given(weights, strengths)
+def test_double_strength_halves_the_volume_and_keeps_the_dose(kg: float, strength: Strength) -> None:
+    assert strength.ug_per_ml
+    assert strength.mg_per_ml
+    once = sheet(female(kg), strength=strength)
+    twice = sheet(female(kg), strength=Strength(strength.ug_per_ml * 2, strength.mg_per_ml * 2))
+    assert twice.ml_per_kg == pytest.approx(once.ml_per_kg / 2)
+    assert twice.lines[0].final_ml == pytest.approx((once.lines[0].final_ml or 0) / 2, abs=0.0076)
+    assert twice.lines[0].shots[0].amount == once.lines[0].shots[0].amount
+    assert (twice.ug_per_kg, twice.mg_per_kg) == (once.ug_per_kg, pytest.approx(once.mg_per_kg))
+
+
+@given(st.lists(weights, min_size=1, max_size=6))
+def test_what_is_drawn_from_the_bottle_is_enough_and_on_a_mark(kilos: list[float]) -> None:
+    told = sheet(*(female(kg, f"F{n}") for n, kg in enumerate(kilos, start=1)))
+    assert told.total_ml == pytest.approx(sum(line.drawn_ml or 0 for line in told.lines))
+    assert told.total_ml is not None
+    assert told.draw_ml is not None
+    assert told.draw_ml >= told.total_ml * 1.1 - 1e-6
+    assert told.draw_ml <= told.total_ml * 1.1 + 0.5

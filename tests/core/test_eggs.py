@@ -1,0 +1,217 @@
+"""Counts against scipy and published examples; ids are of the reference."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.stats import binomtest
+
+from core.eggs import Share, eggs_from_grams, grams_suspicious, hatched, larvae_of, milt_ml, share
+from core.errors import HatchError
+from core.records import CountOf
+from core.species import Card, Figure
+
+
+def figure(usual: float | None, unit: str) -> Figure:
+    return Figure(low=5, high=30, usual=usual, unit=unit, sources=("E001",), mark="published")
+
+
+def carp(milt: Figure | None) -> Card:
+    """A card with nothing but the milt figure."""
+    water, kg = figure(23, "degC"), figure(5, "kg")
+    return Card(
+        slug="common-carp",
+        scientific="Cyprinus carpio",
+        names=(),
+        words=(),
+        ways=("nest",),
+        sticky="de-stick",
+        male_cut=False,
+        male_optional=False,
+        female_kg=kg,
+        male_kg=kg,
+        best_celsius=water,
+        tolerated_celsius=water,
+        lethal_celsius=None,
+        usual_preparation="premix",
+        doses=(),
+        strip=(),
+        hatch=None,
+        egg_life_minutes=None,
+        eggs_per_gram=None,
+        eggs_per_kg=None,
+        milt_ml_per_kg_eggs=milt,
+        count_hours=None,
+        swell_minutes=None,
+        care_hours=None,
+        swim_free_hours=None,
+        first_feed_hours=None,
+        live_food_lead_hours=None,
+        males_per_female=None,
+        rest_days=None,
+    )
+
+
+# Shares ---------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("good", "total", "low", "high"),
+    [
+        # E095: at 80 %, samples of 100, 200 and 400 eggs
+        (80, 100, 71, 87),
+        (160, 200, 74, 85),
+        (320, 400, 76, 84),
+        # Newcombe 1998, Stat. Med. 17:857-872, method 3 (from memory): 81/263 0.2553-0.3662, 15/148
+        # 0.0624-0.1605, 0/20 0-0.1611, 1/29 0.0061-0.1718
+        (81, 263, 26, 37),
+        (15, 148, 6, 16),
+        (0, 20, 0, 16),
+        (1, 29, 1, 17),
+    ],
+)
+def test_published_intervals(good: int, total: int, low: int, high: int) -> None:
+    counted = share(good, total)
+    assert (counted.low, counted.high) == (low, high)
+
+
+@given(st.integers(1, 20000).flatmap(lambda total: st.tuples(st.integers(0, total), st.just(total))))
+def test_wilson_as_scipy_has_it(count: tuple[int, int]) -> None:
+    good, total = count
+    counted = share(good, total)
+    outside = binomtest(good, total).proportion_ci(0.95, method="wilson")
+    assert counted.percent == pytest.approx(100 * good / total, abs=0.05 + 1e-9)
+    assert 0 <= counted.low <= counted.percent <= counted.high <= 100
+    for ours, theirs in ((counted.low, outside.low), (counted.high, outside.high)):
+        off = abs(ours - 100 * theirs)
+        assert off <= 0.5 + 1e-6 or (off < 1 and abs(ours - counted.percent) < 1)
+
+
+def test_the_words_of_the_model() -> None:
+    """82 of 100: "82 %, roughly 73-88" (the model's own example)."""
+    assert share(82, 100) == Share(82.0, 73, 88)
+
+
+def test_the_interval_holds_the_percent_of_a_very_large_sample() -> None:
+    """Wilson gives 80.3-80.5 for 804 000 of a million: whole percents on both sides of it."""
+    assert share(804_000, 1_000_000) == Share(80.4, 80, 81)
+    assert share(796_000, 1_000_000) == Share(79.6, 79, 80)
+
+
+@pytest.mark.parametrize(
+    ("good", "total"),
+    [(5, 4), (-1, 4), (0, 0), (1, -1), (float("nan"), 4), (1, float("nan")), (1, float("inf"))],
+)
+def test_counts_that_cannot_be(good: float, total: float) -> None:
+    with pytest.raises(HatchError, match="bad-count"):
+        share(good, total)
+
+
+# Hatching -------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("of", "percent", "of_fertilised", "of_eggs"),
+    [
+        # E092: (A) larvae / fertilised, (B) larvae / all; A = B / fertilisation. M005: 93.5 % fertilised,
+        # 90.1 % hatched of these, so 84.2 % of all.
+        ("fertilised", 90.1, 90.1, 84.2),
+        ("all", 84.2, 90.1, 84.2),
+        ("unknown", 84.2, None, None),
+    ],
+)
+def test_of_fertilised_and_of_all(
+    of: CountOf, percent: float, of_fertilised: float | None, of_eggs: float | None
+) -> None:
+    told = hatched(of=of, percent=percent, fertilised_percent=93.5)
+    assert told.percent_as_told == percent
+    assert (told.percent_of_fertilised, told.percent_of_eggs) == (of_fertilised, of_eggs)
+    assert (told.low_percent, told.high_percent) == (None, None)
+
+
+def test_without_a_fertilised_share_only_what_was_told() -> None:
+    of_all, of_good = hatched(of="all", percent=60), hatched(of="fertilised", percent=60)
+    assert (of_all.percent_of_fertilised, of_all.percent_of_eggs) == (None, 60.0)
+    assert (of_good.percent_of_fertilised, of_good.percent_of_eggs) == (60.0, None)
+    assert hatched(of="all", percent=0, fertilised_percent=0).percent_of_fertilised is None
+
+
+def test_a_count_brings_its_interval() -> None:
+    told = hatched(of="all", good=160, total=200)
+    assert (told.percent_as_told, told.low_percent, told.high_percent) == (80.0, 74, 85)
+
+
+def test_deformed_larvae_are_not_hatch() -> None:
+    told = hatched(of="all", good=150, total=200, deformed=10, larvae=3000)
+    assert (told.good, told.percent_as_told, told.larvae, told.deformed) == (140, 70.0, 2990, 10)
+
+
+def test_counts_at_odds_are_said_and_not_bent() -> None:
+    told = hatched(of="all", percent=90, fertilised_percent=70)
+    assert told.at_odds
+    assert (told.percent_of_fertilised, told.percent_of_eggs) == (None, 90)
+    assert not hatched(of="all", percent=70, fertilised_percent=70).at_odds
+
+
+def test_nothing_but_larvae() -> None:
+    told = hatched(of="unknown", larvae=45000)
+    assert (told.larvae, told.percent_as_told) == (45000, None)
+
+
+def test_hatch_counts_that_cannot_be() -> None:
+    for good, total, deformed in ((201, 200, None), (5, 200, 6), (-1, 200, None), (5, 200, -1)):
+        with pytest.raises(HatchError, match="bad-count"):
+            hatched(of="all", good=good, total=total, deformed=deformed)
+    for percent, fertilised in ((101, None), (-1, None), (50, 101), (float("nan"), None)):
+        with pytest.raises(HatchError, match="bad-percent"):
+            hatched(of="all", percent=percent, fertilised_percent=fertilised)
+
+
+@given(st.floats(1, 100), st.floats(0, 100))
+def test_there_and_back(fertilised: float, of_good: float) -> None:
+    of_all = hatched(of="fertilised", percent=of_good, fertilised_percent=fertilised).percent_of_eggs
+    assert of_all is not None
+    assert of_all <= fertilised + 0.05
+    assert of_all == pytest.approx(of_good * fertilised / 100, abs=0.11)
+
+
+# Grams, milt, larvae --------------------------------------------------------------------------------------
+
+
+def test_eggs_from_grams() -> None:
+    """M272: 139.7 g of eggs per kg; the eggs per gram are any card's."""
+    assert eggs_from_grams(139.7, 700) == 97790
+    with pytest.raises(HatchError, match="not-positive"):
+        eggs_from_grams(0, 700)
+
+
+def test_milt_as_published() -> None:
+    """E001, FAO Training Series 8: 10 mL of milt for a kg of dry eggs, that is 1:100."""
+    card = carp(figure(10, "mL/kg_eggs"))
+    assert milt_ml(1000, card) == 10.0
+    assert milt_ml(250, card) == 2.5
+
+
+def test_no_milt_figure_no_millilitres() -> None:
+    assert milt_ml(250, carp(None)) is None
+    assert milt_ml(250, carp(figure(None, "mL/kg_eggs"))) is None
+
+
+@pytest.mark.parametrize(
+    ("grams", "kg", "asked"),
+    [
+        (139.7, 1.0, False),  # M272: 139.7 g for each kg of grass carp
+        (143.0, 1.0, False),  # E178: up to 14.3 % of an African catfish
+        (1500, 6.75, True),  # E179: 1100-1500 g from grass carp of 4.5-6.75 kg: real ones are asked as well
+        (201, 1.0, True),
+        (200, 1.0, False),
+        (900, 3.1, True),
+    ],
+)
+def test_grams_above_a_fifth_of_her_are_asked(grams: float, kg: float, asked: bool) -> None:
+    assert grams_suspicious(grams, kg) is asked
+
+
+def test_larvae_of_all_eggs() -> None:
+    assert larvae_of(100000, 84.2) == 84200
+    with pytest.raises(HatchError, match="bad-percent"):
+        larvae_of(100000, 101)
