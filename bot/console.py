@@ -15,9 +15,9 @@ from pathlib import Path
 from typing import TextIO
 
 from bot import inbox, outbox, service
+from bot.chatlog import ChatLog, zone_of
 from bot.clock import Clock
 from bot.messages import Incoming, Outgoing
-from bot.play import ChatLog, zone_of
 from bot.service import House
 from bot.store import Store
 from bot.worker import work
@@ -43,7 +43,7 @@ class MovedClock:
 
 @dataclass
 class Terminal:
-    """The talk in one terminal, as one person in a private chat. `buttons` are those of the newest messages."""
+    """The talk in one terminal, as one person. `buttons` are those that were shown last."""
 
     store: Store
     clock: MovedClock
@@ -123,7 +123,13 @@ def _take(terminal: Terminal, line: str) -> None:
 
 def _pressed(terminal: Terminal, line: str) -> tuple[int, str] | None:
     """The button meant by "[2]" or "/2", or by its action after a slash."""
-    word = line.strip("[]") if line.startswith("[") and line.endswith("]") else line[1:] if line[0] == "/" else ""
+    word = (
+        line.strip("[]")
+        if line.startswith("[") and line.endswith("]")
+        else line[1:]
+        if line[0] == "/"
+        else ""
+    )
     if word.isdigit() and 1 <= int(word) <= len(terminal.buttons):
         message, action, _ = terminal.buttons[int(word) - 1]
         return message, action
@@ -156,5 +162,7 @@ def _deliver(terminal: Terminal) -> None:
 
 
 def _show(terminal: Terminal, message: Outgoing) -> None:
-    terminal.log.message(message, message.at.astimezone(zone_of(terminal.store, message)), len(terminal.buttons))
+    terminal.log.message(
+        message, message.at.astimezone(zone_of(terminal.store, message)), len(terminal.buttons)
+    )
     terminal.buttons += [(message.id, button.action, button.label) for button in message.buttons]

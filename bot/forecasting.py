@@ -15,6 +15,7 @@ from core import timing
 from core.errors import HatchError
 from core.plain import to_plain
 from core.records import Preparation
+from core.species import Hatching
 
 HEADER = ["at", "celsius"]
 STEADY_START = datetime(2000, 1, 1, tzinfo=UTC)  # any hour: in steady water only the span counts
@@ -45,7 +46,7 @@ def answer(wanted: Wanted) -> dict[str, Any]:
     start, water = _steady(wanted.celsius) if wanted.temps is None else _logged(wanted, card.assumed_celsius)
     found = timing.forecast(
         card,
-        cast("timing.Hatching", wanted.what),
+        cast("Hatching", wanted.what),
         water,
         start,
         cast("Preparation | None", wanted.preparation),

@@ -7,25 +7,37 @@ each thing the bot sends, or a chat log for people. Nothing sleeps: time jumps f
 from __future__ import annotations
 
 import json
-import textwrap
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta, tzinfo
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 from bot import inbox, outbox, service
+from bot.chatlog import ChatLog, Print, zone_of
 from bot.clock import HandClock
 from bot.messages import Incoming, Outgoing
 from bot.service import House
 from bot.store import Store
 from bot.worker import work
-from core.assistant import local_zone
 from core.errors import HatchError
 
-COLUMNS = 80
 KEYS = frozenset(
-    ("at", "user", "chat", "lang", "text", "tap", "edit", "sent_at", "open", "photo", "caption", "restart", "until")
+    (
+        "at",
+        "user",
+        "chat",
+        "lang",
+        "text",
+        "tap",
+        "edit",
+        "sent_at",
+        "open",
+        "photo",
+        "caption",
+        "restart",
+        "until",
+    )
 )
 _ACTS = ("edit", "text", "tap", "open", "photo", "restart", "until")
 
@@ -39,7 +51,7 @@ class BadLine(HatchError):
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One script line, checked: `act` is which of the acts it holds, `value` that key's value, `text` its words."""
+    """One script line, checked: the act it holds, that key's value, and its words."""
 
     number: int
     at: datetime
@@ -50,9 +62,6 @@ class Line:
     chat: str
     lang: str
     sent_at: datetime | None
-
-
-Print = Callable[[str], None]
 
 
 @dataclass
@@ -102,17 +111,20 @@ def _stage(script: Path, database: Path, store: Store, first: Line, out: Print, 
         raise BadLine(first.number, "before-the-store", at=first.at.isoformat())
     log = ChatLog(out)
 
-
     def as_json(message: Outgoing, at: datetime) -> None:
         out(json.dumps(transcript(message, at), ensure_ascii=False))
 
     show = log.message if pretty else as_json
-    hear = log.said if pretty else (lambda line: None)
+
+    def hear(line: Line) -> None:
+        if pretty:
+            log.said(line.at, line.user, _shown(line))
+
     start = newest if newest is not None else first.at
     return Stage(database, script.parent, store, HandClock(start), show, hear)
 
 
-# One line ---------------------------------------------------------------------------------------------------
+# One line -------------------------------------------------------------------------------------------------
 
 
 def parse(number: int, text: str) -> Line:
@@ -220,11 +232,6 @@ def _deliver(stage: Stage) -> None:
                 outbox.mark_sent(stage.store, message.id, stage.clock.now())
 
 
-def zone_of(store: Store, message: Outgoing) -> tzinfo:
-    """The local time of the farm that says it; UTC for somebody without one."""
-    return local_zone(store.farm(message.farm)) if message.farm else UTC
-
-
 def _incoming(stage: Stage, line: Line) -> Incoming:
     """The line as a message that came in. Its key tells it from every other of the store."""
     number = inbox.count(stage.store) + 1
@@ -282,7 +289,7 @@ def _edit(line: Line, said: Sequence[str], base: dict[str, Any]) -> Incoming:
     return Incoming(what="edit", text=line.text, edits=said[number - 1], **base)
 
 
-# What is printed ------------------------------------------------------------------------------------------------
+# What is printed ------------------------------------------------------------------------------------------
 
 
 def transcript(message: Outgoing, at: datetime) -> dict[str, Any]:
@@ -301,42 +308,11 @@ def transcript(message: Outgoing, at: datetime) -> dict[str, Any]:
     }
 
 
-class ChatLog:
-    """The same for people: who said what at which hour, 80 columns, the day where it changes."""
-
-    def __init__(self, out: Print) -> None:
-        self._out = out
-        self._day = ""
-
-    def said(self, line: Line) -> None:
-        self._entry(line.at, line.user, line.text if line.act == "text" else f"[{_shown(line)}]")
-
-    def message(self, message: Outgoing, at: datetime, numbered_from: int | None = None) -> None:
-        """What the bot said; with `numbered_from` the buttons carry the numbers by which they are pressed."""
-        self._entry(at, "bot", message.text)
-        for place, button in enumerate(message.buttons, 1):
-            number = "" if numbered_from is None else f"{numbered_from + place} "
-            self._block(f"[{number}{button.label}]", " " * 13)
-
-    def _entry(self, at: datetime, who: str, text: str) -> None:
-        day = f"{at:%A %d %B %Y}"
-        if day != self._day:
-            self._out(f"--- {day} ".ljust(COLUMNS, "-"))
-            self._day = day
-        self._block(text, f"{at:%H:%M} {who[:6]:>6} ")
-
-    def _block(self, text: str, head: str) -> None:
-        hang = " " * len(head)
-        for place, block in enumerate(text.split("\n")):
-            first = head if place == 0 else hang
-            wrapped = textwrap.wrap(block, COLUMNS, initial_indent=first, subsequent_indent=hang)
-            for row in wrapped or [first.rstrip()]:
-                self._out(row)
-
-
 def _shown(line: Line) -> str:
+    if line.act == "text":
+        return line.text
     if line.act == "tap":
-        return str(line.value)
+        return f"[{line.value}]"
     if line.act == "edit":
-        return f"edited: {line.text}"
-    return f"{line.act}: {line.value}"
+        return f"[edited: {line.text}]"
+    return f"[{line.act}: {line.value}]"

@@ -84,7 +84,7 @@ def answer(house: House, incoming: Incoming) -> None:
 
 
 def _caller(house: House, incoming: Incoming) -> Caller:
-    """The person and chat, made at their first word: a private chat is a farm, the first in a group founds one."""
+    """The person and chat, made at their first word: whoever speaks first in a chat founds its farm."""
     store = house.store
     person = store.person(incoming.user) or store.add_person(
         incoming.user, incoming.name or incoming.user, incoming.lang
@@ -101,7 +101,7 @@ def _caller(house: House, incoming: Incoming) -> Caller:
 
 
 def _stranger(house: House, caller: Caller, incoming: Incoming, *, asked: bool) -> None:
-    """Somebody who is no member spoke in a group: the founder is asked once; a press is refused to them alone."""
+    """Somebody new in a group: the founder is asked once; a press is refused to them alone."""
     store, person = house.store, caller.person
     if incoming.what == "tap":
         refuse(house, incoming.user, person, "not-member")
@@ -158,7 +158,7 @@ def _replied_to(house: House, caller: Caller, incoming: Incoming) -> Outgoing | 
     return outbox.row(house.store, caller.farm.id, incoming.reply_to) if incoming.reply_to else None
 
 
-# The desk ---------------------------------------------------------------------------------------------------
+# The desk -------------------------------------------------------------------------------------------------
 
 
 def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | None = None) -> Desk:
@@ -221,8 +221,8 @@ def _awaited(desk: Desk, live: list[Run]) -> str | None:
     """What was asked for: by the chat, by the bell that rings, by the plan that waits for its injection."""
     if desk.awaiting is not None:
         return desk.awaiting.about
-    rung = [desk.bell] if desk.bell else list(desk.ringing)
-    asked = {AWAITED_BY_BELL[each.bell.key.step] for each in rung if each and each.bell.key.step in AWAITED_BY_BELL}
+    rung = (desk.bell,) if desk.bell else desk.ringing
+    asked = {AWAITED_BY_BELL[each.bell.key.step] for each in rung if each.bell.key.step in AWAITED_BY_BELL}
     if len(asked) == 1:
         return asked.pop()
     if not asked and any(run.planned is not None and not run.groups for run in live):
@@ -230,7 +230,7 @@ def _awaited(desk: Desk, live: list[Run]) -> str | None:
     return None
 
 
-# Writing down ------------------------------------------------------------------------------------------------
+# Writing down ---------------------------------------------------------------------------------------------
 
 
 def _apply(house: House, caller: Caller, desk: Desk, decision: Decision, answered: str = "") -> None:
@@ -256,7 +256,9 @@ def _apply(house: House, caller: Caller, desk: Desk, decision: Decision, answere
         _say(house, now_caller, reply)
 
 
-def _await(store: Store, caller: Caller, before: Awaiting | None, after: Awaiting | None, answered: str) -> None:
+def _await(
+    store: Store, caller: Caller, before: Awaiting | None, after: Awaiting | None, answered: str
+) -> None:
     """What the chat waits for now: the new question, else the old one until it was answered."""
     if after is not None:
         store.set_awaiting(caller.farm.id, caller.chat.key, after)
@@ -292,7 +294,7 @@ def _say(house: House, caller: Caller, reply: Reply) -> None:
 def _outgoing(
     farm: int, chat: str, person: Person, reply: Reply, zone: Any, now: datetime, farm_name: str, **more: Any
 ) -> Outgoing:
-    """A reply as the neutral message that is stored: facts in the farm's time, words in the reader's language."""
+    """A reply as it is stored: facts in the farm's time, words in the reader's language."""
     words = knowledge.wording()
     facts = {key: value for key, value in to_plain(reply.fact, zone).items() if key != "kind"}
     if reply.asks:
@@ -318,7 +320,7 @@ def _outgoing(
     )
 
 
-# Bells --------------------------------------------------------------------------------------------------------
+# Bells ----------------------------------------------------------------------------------------------------
 
 
 def ring_due(house: House, limit: int = 100) -> int:
@@ -372,7 +374,12 @@ def _quiet_earlier(store: Store, reminder: Reminder) -> None:
     series = reminders.series_of(reminder.bell.key)
     for each in store.reminders(reminder.farm, reminder.bell.run):
         key = each.bell.key
-        if reminders.series_of(key) == series and key.look < reminder.bell.key.look and each.next_at and each.attempts:
+        if (
+            reminders.series_of(key) == series
+            and key.look < reminder.bell.key.look
+            and each.next_at
+            and each.attempts
+        ):
             store.end_bells(reminder.farm, [each.id], "rung-out")
 
 

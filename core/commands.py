@@ -318,7 +318,7 @@ class Why:
     about: str | None = None
 
 
-# What only buttons say --------------------------------------------------------------------------------------
+# What only buttons say ------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -443,7 +443,7 @@ class CountWasOf:
 
 @dataclass(frozen=True, slots=True)
 class Nothing:
-    """"No" to a question where nothing needs to follow."""
+    """ "No" to a question where nothing needs to follow."""
 
     kind: ClassVar[str] = "nothing"
     about: str = ""
@@ -459,7 +459,7 @@ class Admit:
     admitted: bool
 
 
-# What the reader may also give -------------------------------------------------------------------------------
+# What the reader may also give ----------------------------------------------------------------------------
 
 
 Act = (
@@ -536,6 +536,8 @@ class Pick:
     kind: ClassVar[str] = "pick"
     said: Reading
     run_number: int = 0
+    group: str = ""
+    batch: str = ""
 
 
 @dataclass(frozen=True, slots=True)

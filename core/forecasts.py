@@ -91,7 +91,9 @@ def strip(run: Run, group: Group, card: Card) -> StripView:
     """The window of a group whose final injection is known. Raises `NoFigure`."""
     if group.final_at is None:
         raise NoFigure("no-final-injection", group=group.name)
-    shots = max((len(fish.shots) for tag in group.tags if (fish := fish_of(run, tag)) and fish.sex == "f"), default=1)
+    shots = max(
+        (len(fish.shots) for tag in group.tags if (fish := fish_of(run, tag)) and fish.sex == "f"), default=1
+    )
     curve, borrowed = strip_curve(run, card, shots)
     water = water_of(run, group.place, card)
     celsius, source = celsius_now(run, group.place, card)
@@ -113,7 +115,7 @@ def strip(run: Run, group: Group, card: Card) -> StripView:
 
 
 def if_injected(run: Run, card: Card, final_at: datetime) -> timing.Window:
-    """The window, were the fish injected at `final_at`; of several places the coolest counts. Raises `NoFigure`."""
+    """The window, were the fish injected at `final_at`; the coolest place counts. Raises `NoFigure`."""
     curve, borrowed = strip_curve(run, card, len(card.dose_rule(run.preparation, "f").shares))
     places = dict.fromkeys(fish.place for fish in run.fish) or {"": None}
     place = min(places, key=lambda each: celsius_now(run, each, card)[0])

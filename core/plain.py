@@ -94,14 +94,16 @@ def _by_kind(form: Any) -> dict[str, Any]:
 
 
 @functools.cache
-def _hints(form: type[Any]) -> dict[str, Any]:
+def _hints(form: Any) -> dict[str, Any]:
     return typing.get_type_hints(form)
 
 
 def _from_record(form: type[Any], value: Plain) -> Any:
     _checked(isinstance(value, dict), value, form)
-    hints = _hints(form)
-    known = {f.name: from_plain(hints[f.name], value[f.name]) for f in dataclasses.fields(form) if f.name in value}
+    hints = _hints(cast("Any", form))
+    known = {
+        f.name: from_plain(hints[f.name], value[f.name]) for f in dataclasses.fields(form) if f.name in value
+    }
     try:
         return form(**known)
     except TypeError as fault:

@@ -86,7 +86,7 @@ class StepKey:
     look: int = 0
 
 
-# What happened on a run: the bodies of events -----------------------------------------------------------
+# What happened on a run: the bodies of events -------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -499,7 +499,7 @@ class Run:
     notes: tuple[str, ...] = ()
 
 
-# Bells ---------------------------------------------------------------------------------------------------
+# Bells ----------------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -551,7 +551,7 @@ class RunRow:
 
 @dataclass(frozen=True, slots=True)
 class Awaiting:
-    """What a chat was last asked for: an intent of the reader, the run it belongs to, until when it counts."""
+    """What a chat was last asked for: an intent of the reader, the run it is of, until when it counts."""
 
     about: str
     run: int = 0
@@ -566,5 +566,3 @@ class Advice:
 
     run: int
     code: str
-
-

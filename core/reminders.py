@@ -83,7 +83,7 @@ class Changes:
     end: tuple[tuple[int, BellState], ...] = ()
 
 
-# Rules: one for each `due` word of the tables of steps ------------------------------------------------------------
+# Rules: one for each `due` word of the tables of steps ----------------------------------------------------
 
 
 def _injection(scene: Scene) -> datetime | None:
@@ -321,7 +321,7 @@ RULES: Mapping[str, Callable[[Scene], Iterable[Due]]] = {
     "evening": _evening,
 }
 
-# The plan ------------------------------------------------------------------------------------------------------------
+# The plan -------------------------------------------------------------------------------------------------
 
 
 def plan(run: Run, card: Card, farm: Farm, zone: tzinfo, now: datetime) -> Plan:
@@ -363,7 +363,13 @@ def _series(step: Step, due: Due, scene: Scene) -> Series:
         hours = (again, *(at for at in hours if at > again))
     hours = _not_before_told(step, [at for at in hours if floor is None or at > floor], due.told)
     bells = tuple(
-        Bell(run.number, StepKey(step.name, due.group, due.batch, look=look), at, step.wakes, step.name == "all-well")
+        Bell(
+            run.number,
+            StepKey(step.name, due.group, due.batch, look=look),
+            at,
+            step.wakes,
+            step.name == "all-well",
+        )
         for look, at in enumerate(sorted(hours), 1)
     )
     return Series(bells, floor)
@@ -377,7 +383,9 @@ def _floor(step: Step, due: Due, run: Run, put_off: Iterable[datetime]) -> datet
     """Until when the series was answered: a look told, one of several checks answered, a bell put off."""
     times = [at for key, at in run.answered if _same_part(key, step, due)]
     if step.due == "looks":
-        times += [group.last_look_at for group in run.groups if group.name == due.group and group.last_look_at]
+        times += [
+            group.last_look_at for group in run.groups if group.name == due.group and group.last_look_at
+        ]
     return max([*times, *put_off], default=None)
 
 
@@ -390,7 +398,9 @@ def _not_before_told(step: Step, hours: Sequence[datetime], told: datetime) -> t
 
 
 def _closing_time(run: Run, planned: Mapping[StepKey, Series]) -> datetime:
-    rings = [last_ring(bell) for key, series in planned.items() if key.step != "all-well" for bell in series.bells]
+    rings = [
+        last_ring(bell) for key, series in planned.items() if key.step != "all-well" for bell in series.bells
+    ]
     has_figure = any(batch.hatched for batch in run.batches)
     return max([*rings, run.last_word_at]) + (CLOSE_AFTER_FIGURE if has_figure else CLOSE_AFTER_SILENCE)
 
@@ -413,7 +423,7 @@ def last_ring(bell: Bell) -> datetime:
     return bell.due_at + (times - 1) * apart
 
 
-# The difference ---------------------------------------------------------------------------------------------------------
+# The difference -------------------------------------------------------------------------------------------
 
 
 def differ(stored: Sequence[Reminder], planned: Plan) -> Changes:

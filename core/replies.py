@@ -15,7 +15,7 @@ from core.commands import Act, Command
 from core.dosing import DoseLine
 from core.records import CountOf, Mark, RunState, Strength, WaterSource, Way
 
-# Doses and plan -----------------------------------------------------------------------------------------
+# Doses and plan -------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +118,7 @@ class Hold:
     ask_again_at: datetime
 
 
-# Steps and bells ----------------------------------------------------------------------------------------
+# Steps and bells ------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,7 +256,7 @@ class HatchedShare:
     swim_up_at: datetime | None = None
 
 
-# Answers ------------------------------------------------------------------------------------------------
+# Answers --------------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -489,7 +489,7 @@ Fact = (
     | TroubleHelp
 )
 
-# The message around a fact -------------------------------------------------------------------------------
+# The message around a fact --------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,7 +41,11 @@ def _over(batches: Sequence[Batch], stage: str) -> Rate | None:
 
     Batches counted of different wholes are not mixed: those of the commonest kind are taken.
     """
-    counts = [(batch, count) for batch in batches if (count := getattr(batch, stage)) and percent_of(count) is not None]
+    counts = [
+        (batch, count)
+        for batch in batches
+        if (count := getattr(batch, stage)) and percent_of(count) is not None
+    ]
     if not counts:
         return None
     kinds = [count.of for _, count in counts]
@@ -65,7 +69,9 @@ def hatched(run: Run) -> Rate | None:
 
 def larvae(run: Run) -> int | None:
     """Larvae told, over all batches; deformed ones are no hatch."""
-    told = [b.hatched.larvae - (b.hatched.deformed or 0) for b in run.batches if b.hatched and b.hatched.larvae]
+    told = [
+        b.hatched.larvae - (b.hatched.deformed or 0) for b in run.batches if b.hatched and b.hatched.larvae
+    ]
     return round(sum(told)) if told else None
 
 
@@ -83,7 +89,9 @@ def ovulated(run: Run) -> int | None:
     """How many injected females gave eggs; `None` where eggs came without the female's name."""
     if run.way != "stripped" or not run.groups or any(len(batch.shared) > 1 for batch in run.batches):
         return None
-    gave = {one.tag for batch in run.batches for one in batch.eggs} | {t for b in run.batches for t in b.shared}
+    gave = {one.tag for batch in run.batches for one in batch.eggs} | {
+        t for b in run.batches for t in b.shared
+    }
     return sum(1 for fish in females(run) if fish.tag in gave)
 
 
@@ -146,12 +154,16 @@ class Several:
     larvae: int | None
 
 
-def over_period(rows: Sequence[RunRow], since: datetime, until: datetime, species: str | None = None) -> Several:
+def over_period(
+    rows: Sequence[RunRow], since: datetime, until: datetime, species: str | None = None
+) -> Several:
     """The runs whose fish were injected in [since, until)."""
     chosen = [
         row
         for row in rows
-        if since <= row.opened_at < until and row.state not in ("draft", "cancelled") and species in (None, row.species)
+        if since <= row.opened_at < until
+        and row.state not in ("draft", "cancelled")
+        and species in (None, row.species)
     ]
     figures = [row.hatched_percent for row in chosen if row.hatched_percent is not None]
     counted_larvae = [row.larvae for row in chosen if row.larvae is not None]

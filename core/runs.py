@@ -54,7 +54,7 @@ from core.records import (
     Way,
 )
 
-# The ways, as tables ----------------------------------------------------------------------------------------
+# The ways, as tables --------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +143,7 @@ def step(way: Way, name: str) -> Step | None:
 
 
 def answer_key(way: Way, key: StepKey) -> StepKey:
-    """The key under which an answer to that bell is kept: only repeating steps keep the number of the look."""
+    """The key under which an answer to a bell is kept: only repeating steps keep the number of the look."""
     each = step(way, key.step)
     return key if each is not None and each.repeats else dataclasses.replace(key, look=0)
 
@@ -165,7 +165,7 @@ def stopped(run: Run, each: Step, group: str = "", batch: str = "") -> bool:
     )
 
 
-# Folding ------------------------------------------------------------------------------------------------------
+# Folding --------------------------------------------------------------------------------------------------
 
 
 @dataclass
@@ -278,7 +278,7 @@ def _frozen(folding: _Folding, events: Sequence[Event]) -> Run:
     )
 
 
-# The frame, in order of telling ---------------------------------------------------------------------------------
+# The frame, in order of telling ---------------------------------------------------------------------------
 
 
 def _opened(now: _Folding, event: Event, what: Opened) -> None:
@@ -318,10 +318,12 @@ def _retagged(now: _Folding, event: Event, what: Retagged) -> None:
         return
     new_tag = what.new_tag or what.tag
     fish = dataclasses.replace(now.fish[what.tag], tag=new_tag, sex=what.sex or now.fish[what.tag].sex)
-    now.fish = {new_tag if tag == what.tag else tag: fish if tag == what.tag else one for tag, one in now.fish.items()}
+    now.fish = {
+        new_tag if tag == what.tag else tag: fish if tag == what.tag else one for tag, one in now.fish.items()
+    }
 
 
-# What happened, in order of happening -----------------------------------------------------------------------------
+# What happened, in order of happening ---------------------------------------------------------------------
 
 
 def _planned(now: _Folding, event: Event, what: Planned) -> None:
@@ -427,7 +429,9 @@ def _spawn_seen(now: _Folding, event: Event, what: SpawnSeen) -> None:
         now.change_group(what.group, spawn_seen_at=event.at)
     if what.batch not in now.batches:
         place = now.groups[what.group].place if what.group in now.groups else ""
-        now.batches[what.batch] = Batch(what.batch, (), event.at, event.said_at, place=place, group=what.group)
+        now.batches[what.batch] = Batch(
+            what.batch, (), event.at, event.said_at, place=place, group=what.group
+        )
 
 
 def _collected(now: _Folding, event: Event, what: Collected) -> None:
@@ -523,7 +527,7 @@ _DOINGS: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
     Closed: _ended,
 }
 
-# Reading a folded run ------------------------------------------------------------------------------------------------
+# Reading a folded run -------------------------------------------------------------------------------------
 
 
 def fish_of(run: Run, tag: str) -> Fish | None:
@@ -573,3 +577,9 @@ def uninjected(run: Run) -> tuple[Fish, ...]:
 def is_live(run: Run) -> bool:
     """Whether the run can still take part in the talk."""
     return run.state in ("draft", "open")
+
+
+def next_bowl(run: Run, taken: Sequence[str] = ()) -> str:
+    """The name of a batch that begins now; `taken` are names given in the same breath."""
+    names = {batch.name for batch in run.batches} | set(taken)
+    return next(str(n) for n in range(1, 10_000) if str(n) not in names)

@@ -258,7 +258,7 @@ def _values(record: Card | DoseRule | StripCurve) -> Iterator[object]:
     return (getattr(record, field.name) for field in dataclasses.fields(record))
 
 
-# Reading the files -----------------------------------------------------------------------------------------
+# Reading the files ----------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)

@@ -110,7 +110,7 @@ class Forecast:
     latest_at: datetime
 
 
-# The water as straight pieces ------------------------------------------------------------------------------
+# The water as straight pieces -----------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +183,7 @@ def _last_day(water: Water) -> tuple[_Piece, ...]:
     return tuple(pieces)
 
 
-# The sum ---------------------------------------------------------------------------------------------------
+# The sum --------------------------------------------------------------------------------------------------
 
 
 def _limits(curve: Curve) -> tuple[float, float]:
@@ -257,7 +257,7 @@ def _warmth(water: Water, start: datetime, end: datetime) -> tuple[float, float,
     return min(max(total * _HOUR / (end - start), low), high), low, high
 
 
-# What others ask -------------------------------------------------------------------------------------------
+# What others ask ------------------------------------------------------------------------------------------
 
 
 def window(curve: Curve, start: datetime, water: Water, *, least_spread: float = 1.0) -> Window:

@@ -1,8 +1,8 @@
 """The front door: a command and what lies on the desk -> what to say and what to write down.
 
 `decide` is pure. A message is read by `core.reading` before, a press carries its command already; bells that
-come due and runs that end are decided here too. Handlers live beside this file by theme: `doses`, `night`,
-`counts`, `questions`, `mending`, `habits`; `choosing` finds which run, group, batch or bell is meant.
+come due and runs that end are decided here too. Handlers live beside this file by theme; `choosing` finds
+which run, group, batch or bell is meant.
 """
 
 from __future__ import annotations
@@ -11,33 +11,55 @@ from collections.abc import Callable
 from typing import Any
 
 from core import commands as say
-from core.assistant import bells, counts, doses, habits, mending, night, questions
-from core.assistant.talk import AskFirst, Decision, Desk, Knowledge, Talk, local_zone
+from core.assistant import (
+    answering,
+    bells,
+    bowls,
+    counts,
+    doses,
+    habits,
+    injecting,
+    looking,
+    mending,
+    questions,
+    water,
+)
+from core.assistant.talk import AskFirst, Decision, Desk, Knowledge, Pin, Talk, local_zone
 from core.errors import HatchError, NoFigure
 from core.replies import Ask, Button, Refused, Reply
 
-__all__ = ["Decision", "Desk", "Knowledge", "bells", "decide", "decide_edit", "greet_newcomer", "keep", "local_zone"]
+__all__ = [
+    "Decision",
+    "Desk",
+    "Knowledge",
+    "bells",
+    "decide",
+    "decide_edit",
+    "greet_newcomer",
+    "keep",
+    "local_zone",
+]
 
 HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Weigh: doses.weigh,
-    say.Temperature: night.temperature,
-    say.Injection: night.injected,
-    say.Strip: night.stripped,
+    say.Temperature: water.temperature,
+    say.Injection: answering.injection,
+    say.Strip: bowls.stripped,
     say.EggCount: counts.egg_count,
     say.Fertilised: counts.fertilised,
     say.Hatched: counts.hatched,
     say.Bath: habits.bath,
     say.Question: questions.question,
-    say.Finished: night.done,
-    say.NotYetSaid: night.not_yet,
+    say.Finished: answering.done,
+    say.NotYetSaid: answering.not_yet,
     say.Cancel: mending.cancel,
     say.Help: habits.help_text,
     say.Begin: habits.help_text,
     say.Greeting: habits.greeting,
-    say.Snooze: night.snooze,
+    say.Snooze: answering.snooze,
     say.Plan: doses.plan_at,
-    say.Death: night.died,
-    say.Spawned: night.spawned,
+    say.Death: looking.died,
+    say.Spawned: looking.spawned,
     say.Collect: habits.collected,
     say.Label: doses.label,
     say.Zone: habits.zone,
@@ -49,23 +71,23 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Bottle: habits.not_built,
     say.Undo: mending.undo,
     say.Why: questions.why,
-    say.EggsRunning: night.eggs_run,
-    say.StepSaid: night.step_said,
+    say.EggsRunning: looking.eggs_run,
+    say.StepSaid: answering.step_said,
     say.StartRun: doses.start,
     say.ChangeRun: doses.change,
     say.AskAgain: habits.ask_again,
     say.AgreePlan: doses.agree,
     say.MovePlan: doses.move,
-    say.InjectNow: night.inject_now,
-    say.ShiftTime: night.shift,
-    say.StopLooking: night.stop_looking,
-    say.StrippingNow: night.stripping_now,
-    say.SkipStep: night.skip,
+    say.InjectNow: injecting.inject_now,
+    say.ShiftTime: answering.shift,
+    say.StopLooking: looking.stop_looking,
+    say.StrippingNow: looking.stripping_now,
+    say.SkipStep: answering.skip,
     say.SetBathHabit: habits.bath_habit,
     say.CountWasOf: counts.count_was_of,
     say.TellSex: doses.tell_sex,
-    say.WhoseEggs: night.whose_eggs,
-    say.EggsWere: night.eggs_were,
+    say.WhoseEggs: bowls.whose_eggs,
+    say.EggsWere: bowls.eggs_were,
     say.Nothing: habits.nothing,
     say.Admit: habits.admit,
 }
@@ -136,7 +158,7 @@ def _answer(talk: Talk, command: say.Command) -> None:
         case say.Correction():
             mending.correct(talk, command, _answer)
         case say.Pick():
-            talk.pinned = command.run_number
+            talk.pinned = Pin(command.run_number, command.group, command.batch)
             _answer(talk, command.said)
         case _:
             HANDLERS[type(command)](talk, command)
@@ -145,5 +167,7 @@ def _answer(talk: Talk, command: say.Command) -> None:
 def _unclear(talk: Talk, said: say.Unclear) -> None:
     """One short question; each candidate is a button that is the whole command."""
     about = said.candidates[0].kind if said.candidates else "not-understood"
-    buttons = tuple(Button(f"pick:{n}", say.Pick(one), "candidate") for n, one in enumerate(said.candidates[:4], 1))
+    buttons = tuple(
+        Button(f"pick:{n}", say.Pick(one), "candidate") for n, one in enumerate(said.candidates[:4], 1)
+    )
     talk.replies.append(Reply(Ask(about, said.why, candidates=said.candidates[:4]), buttons))

@@ -6,10 +6,12 @@ import dataclasses
 from collections.abc import Callable, Iterable, Sequence
 
 from core.assistant.talk import AskFirst, Talk
-from core.commands import Pick, Reading
+from core.commands import Finished, NotYetSaid, Pick, Reading, Snooze
 from core.records import Batch, Group, Reminder, Run, StepKey
 from core.replies import Ask, Button, Reply
 from core.runs import fish_of, looks_open, plain_tag
+
+Answering = Finished | NotYetSaid | Snooze
 
 
 def no_run(about: str = "no-run") -> AskFirst:
@@ -27,8 +29,8 @@ def run_for(
     number: int = 0,
 ) -> Run:
     """The run that `said` is about: the one named, belled, or the only one that fits. Raises `AskFirst`."""
-    if number or talk.pinned:
-        return talk.run(number or talk.pinned)
+    if number or talk.pinned.run:
+        return talk.run(number or talk.pinned.run)
     live = talk.live()
     fitting = [run for run in live if fits(run)]
     if not fitting:
@@ -56,7 +58,9 @@ def _named(runs: Sequence[Run], words: str | None, tags: Sequence[str]) -> list[
     chosen = list(runs)
     if words:
         low = words.lower()
-        chosen = [run for run in chosen if run.species in low or low in [place.lower() for place in places(run)]]
+        chosen = [
+            run for run in chosen if run.species in low or low in [place.lower() for place in places(run)]
+        ]
     if tags:
         chosen = [run for run in chosen if all(fish_of(run, tag) for tag in tags)]
     return chosen
@@ -69,8 +73,7 @@ def places(run: Run) -> tuple[str, ...]:
 
 def _belled(talk: Talk, runs: Sequence[Run]) -> Run | None:
     numbers = {run.number: run for run in runs}
-    rung = [talk.desk.bell] if talk.desk.bell else list(talk.desk.ringing)
-    hit = {reminder.bell.run for reminder in rung if reminder and reminder.bell.run in numbers}
+    hit = {reminder.bell.run for reminder in belled(talk) if reminder.bell.run in numbers}
     return numbers[hit.pop()] if len(hit) == 1 else None
 
 
@@ -79,6 +82,9 @@ def group_for(
 ) -> Group:
     """The group that `said` is about. Raises `AskFirst` where nothing is injected, or several fit."""
     groups = [group for group in run.groups if group.final_at is not None]
+    pinned = next((group for group in groups if group.name == talk.pinned.group), None)
+    if pinned is not None:
+        return pinned
     if not groups:
         raise AskFirst(Reply(Ask("injected-time", "not-injected", run.number, talk.called(run))))
     named = {fish.group for tag in tags if tag and (fish := fish_of(run, tag))}
@@ -92,41 +98,41 @@ def group_for(
     if len(fitting) == 1:
         return fitting[0]
     buttons = tuple(
-        Button(f"pick:{number}", Pick(_at_place(said, group), run.number), "group", (("called", _name(group)),))
+        Button(
+            f"pick:{number}",
+            Pick(said, run.number, group=group.name),
+            "group",
+            (("called", group.place or ", ".join(group.tags)),),
+        )
         for number, group in enumerate(fitting, 1)
     )
     raise AskFirst(Reply(Ask("which-group", "several-groups", run.number, talk.called(run)), buttons))
 
 
-def _name(group: Group) -> str:
-    return group.place or ", ".join(group.tags)
-
-
-def _at_place(said: Reading, group: Group) -> Reading:
-    fields = {field.name for field in dataclasses.fields(said)}
-    if group.place and "place" in fields:
-        return dataclasses.replace(said, place=group.place)  # type: ignore[call-arg]
-    return dataclasses.replace(said, group=group.name) if "group" in fields else said  # type: ignore[call-arg]
-
-
 def _rung_groups(talk: Talk, run: Run, groups: Sequence[Group]) -> list[Group]:
-    rung = [talk.desk.bell] if talk.desk.bell else list(talk.desk.ringing)
-    names = {reminder.bell.key.group for reminder in rung if reminder and reminder.bell.run == run.number}
+    names = {reminder.bell.key.group for reminder in belled(talk) if reminder.bell.run == run.number}
     return [group for group in groups if group.name in names]
 
 
 def batch_for(
-    talk: Talk, run: Run, said: Reading, fits: Callable[[Batch], bool] = lambda batch: True, *, place: str | None = None
+    talk: Talk,
+    run: Run,
+    said: Reading,
+    fits: Callable[[Batch], bool] = lambda batch: True,
+    *,
+    place: str | None = None,
 ) -> Batch:
     """The batch that `said` is about. Raises `AskFirst` where there are no eggs, or several batches fit."""
     if not run.batches:
         raise AskFirst(Reply(Ask("grams", "no-eggs-yet", run.number, talk.called(run))))
+    pinned = next((batch for batch in run.batches if batch.name == talk.pinned.batch), None)
+    if pinned is not None:
+        return pinned
     fitting = [batch for batch in run.batches if fits(batch)] or list(run.batches)
     if place:
         fitting = [batch for batch in fitting if place.lower() in _places(run, batch)] or fitting
     if len(fitting) > 1:
-        rung = [talk.desk.bell] if talk.desk.bell else list(talk.desk.ringing)
-        names = {each.bell.key.batch for each in rung if each and each.bell.run == run.number}
+        names = {each.bell.key.batch for each in belled(talk) if each.bell.run == run.number}
         fitting = [batch for batch in fitting if batch.name in names] or fitting
     if len(fitting) > 1:
         fitting = [batch for batch in fitting if not batch.test_lot] or fitting
@@ -135,7 +141,7 @@ def batch_for(
     buttons = tuple(
         Button(
             f"pick:{number}",
-            Pick(_of_batch(said, batch), run.number),
+            Pick(said, run.number, batch=batch.name),
             "batch",
             (("called", talk.batch_called(run, batch.name)),),
         )
@@ -150,42 +156,34 @@ def _places(run: Run, batch: Batch) -> set[str]:
     return names | {plain_tag(one.tag) for one in batch.eggs}
 
 
-def _of_batch(said: Reading, batch: Batch) -> Reading:
-    if "place" in {field.name for field in dataclasses.fields(said)}:
-        return dataclasses.replace(said, place=batch.name)  # type: ignore[call-arg]
-    return said
-
-
-def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Reading) -> tuple[Run, StepKey]:
+def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answering) -> tuple[Run, StepKey]:
     """The bell a bare "done" or "not yet" belongs to: the one pressed, replied to or ringing. Asks of two."""
     if key is not None and run_number is not None:
         return talk.run(run_number), key
-    rung = [talk.desk.bell] if talk.desk.bell else latest_of_series(talk.desk.ringing)
     live = {run.number for run in talk.live()}
-    rung = [reminder for reminder in rung if reminder and reminder.bell.run in live]
-    if len(rung) == 1 and rung[0] is not None:
+    rung = [reminder for reminder in latest_of_series(belled(talk)) if reminder.bell.run in live]
+    if len(rung) == 1:
         return talk.run(rung[0].bell.run), rung[0].bell.key
     if not rung:
         raise AskFirst(Reply(Ask("which-bell", "no-bell")))
     buttons = tuple(
-        Button(f"pick:{place}", _answering(said, each), "step", (("step", each.bell.key.step), ("called", _of(talk, each))))
+        Button(
+            f"pick:{place}",
+            dataclasses.replace(said, key=each.bell.key, run_number=each.bell.run),
+            "step",
+            (
+                ("step", each.bell.key.step),
+                ("called", talk.called(talk.run(each.bell.run), each.bell.key.batch)),
+            ),
+        )
         for place, each in enumerate(rung, 1)
-        if each is not None
     )
     raise AskFirst(Reply(Ask("which-bell", "several-bells"), buttons))
 
 
-def _of(talk: Talk, reminder: Reminder) -> str:
-    run = talk.run(reminder.bell.run)
-    key = reminder.bell.key
-    if key.batch:
-        return talk.batch_called(run, key.batch)
-    group = next((each for each in run.groups if each.name == key.group), None)
-    return talk.group_called(run, group) if group else talk.called(run)
-
-
-def _answering(said: Reading, reminder: Reminder) -> Reading:
-    return dataclasses.replace(said, key=reminder.bell.key, run_number=reminder.bell.run)  # type: ignore[call-arg]
+def belled(talk: Talk) -> tuple[Reminder, ...]:
+    """The bell that was replied to, else all that ring."""
+    return (talk.desk.bell,) if talk.desk.bell else talk.desk.ringing
 
 
 def latest_of_series(ringing: Iterable[Reminder]) -> list[Reminder]:

@@ -6,8 +6,8 @@ import dataclasses
 
 from core import commands as say
 from core import eggs, forecasts, results
+from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import batch_for, no_run, run_for
-from core.assistant.night import eggs_fact
 from core.assistant.talk import AskFirst, Talk
 from core.errors import HatchError
 from core.records import Batch, Closed, Counted, CountOf, EggsCounted, Retracted, Run, RunRow
@@ -63,7 +63,9 @@ def fertilised(talk: Talk, said: say.Fertilised) -> None:
     )
 
 
-def _share(good: float | None, total: float | None, percent: float | None) -> tuple[float, float | None, float | None]:
+def _share(
+    good: float | None, total: float | None, percent: float | None
+) -> tuple[float, float | None, float | None]:
     """Percent with its range; a percent without counts has none. Raises `AskFirst` for what cannot be."""
     if good is not None and total is not None:
         try:
@@ -73,7 +75,9 @@ def _share(good: float | None, total: float | None, percent: float | None) -> tu
         return found.percent, found.low, found.high
     if percent is not None and 0 <= percent <= 100:
         return percent, None, None
-    raise AskFirst(Reply(Ask("count", "implausible" if percent is not None else "no-total", number=percent or good)))
+    raise AskFirst(
+        Reply(Ask("count", "implausible" if percent is not None else "no-total", number=percent or good))
+    )
 
 
 def _counted_batch(talk: Talk, said: say.Fertilised | say.Hatched, stage: str) -> tuple[Run, Batch]:
@@ -87,7 +91,7 @@ def _counted_batch(talk: Talk, said: say.Fertilised | say.Hatched, stage: str) -
     return run, batch_for(talk, run, said, lambda each: getattr(each, stage) is None, place=said.place)
 
 
-# Hatching ---------------------------------------------------------------------------------------------------
+# Hatching -------------------------------------------------------------------------------------------------
 
 
 def hatched(talk: Talk, said: say.Hatched) -> None:
@@ -100,7 +104,14 @@ def hatched(talk: Talk, said: say.Hatched) -> None:
     if said.percent is not None or said.good is not None:
         _share(said.good, said.total, said.percent)
     told = Counted(
-        batch.name, "hatched", said.good, said.total, said.percent, said.larvae, said.of or "unknown", said.deformed
+        batch.name,
+        "hatched",
+        said.good,
+        said.total,
+        said.percent,
+        said.larvae,
+        said.of or "unknown",
+        said.deformed,
     )
     event = talk.tell(run.number, told)
     say_hatched(talk, talk.run(run.number), batch.name, event.id)
@@ -120,7 +131,13 @@ def say_hatched(talk: Talk, run: Run, name: str, event: int) -> None:
         buttons = [
             Button(f"answer:{of}", say.CountWasOf(run.number, name, of, event), f"of-{of}") for of in kinds
         ]
-    talk.say(fact, *buttons, Button("undo", say.Undo((event,)), "undo"), asks=asks, cautions=talk.once(run.number, "never-bath-larvae"))
+    talk.say(
+        fact,
+        *buttons,
+        Button("undo", say.Undo((event,)), "undo"),
+        asks=asks,
+        cautions=talk.once(run.number, "never-bath-larvae"),
+    )
 
 
 def hatched_fact(talk: Talk, run: Run, batch: Batch) -> HatchedShare:
@@ -165,7 +182,7 @@ def count_was_of(talk: Talk, said: say.CountWasOf) -> None:
     say_hatched(talk, talk.run(run.number), said.batch, event.id)
 
 
-# How a run ends ------------------------------------------------------------------------------------------------
+# How a run ends -------------------------------------------------------------------------------------------
 
 
 def close_if_over(talk: Talk) -> None:

@@ -32,7 +32,7 @@ AWAKE_FROM, AWAKE_TO = 4.5, 20.0
 SPECIES_WORDS_ASKED = 4
 
 
-# Weighing ------------------------------------------------------------------------------------------------------
+# Weighing -------------------------------------------------------------------------------------------------
 
 
 def weigh(talk: Talk, said: say.Weigh) -> None:
@@ -44,7 +44,9 @@ def weigh(talk: Talk, said: say.Weigh) -> None:
     taken = [fish.tag for fish in run.fish] if run else []
     fish = tuple(_named(said, taken))
     talk.tell(number, FishWeighed(fish, said.place))
-    say_sheet(talk, talk.run(number), alternatives=() if run else _alternatives(talk, said, card.slug, assumed))
+    say_sheet(
+        talk, talk.run(number), alternatives=() if run else _alternatives(talk, said, card.slug, assumed)
+    )
 
 
 def _being_made_ready(talk: Talk, said: say.Weigh) -> Run | None:
@@ -68,13 +70,15 @@ def _opened(talk: Talk, said: say.Weigh) -> tuple[int, str, bool]:
     number = talk.new_run()
     talk.tell(
         number,
-        Opened(slug, card.ways[0], card.usual_preparation, strength or dosing.COMMON_STRENGTH, strength is None),
+        Opened(
+            slug, card.ways[0], card.usual_preparation, strength or dosing.COMMON_STRENGTH, strength is None
+        ),
     )
     return number, slug, assumed
 
 
 def _species(talk: Talk, said: say.Weigh) -> tuple[str, bool]:
-    """The species named, else what the word fits best, else what the farm spawned last. Asks of a stranger."""
+    """The species named, else what the word fits, else what the farm spawned last. Asks a stranger."""
     if said.species:
         return said.species, False
     likely = _word_fits(talk, said.species_word)
@@ -83,7 +87,9 @@ def _species(talk: Talk, said: say.Weigh) -> tuple[str, bool]:
     known = [row.species for row in talk.desk.rows] + [run.species for run in reversed(talk.live())]
     if known:
         return known[0], True
-    raise AskFirst(Reply(Ask("species", "not-told"), _species_buttons(talk, said, tuple(talk.knowledge.cards))))
+    raise AskFirst(
+        Reply(Ask("species", "not-told"), _species_buttons(talk, said, tuple(talk.knowledge.cards)))
+    )
 
 
 def _word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
@@ -94,7 +100,12 @@ def _word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
 
 def _species_buttons(talk: Talk, said: say.Weigh, slugs: tuple[str, ...]) -> tuple[Button, ...]:
     return tuple(
-        Button(f"pick:{place}", say.Pick(dataclasses.replace(said, species=slug)), "species", (("species", slug),))
+        Button(
+            f"pick:{place}",
+            say.Pick(dataclasses.replace(said, species=slug)),
+            "species",
+            (("species", slug),),
+        )
         for place, slug in enumerate(slugs[:SPECIES_WORDS_ASKED], 1)
     )
 
@@ -146,7 +157,7 @@ def tell_sex(talk: Talk, said: say.TellSex) -> None:
     say_sheet(talk, talk.run(run.number))
 
 
-# The sheet -------------------------------------------------------------------------------------------------------
+# The sheet ------------------------------------------------------------------------------------------------
 
 
 def doses_of(talk: Talk, run: Run) -> dosing.Doses:
@@ -192,7 +203,9 @@ def say_sheet(talk: Talk, run: Run, alternatives: tuple[str, ...] = ()) -> None:
     unsexed = [fish.tag for fish in run.fish if fish.sex is None]
     if any(fish.sex == "m" for fish in run.fish) and run.way == "stripped" and talk.card(run).male_cut:
         cautions += talk.once(run.number, "cut-after-eggs")
-    talk.say(fact, *_sheet_buttons(talk, run, fact, alternatives), asks="sex" if unsexed else "", cautions=cautions)
+    talk.say(
+        fact, *_sheet_buttons(talk, run, fact, alternatives), asks="sex" if unsexed else "", cautions=cautions
+    )
 
 
 def _sheet_buttons(talk: Talk, run: Run, fact: DoseSheet, alternatives: tuple[str, ...]) -> list[Button]:
@@ -200,7 +213,12 @@ def _sheet_buttons(talk: Talk, run: Run, fact: DoseSheet, alternatives: tuple[st
     if unsexed:
         sexes: tuple[Sex, ...] = ("f", "m")
         return [
-            Button(f"answer:{sex}", say.TellSex(run.number, unsexed[0], sex), f"sex-{sex}", (("tag", unsexed[0]),))
+            Button(
+                f"answer:{sex}",
+                say.TellSex(run.number, unsexed[0], sex),
+                f"sex-{sex}",
+                (("tag", unsexed[0]),),
+            )
             for sex in sexes
         ]
     if run.groups:
@@ -212,13 +230,19 @@ def _sheet_buttons(talk: Talk, run: Run, fact: DoseSheet, alternatives: tuple[st
         args += [("ug", strength.ug_per_ml or 0.0), ("mg", strength.mg_per_ml or 0.0)]
         buttons.append(Button("start", say.StartRun(run.number), "start", tuple(args)))
     buttons += [
-        Button(f"pick:{place}", say.ChangeRun(run.number, species=slug), "other-species", (("species", slug),))
+        Button(
+            f"pick:{place}", say.ChangeRun(run.number, species=slug), "other-species", (("species", slug),)
+        )
         for place, slug in enumerate(alternatives[:3], 1)
     ]
     other_ways = [way for way in talk.card(run).ways if way != run.way]
-    buttons += [Button(f"change:{way}", say.ChangeRun(run.number, way=way), f"way-{way}") for way in other_ways]
+    buttons += [
+        Button(f"change:{way}", say.ChangeRun(run.number, way=way), f"way-{way}") for way in other_ways
+    ]
     if "male-optional" in fact.warnings:
-        buttons.append(Button("change:no-male-dose", say.ChangeRun(run.number, male_dose=False), "no-male-dose"))
+        buttons.append(
+            Button("change:no-male-dose", say.ChangeRun(run.number, male_dose=False), "no-male-dose")
+        )
     buttons.append(Button("change", say.AskAgain("label", run.number), "other-bottle"))
     buttons.append(Button("cancel", say.Cancel(run_number=run.number), "cancel"))
     return buttons
@@ -275,7 +299,7 @@ def _ready(talk: Talk) -> Run | None:
     return waiting[-1] if waiting else None
 
 
-# The plan of the night ---------------------------------------------------------------------------------------------
+# The plan of the night ------------------------------------------------------------------------------------
 
 
 def start(talk: Talk, said: say.StartRun) -> None:
@@ -395,7 +419,11 @@ def _coming(talk: Talk, said: say.Plan) -> datetime:
     at = talk.clock(said.at or "00:00", talk.desk.said_at)
     if said.day == "tomorrow":
         return talk.clock(said.at or "00:00", talk.desk.said_at + timedelta(days=1))
-    return at if at > talk.desk.said_at else talk.clock(said.at or "00:00", talk.desk.said_at + timedelta(days=1))
+    return (
+        at
+        if at > talk.desk.said_at
+        else talk.clock(said.at or "00:00", talk.desk.said_at + timedelta(days=1))
+    )
 
 
 def say_night(talk: Talk, run: Run) -> None:
@@ -409,7 +437,7 @@ def say_night(talk: Talk, run: Run) -> None:
 
 
 def _times(talk: Talk, run: Run) -> Iterator[PlanTime]:
-    """The first bell of each step that is already planned; before the injection the looks as they would be."""
+    """The first bell of each planned step; before the injection also the looks as they would be."""
     planned = reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)
     firsts: dict[str, datetime] = {}
     for key, series in planned.items():

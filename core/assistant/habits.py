@@ -8,10 +8,10 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from core import baths
 from core import commands as say
+from core.assistant.answering import step_done
 from core.assistant.choosing import batch_for, run_for
-from core.assistant.night import step_done
 from core.assistant.talk import Talk
-from core.records import Run, StepKey, Told
+from core.records import IodineBasis, Run, StepKey, Told
 from core.replies import Ask, BathMix, Button, HelpText, Noted, Refused, TroubleHelp
 from core.runs import looks_open
 
@@ -54,7 +54,7 @@ def _zone_named(place: str) -> str | None:
 
 
 def _offset(talk: Talk, clock: str) -> int:
-    """Minutes east of UTC at which the wall shows that clock, to the quarter of an hour, within -12..+14 h."""
+    """Minutes east of UTC at which a wall shows that clock, to the quarter of an hour, -12..+12 h."""
     hour, minute = (int(part) for part in clock.split(":"))
     utc = talk.desk.said_at
     minutes = hour * 60 + minute - (utc.hour * 60 + utc.minute)
@@ -108,14 +108,17 @@ def bath(talk: Talk, said: say.Bath) -> None:
 
 def _bath_question(talk: Talk, said: say.Bath, warnings: tuple[str, ...]) -> tuple[str, tuple[Button, ...]]:
 
-
     if "eggs-or-tools" in warnings:
         pair = [dataclasses.replace(said, on="eggs"), dataclasses.replace(said, on="tools")]
-        return "eggs-or-tools", tuple(Button(f"pick:{n}", say.Pick(one), f"on-{one.on}") for n, one in enumerate(pair, 1))
+        return "eggs-or-tools", tuple(
+            Button(f"pick:{n}", say.Pick(one), f"on-{one.on}") for n, one in enumerate(pair, 1)
+        )
     if "basis-not-told" in warnings:
         talk.expect("iodine_basis", batch=f"{said.litres or 0:g}/{said.ppm or 0:g}")
-        kinds = ("available", "substance", "liquid")
-        return "iodine-basis", tuple(Button(f"answer:{kind}", say.Basis(kind), f"basis-{kind}") for kind in kinds)
+        kinds: tuple[IodineBasis, ...] = ("available", "substance", "liquid")
+        return "iodine-basis", tuple(
+            Button(f"answer:{kind}", say.Basis(kind), f"basis-{kind}") for kind in kinds
+        )
     return "", ()
 
 
@@ -150,7 +153,9 @@ def kept_with_run(talk: Talk, what: str, text: str, amount: float | None = None)
     live = [run for run in talk.live() if run.state == "open"]
     if live:
         talk.tell(live[-1].number, Told(what, text, amount))
-    talk.say(Noted(what, live[-1].number if live else 0, talk.called(live[-1]) if live else "", number=amount))
+    talk.say(
+        Noted(what, live[-1].number if live else 0, talk.called(live[-1]) if live else "", number=amount)
+    )
 
 
 def sold(talk: Talk, said: say.Sold) -> None:
@@ -196,7 +201,7 @@ def ask_again(talk: Talk, said: say.AskAgain) -> None:
 
 
 def nothing(talk: Talk, said: say.Nothing) -> None:
-    """"No" where nothing follows."""
+    """ "No" where nothing follows."""
     talk.say(Noted("no-change", word=said.about, at=talk.desk.said_at + timedelta(0)))
 
 

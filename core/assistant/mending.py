@@ -9,8 +9,8 @@ from typing import Any
 from core import commands as say
 from core.assistant.choosing import run_for
 from core.assistant.doses import doses_of, say_sheet
-from core.assistant.night import say_forecast, say_hatch_forecast
-from core.assistant.talk import AskFirst, Talk
+from core.assistant.talk import AskFirst, Pin, Talk
+from core.assistant.windows import say_forecast, say_hatch_forecast
 from core.errors import NoFigure
 from core.records import (
     Cancelled,
@@ -88,7 +88,7 @@ def cancel(talk: Talk, said: say.Cancel) -> None:
     talk.say(fact, Button("undo", say.Undo((event.id,)), "undo"), cautions=cautions)
 
 
-# An edited message -------------------------------------------------------------------------------------------
+# An edited message ----------------------------------------------------------------------------------------
 
 
 def edited(talk: Talk, said: say.Understood, answer: Callable[[Talk, say.Command], None]) -> None:
@@ -111,7 +111,7 @@ def edited(talk: Talk, said: say.Understood, answer: Callable[[Talk, say.Command
     if isinstance(main, say.Weigh):
         _weighed_again(talk, number, main, old, opened is not None)
     else:
-        talk.pinned = number
+        talk.pinned = Pin(number)
         answer(talk, main)
     after = talk.run(number)
     talk.replies.insert(0, Reply(_change(talk, before, after, _of(old))))
@@ -144,7 +144,7 @@ def _of(old: Sequence[Event]) -> str:
     return next((event.what.kind for event in old), "")
 
 
-# A correction in words -----------------------------------------------------------------------------------------
+# A correction in words ------------------------------------------------------------------------------------
 
 
 def correct(talk: Talk, said: say.Correction, answer: Callable[[Talk, say.Command], None]) -> None:
@@ -160,13 +160,15 @@ def correct(talk: Talk, said: say.Correction, answer: Callable[[Talk, say.Comman
         return
     before = talk.run(old.run)
     talk.tell(old.run, Retracted((old.id,)))
-    talk.pinned = old.run
+    talk.pinned = Pin(old.run)
     answer(talk, _completed(talk, what, old))
     talk.replies.insert(0, Reply(_change(talk, before, talk.run(old.run), old.what.kind)))
 
 
 def _newest(talk: Talk, kind: type[Any]) -> Event | None:
-    told = [e for number in talk.desk.runs for e in standing(talk.desk.runs[number]) if isinstance(e.what, kind)]
+    told = [
+        e for number in talk.desk.runs for e in standing(talk.desk.runs[number]) if isinstance(e.what, kind)
+    ]
     return max(told, key=lambda event: event.id, default=None)
 
 
@@ -229,7 +231,9 @@ def _fish_meant(talk: Talk, run: Run, what: say.Weigh, fish: say.Weighed) -> Any
     if fish.tag:
         known = fish_of(run, fish.tag)
         if known is None:
-            raise AskFirst(Reply(Ask("which-fish", "unknown-tag", run.number, talk.called(run), words=fish.tag)))
+            raise AskFirst(
+                Reply(Ask("which-fish", "unknown-tag", run.number, talk.called(run), words=fish.tag))
+            )
         return known
     fitting = [each for each in run.fish if fish.sex in (None, each.sex)] or list(run.fish)
     if len(fitting) == 1:
@@ -247,14 +251,14 @@ def _fish_meant(talk: Talk, run: Run, what: say.Weigh, fish: say.Weighed) -> Any
     raise AskFirst(Reply(fact, buttons))
 
 
-# What changed ------------------------------------------------------------------------------------------------------
+# What changed ---------------------------------------------------------------------------------------------
 
 
 def _change(talk: Talk, before: Run, after: Run, of: str) -> Corrected:
     """Old and new as the farmer would write them; fish that had their dose by the old weight are named."""
     changed = [(old, new) for old in before.fish if (new := fish_of(after, old.tag)) and old.kg != new.kg]
     injected = tuple(new.tag for _, new in changed if new.shots)
-    doses = (None, None)
+    doses: tuple[float | None, float | None] = (None, None)
     if len(injected) == 1:
         doses = (_final_ml(talk, before, injected[0]), _final_ml(talk, after, injected[0]))
     return Corrected(
@@ -285,5 +289,7 @@ def _shown(talk: Talk, run: Run, of: str, fish: Sequence[Any]) -> str:
         times = [group.final_at or group.first_at for group in run.groups]
         return ", ".join(at.astimezone(talk.zone).strftime("%H:%M") for at in times)
     if of == "stripped":
-        return ", ".join(f"{one.tag} {one.grams:g} g".strip() for b in run.batches for one in b.eggs if one.grams)
+        return ", ".join(
+            f"{one.tag} {one.grams:g} g".strip() for b in run.batches for one in b.eggs if one.grams
+        )
     return ""

@@ -7,11 +7,13 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import dosing, forecasts, results
+from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import group_for, places, run_for
 from core.assistant.counts import hatched_fact, no_hatch_yet, say_result
 from core.assistant.doses import doses_of, say_sheet
-from core.assistant.night import eggs_fact, next_bell, say_forecast, say_hatch_forecast
+from core.assistant.stepping import step_fact
 from core.assistant.talk import AskFirst, Talk
+from core.assistant.windows import next_bell, say_forecast, say_hatch_forecast
 from core.errors import NoFigure
 from core.records import Mark, Run, RunRow
 from core.replies import (
@@ -25,7 +27,6 @@ from core.replies import (
     SourceLine,
     Status,
     StatusLine,
-    StepDue,
     Summary,
 )
 from core.runs import females, fish_of, is_unsettled_female
@@ -133,23 +134,7 @@ def _next_step(talk: Talk, said: say.Question) -> None:
         _status(talk, said)
         return
     due, key, run = min(coming, key=lambda each: each[0])
-    group = next((each for each in run.groups if each.name == key.group), None)
-    called = talk.batch_called(run, key.batch) if key.batch else talk.group_called(run, group) if group else talk.called(run)
-    talk.say(
-        StepDue(
-            step=key.step,
-            due_at=due,
-            run=run.number,
-            called=called,
-            species=run.species,
-            way=run.way,
-            group=key.group,
-            batch=key.batch,
-            place=group.place if group else "",
-            bell=False,
-            stickiness=talk.card(run).sticky,
-        )
-    )
+    talk.say(step_fact(talk, run, key, due))
 
 
 def _status(talk: Talk, said: say.Question) -> None:
@@ -173,7 +158,9 @@ def _status_line(talk: Talk, run: Run) -> StatusLine:
 
 
 def _given(talk: Talk, said: say.Question) -> None:
-    run = run_for(talk, said, lambda each: any(fish.shots for fish in each.fish), words=said.run, tags=said.tags)
+    run = run_for(
+        talk, said, lambda each: any(fish.shots for fish in each.fish), words=said.run, tags=said.tags
+    )
     asked = [fish for tag in said.tags if (fish := fish_of(run, tag))] or list(run.fish)
     try:
         lines = {line.tag: line for line in doses_of(talk, run).lines}
@@ -187,7 +174,11 @@ def _given(talk: Talk, said: say.Question) -> None:
             ml = shot.ml if shot.ml is not None else sheet.drawn_ml if sheet else None
             amount = dosing.active_ug(ml, run.strength) if ml is not None and run.strength else None
             by = talk.desk.people.get(shot.by or 0)
-            shots.append(GivenShot(fish.tag, shot.n, shot.at, ml, None if amount is None else round(amount, 1), "ug", by))
+            shots.append(
+                GivenShot(
+                    fish.tag, shot.n, shot.at, ml, None if amount is None else round(amount, 1), "ug", by
+                )
+            )
     if not shots:
         talk.say(Refused("not-injected", words=", ".join(said.tags)))
         return
@@ -238,7 +229,7 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "source": _source,
 }
 
-# Why? ------------------------------------------------------------------------------------------------------------
+# Why? -----------------------------------------------------------------------------------------------------
 
 FIGURES = {
     "dose-sheet": "dose",
@@ -266,13 +257,29 @@ def why(talk: Talk, said: say.Why) -> None:
         return
     lines, basis, mark = _lines(talk, run, about)
     celsius = None if run is None else forecasts.celsius_now(run, "", talk.card(run))[0]
-    talk.say(Source(about, run.species if run else None, lines, basis, mark, celsius if about in ("strip", "hatch") else None))
+    talk.say(
+        Source(
+            about,
+            run.species if run else None,
+            lines,
+            basis,
+            mark,
+            celsius if about in ("strip", "hatch") else None,
+        )
+    )
 
 
-def _lines(talk: Talk, run: Run | None, about: str) -> tuple[tuple[SourceLine, ...], tuple[str, ...], Mark | None]:
+def _lines(
+    talk: Talk, run: Run | None, about: str
+) -> tuple[tuple[SourceLine, ...], tuple[str, ...], Mark | None]:
     basis, mark = _basis(talk, run, about)
     lines = tuple(
-        SourceLine(about, one, talk.knowledge.sources[one].title if one in talk.knowledge.sources else "", _mark(talk, one, mark))
+        SourceLine(
+            about,
+            one,
+            talk.knowledge.sources[one].title if one in talk.knowledge.sources else "",
+            _mark(talk, one, mark),
+        )
         for one in basis
     )
     return lines, basis, mark

@@ -20,7 +20,6 @@ from core.records import (
     Reminder,
     Run,
     RunRow,
-
 )
 from core.replies import Ask, Button, Fact, Reply
 from core.runs import batch_of, fold, group_of, is_live
@@ -29,12 +28,14 @@ from core.species import Card, Citation
 NIGHT = timedelta(hours=14)
 SKEW = timedelta(minutes=20)
 
+
 @dataclass(frozen=True, slots=True)
 class Knowledge:
     """The cards, by slug, and the sources they cite, by id."""
 
     cards: Mapping[str, Card]
     sources: Mapping[str, Citation]
+
 
 @dataclass(frozen=True, slots=True)
 class Desk:
@@ -63,6 +64,7 @@ class Desk:
     figure: tuple[str, int] | None = None
     people: Mapping[int, str] = field(default_factory=dict)
 
+
 @dataclass(frozen=True, slots=True)
 class Decision:
     """What to answer and what to write down, in one commit."""
@@ -74,7 +76,8 @@ class Decision:
     advice: tuple[Advice, ...] = ()
     member: tuple[int, bool] | None = None
 
-class AskFirst(Exception):  # noqa: N818 - a question, not a fault
+
+class AskFirst(Exception):
     """Raised by a handler that cannot go on before a question is answered."""
 
     def __init__(self, reply: Reply, awaiting: Awaiting | None = None) -> None:
@@ -82,9 +85,20 @@ class AskFirst(Exception):  # noqa: N818 - a question, not a fault
         self.reply = reply
         self.awaiting = awaiting
 
+
 def local_zone(farm: Farm) -> tzinfo:
     """The farm's own time: its zone, or the fixed offset its first message came with."""
     return ZoneInfo(farm.zone) if farm.zone else timezone(timedelta(minutes=farm.offset_minutes))
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """The run, group and batch that a button or an answer named, whatever the words say; 0 and "": none."""
+
+    run: int = 0
+    group: str = ""
+    batch: str = ""
+
 
 class Talk:
     """One decision being made. Handlers tell events and say replies; `decision()` is what came of it."""
@@ -99,8 +113,7 @@ class Talk:
         self.advice: list[Advice] = []
         self.awaiting: Awaiting | None = None
         self.member: tuple[int, bool] | None = None
-        self.pinned = 0
-        """The run that a button or an answer named, whatever the words say; 0: none."""
+        self.pinned = Pin()
         self._next_run = desk.next_run
 
     # Writing down ---------------------------------------------------------------------------------------
@@ -233,4 +246,3 @@ class Talk:
         hour, minute = (int(part) for part in at.split(":"))
         local = near.astimezone(self.zone).replace(hour=hour, minute=minute, second=0, microsecond=0)
         return local.astimezone(near.tzinfo)
-

@@ -25,9 +25,9 @@ def moment_of(message: Message, *, loose: bool = False) -> tuple[str | None, flo
     ago = next((item.value for item in message.kinds("ago")), None)
     clock = next(iter(message.kinds("clock")), None)
     left = [item for item in message.bare() if item.raw]
-    if clock is None and loose and ago is None:
-        pointed = [item for item in left if "." in item.text or item.has("time.at")] or left
-        for item in pointed:
+    if clock is None and ago is None:
+        pointed = [item for item in left if item.has("time.at") or (loose and "." in item.text)]
+        for item in pointed or (left if loose else []):
             made = times.as_clock(item)
             if made is not None:
                 part = message.any_of("part")
@@ -38,7 +38,7 @@ def moment_of(message: Message, *, loose: bool = False) -> tuple[str | None, flo
 
 
 def injections(message: Message) -> list[Reading]:
-    """The injections told: one, one a fish where each has its own amount, one a shot where each has its own time."""
+    """The injections told: one a fish where each has its own amount, one a shot where each has its time."""
     clauses = message.clauses()
     shots = [_which(clause) for clause in clauses]
     timed = [bool(clause.kinds("clock", "ago")) for clause in clauses]
@@ -50,7 +50,9 @@ def injections(message: Message) -> list[Reading]:
         rest = [item for item in message.items if item not in amounts]
         told = injected(message.part(rest))
         if isinstance(told, Injection):
-            return [replace(told, tags=(tag,), ml=item.value) for tag, item in zip(tags, amounts, strict=True)]
+            return [
+                replace(told, tags=(tag,), ml=item.value) for tag, item in zip(tags, amounts, strict=True)
+            ]
     return [injected(message)]
 
 

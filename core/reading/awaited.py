@@ -15,6 +15,7 @@ from core.commands import (
     Injection,
     Order,
     Reading,
+    Snooze,
     Strip,
     Temperature,
     Unclear,
@@ -74,10 +75,16 @@ READERS: dict[str, Callable[[Message], Reading | None]] = {
 def alone(message: Message) -> Reading | None:
     """A figure with nothing asked for: read where only one thing can be meant."""
     numbers, clocks = message.numbers, message.kinds("clock", "ago")
+    if message.kinds("junk"):
+        return None
+    spans = message.kinds("span")
+    if len(spans) == 1 == len(message.kinds("num", "clock", "ago", "coded", "span")):
+        minutes = spans[0].value
+        return Unclear("ambiguous_intent", (Snooze(minutes), Injection(minutes_ago=minutes)))
     if message.kinds("coded") and not numbers and not clocks:
         told = weights.weigh(message)
         return Unclear("ambiguous_intent", (told,)) if isinstance(told, Weigh) else told
-    if message.kinds("junk") or not (numbers or clocks):
+    if not (numbers or clocks):
         return None
     if clocks and not numbers:
         at, ago, _ = acts.moment_of(message)

@@ -81,7 +81,9 @@ def order(message: Message) -> Reading | None:
     larvae = _larvae(message)
     if not message.has("cue.order") or larvae is None:
         return None
-    by = next((item.raw.casefold() for item in message.items if item.one_of("weekday") or item.one_of("day")), None)
+    by = next(
+        (item.raw.casefold() for item in message.items if item.one_of("weekday") or item.one_of("day")), None
+    )
     return Order(larvae, by)
 
 
@@ -111,7 +113,10 @@ def sold(message: Message) -> Reading | None:
     if len(counts) != 1:
         return Unclear("ambiguous_intent" if counts else "no_number")
     return Sold(
-        count_of(counts[0]), count_of(money) if money else None, currency, days.value if days is not None else None
+        count_of(counts[0]),
+        count_of(money) if money else None,
+        currency,
+        days.value if days is not None else None,
     )
 
 

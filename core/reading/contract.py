@@ -34,7 +34,9 @@ def reading(told: Reading) -> dict[str, object]:
 
 def _fields(told: Act) -> dict[str, object]:
     return {
-        field.name: _plain(getattr(told, field.name)) for field in fields(told) if field.name not in OWN_TO_CHAT
+        field.name: _plain(getattr(told, field.name))
+        for field in fields(told)
+        if field.name not in OWN_TO_CHAT
     }
 
 
@@ -46,4 +48,3 @@ def _plain(value: object) -> object:
     if isinstance(value, EggsTold):
         return {"tag": value.tag, "grams": value.grams, "quality": value.quality, "partial": value.partial}
     return value
-

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from core.commands import Act, Correction, Injection, Reading, Strip, Temperature, Unclear, Weigh, Weighed
 from core.reading.items import Item
@@ -10,7 +10,17 @@ from core.reading.message import Message, breaks, tag_of
 from core.records import Sex
 
 FIGURES = {"num", "clock", "coded"}
-TELLABLE = {"weigh", "temperature", "injected", "stripped", "egg_count", "fertilised", "hatched", "bath", "died"}
+TELLABLE = {
+    "weigh",
+    "temperature",
+    "injected",
+    "stripped",
+    "egg_count",
+    "fertilised",
+    "hatched",
+    "bath",
+    "died",
+}
 
 
 def mended(message: Message) -> tuple[Message, bool]:
@@ -66,7 +76,9 @@ def sex_of_tag(message: Message) -> Correction | None:
 
 
 def correction(
-    message: Message, tell: Callable[[Message], list[Reading]], as_of: Callable[[Message, str], Reading | None]
+    message: Message,
+    tell: Callable[[Message], list[Reading]],
+    as_of: Callable[[Message, str], Reading | None],
 ) -> Reading:
     """The correction in the kept part; `tell` reads it by its own words, `as_of` as a given intent."""
     sex = sex_of_tag(message)
@@ -76,17 +88,21 @@ def correction(
     if len(read) == 1:
         return _wrapped(read[0])
     if len(read) > 1:
-        return Unclear("ambiguous_intent", tuple(one for one in read if _is_act(one)))
+        return Unclear("ambiguous_intent", _acts(read))
     of = message.context.last or message.context.awaiting
     told = as_of(message, of) if of in TELLABLE else None
     if told is not None:
         return _wrapped(told)
-    ways = tuple(told for name in ("weigh", "temperature") if _is_act(told := as_of(message, name)))
-    return Unclear("ambiguous_intent", ways) if ways else Unclear("not_ours" if not message.numbers else "ambiguous_intent")
+    ways = _acts([as_of(message, name) for name in ("weigh", "temperature")])
+    return (
+        Unclear("ambiguous_intent", ways)
+        if ways
+        else Unclear("not_ours" if not message.numbers else "ambiguous_intent")
+    )
 
 
-def _is_act(reading: Reading | None) -> bool:
-    return isinstance(reading, Weigh | Temperature | Injection | Strip)
+def _acts(readings: Sequence[Reading | None]) -> tuple[Act, ...]:
+    return tuple(one for one in readings if isinstance(one, Weigh | Temperature | Injection | Strip))
 
 
 def _wrapped(reading: Reading) -> Reading:

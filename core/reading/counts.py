@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from core.commands import Act, Fertilised, Hatched, Reading, Unclear
+from core.commands import Act, Death, Fertilised, Hatched, Reading, Unclear
 from core.reading.items import Item, count_of
 from core.reading.message import Message, breaks
 
@@ -50,9 +50,13 @@ def _fertilised(message: Message, tally: Tally) -> Act:
 def _hatched(message: Message, tally: Tally) -> Act:
     of_good = message.has("cue.of_good")
     return Hatched(
-        tally.good, tally.total, tally.percent, tally.larvae,
+        tally.good,
+        tally.total,
+        tally.percent,
+        tally.larvae,
         of="fertilised" if of_good else "all" if message.has("cue.of_all") else None,
-        deformed=tally.deformed, place=message.place,
+        deformed=tally.deformed,
+        place=message.place,
     )
 
 
@@ -120,8 +124,12 @@ def _beside(message: Message, numbers: list[Item], sense: str) -> Item | None:
             continue
         for step in (-1, 1):
             near = at + step
-            while 0 <= near < len(items) and items[near].kind in {"junk", "word"} and not breaks(items[near]) \
-                    and not items[near].has("join.of"):
+            while (
+                0 <= near < len(items)
+                and items[near].kind in {"junk", "word"}
+                and not breaks(items[near])
+                and not items[near].has("join.of")
+            ):
                 near += step
             if 0 <= near < len(items) and any(items[near] is number for number in numbers):
                 return items[near]
@@ -138,6 +146,13 @@ def _single(message: Message, item: Item, deformed: float | None) -> Tally | Unc
         if stage_of(message) == "hatched" and not message.has("cue.rate"):
             return Tally(larvae=value, deformed=deformed)
         return Unclear("implausible")
-    return Unclear("ambiguous_intent", (
-        (Hatched(larvae=value), Hatched(percent=value)) if stage_of(message) == "hatched" else (Fertilised(percent=value),)
-    ))
+    if message.has("count.bad") and stage_of(message) is None:
+        return Unclear("ambiguous_intent", (Death(count=int(min(value, 9999))),))
+    return Unclear(
+        "ambiguous_intent",
+        (
+            (Hatched(larvae=value), Hatched(percent=value))
+            if stage_of(message) == "hatched"
+            else (Fertilised(percent=value),)
+        ),
+    )

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Literal
 
 from core.commands import Collect, EggCount, EggsTold, Reading, Spawned, Strip, Unclear
 from core.reading.acts import moment_of
 from core.reading.items import Item, count_of
-from core.reading.message import Message, tag_of
+from core.reading.message import COMMA, Message
 from core.records import Quality
 
 MOST_GRAMS = 6000.0
@@ -39,32 +38,43 @@ def stripped(message: Message) -> Reading:
             partial = True if clause.has("cue.partial") else None
             eggs.extend(EggsTold(tag, told, _quality(clause), partial) for tag in owners)
     if not (eggs or not_ready or none):
-        return Strip(eggs=tuple(EggsTold(tag, None) for tag in message.tags or (None,)), **_when(message))  # type: ignore[arg-type]
-    return Strip(
-        tuple(eggs), tuple(not_ready), tuple(none), pooled or None, **_when(message), place=message.place
-    )  # type: ignore[arg-type]
-
-
-def _when(message: Message) -> dict[str, object]:
+        eggs = [EggsTold(tag, None) for tag in message.tags or (None,)]
     at, ago, _ = moment_of(message)
-    return {"at": at, "minutes_ago": ago}
+    return Strip(
+        tuple(eggs),
+        tuple(not_ready),
+        tuple(none),
+        pooled or None,
+        at=at,
+        minutes_ago=ago,
+        place=message.place,
+    )
 
 
 def _by_fish(message: Message) -> list[Message]:
-    """One piece a female: a new tag, or "the rest", begins one."""
+    """One piece a female: a new tag, or "the rest", begins one; where amounts come first, one a clause."""
+    kinds = [item.kind for item in message.items if item.kind in {"num", "tag", "coded"}]
+    if len(message.tags) > 1 and kinds[0] == "num":
+        return message.clauses()
     pieces: list[list[Item]] = [[]]
-    told = False
+    owned = told = False
     for item in message.items:
         owner = item.kind in {"tag", "coded"} or item.has("cue.rest")
-        if owner and told:
+        if owner and told and (owned or pieces[-1][-1:] == [COMMA]):
             pieces.append([])
-            told = False
-        told = told or item.kind == "num" or item.has("cue.not_ready", "cue.none") or item.one_of("quality") is not None
+            owned = told = False
+        owned = owned or owner
+        told = (
+            told
+            or item.kind == "num"
+            or item.has("cue.not_ready", "cue.none")
+            or bool(item.one_of("quality"))
+        )
         pieces[-1].append(item)
     return [message.part(piece) for piece in pieces if piece]
 
 
-def _grams(message: Message) -> float | None | Unclear:
+def _grams(message: Message) -> float | Unclear | None:
     """The grams of one female; None where nothing was weighed."""
     numbers = [item for item in message.numbers if not item.has("time.at")]
     mass = [item for item in numbers if item.unit and message.lexicon.units[item.unit].measures == "mass"]
@@ -72,9 +82,13 @@ def _grams(message: Message) -> float | None | Unclear:
     if not chosen:
         return None if not numbers else Unclear("ambiguous_unit")
     if len(chosen) > 1 or chosen[0].high is not None or message.has("join.or"):
-        return Unclear("ambiguous_intent", tuple(
-            Strip((EggsTold(next(iter(message.tags), None), grams(message, item)),)) for item in chosen[:3]
-        ))
+        return Unclear(
+            "ambiguous_intent",
+            tuple(
+                Strip((EggsTold(next(iter(message.tags), None), grams(message, item)),))
+                for item in chosen[:3]
+            ),
+        )
     value = grams(message, chosen[0])
     if not 0 < value <= MOST_GRAMS:
         return Unclear("implausible")
@@ -137,8 +151,3 @@ def collected(message: Message) -> Reading:
     if per_ml is not None and per_ml > MOST_PER_ML:
         return Unclear("implausible")
     return Collect(volume[0].value * unit.factor, per_ml, message.place)
-
-
-def tags_of(items: Sequence[Item]) -> tuple[str, ...]:
-    """The tags in the items."""
-    return tuple(tag_of(item) for item in items if item.kind in {"tag", "coded"})

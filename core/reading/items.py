@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from core.reading.lexicon import Lexicon, Unit, View
-from core.reading.numbers import from_digits, from_words, fraction_after
+from core.reading.numbers import fraction_after, from_digits, from_words
 from core.reading.text import Token
 from core.records import Sex
 
@@ -52,8 +52,13 @@ class Item:
     @property
     def whole(self) -> bool:
         """A number without unit and without decimals."""
-        return self.kind == "num" and not self.unit and self.high is None and self.value == int(self.value) \
+        return (
+            self.kind == "num"
+            and not self.unit
+            and self.high is None
+            and self.value == int(self.value)
             and not any(sign in self.text for sign in ".,")
+        )
 
 
 def count_of(item: Item) -> float:
@@ -75,6 +80,7 @@ class _Assembly:
     view: View
     lexicon: Lexicon
     at: int = 0
+    known: dict[int, tuple[int, frozenset[str]]] = field(default_factory=dict)
 
     def run(self) -> list[Item]:
         found: list[Item] = []
@@ -114,6 +120,12 @@ class _Assembly:
 
     def _phrase(self, at: int) -> tuple[int, frozenset[str]]:
         """The longest known phrase at a token: how many tokens, and its senses."""
+        found = self.known.get(at)
+        if found is None:
+            found = self.known[at] = self._longest(at)
+        return found
+
+    def _longest(self, at: int) -> tuple[int, frozenset[str]]:
         if at >= len(self.tokens):
             return 0, NOTHING
         for phrase in self.view.phrases.get(self.tokens[at].low, ()):
@@ -165,7 +177,9 @@ class _Assembly:
             return None
         known = self.view.letters.get(token.low)
         size, senses = self._phrase(self.at)
-        stranger = size == 0 and len(token.raw) <= LONGEST_CODE or (len(token.raw) == 1 and "op.times" not in senses)
+        stranger = (size == 0 and len(token.raw) <= LONGEST_CODE) or (
+            len(token.raw) == 1 and "op.times" not in senses
+        )
         if known is None and not stranger:
             return None
         if known is not None and self._mass_follows(2):
@@ -183,7 +197,7 @@ class _Assembly:
     def _number(self) -> Item:
         token = self.tokens[self.at]
         self.at += 1
-        value = from_digits(token.raw)
+        value = None if self._after_a_dot() else from_digits(token.raw)
         if value is None:
             return self._odd(token)
         item = Item("num", token.raw, text=token.raw, value=value, glued=token.glued)
@@ -191,13 +205,23 @@ class _Assembly:
         item = self._scaled(item)
         return self._measured(item)
 
+    def _after_a_dot(self) -> bool:
+        """ "f.5": nobody knows whether the dot is a decimal point."""
+        before = self.tokens[max(self.at - 3, 0) : self.at]
+        return (
+            len(before) == 3
+            and before[1].raw in {".", ","}
+            and all(token.glued for token in before[1:])
+            and (before[0].kind == "word" and before[0].low in self.view.letters)
+        )
+
     def _odd(self, token: Token) -> Item:
         """Digits that are no number: a clock, or nothing we know."""
         hour, _, minute = token.raw.partition(":")
-        if minute.isdigit() and hour.isdigit() and len(hour) <= 2 and len(minute) == 2:
-            if int(hour) < 24 and int(minute) < 60:
-                sure = int(hour) > 12 or hour.startswith("0")
-                return Item("clock", token.raw, value=int(hour) * 60 + int(minute), sure=sure)
+        digits = minute.isdigit() and hour.isdigit() and len(hour) <= 2 and len(minute) == 2
+        if digits and int(hour) < 24 and int(minute) < 60:
+            sure = int(hour) > 12 or hour.startswith("0")
+            return Item("clock", token.raw, value=int(hour) * 60 + int(minute), sure=sure)
         return Item("junk", token.raw, frozenset({"digits.odd"}), glued=token.glued)
 
     def _mixed_fraction(self, item: Item) -> Item:
@@ -220,9 +244,15 @@ class _Assembly:
     def _spaced_thousands(self, item: Item) -> Item:
         """ "30 000 larvae": groups of three before grams, eggs or larvae."""
         at, text = self.at, item.text
-        while text.isdigit() and len(item.text) <= 3 and at < len(self.tokens) and not self.tokens[at].glued \
-                and self.tokens[at].kind == "number" and len(self.tokens[at].raw) == 3 \
-                and self.tokens[at].raw.isdigit():
+        while (
+            text.isdigit()
+            and len(item.text) <= 3
+            and at < len(self.tokens)
+            and not self.tokens[at].glued
+            and self.tokens[at].kind == "number"
+            and len(self.tokens[at].raw) == 3
+            and self.tokens[at].raw.isdigit()
+        ):
             text, at = text + self.tokens[at].raw, at + 1
         if at == self.at or not {"unit.g", "noun.eggs", "noun.larvae"} & self._phrase(at)[1]:
             return item
@@ -235,7 +265,10 @@ class _Assembly:
         scale = self.view.values["scale"].get(token.low) if token and token.kind == "word" else None
         if scale is None:
             return item
-        if "unit.kg" in self._phrase(self.at)[1] and not {"noun.larvae", "noun.eggs"} & self._phrase(self.at + 1)[1]:
+        if (
+            "unit.kg" in self._phrase(self.at)[1]
+            and not {"noun.larvae", "noun.eggs"} & self._phrase(self.at + 1)[1]
+        ):
             return item
         self.at += 1
         return replace(item, value=item.value * scale, text="")
@@ -286,12 +319,21 @@ class _Assembly:
             return item
         unit = self._take_unit(rest)
         less = self._unit("unit." + unit)
-        base = next(name for name, u in self.lexicon.units.items() if u.measures == kind.measures and u.factor == 1)
+        base = next(
+            name for name, u in self.lexicon.units.items() if u.measures == kind.measures and u.factor == 1
+        )
         if unit and less.measures == kind.measures and 0 < less.factor < kind.factor:
             value = item.value * kind.factor + rest.value * less.factor
             return replace(item, value=value, unit=base, text="")
-        if not unit and token.glued and rest.text and item.unit == "kg" and item.value == int(item.value) \
-                and len(token.raw) <= 3 and kind.measures == "mass":
+        if (
+            not unit
+            and token.glued
+            and rest.text
+            and item.unit == "kg"
+            and item.value == int(item.value)
+            and len(token.raw) <= 3
+            and kind.measures == "mass"
+        ):
             return replace(item, value=item.value + float(f"0.{token.raw}"), text="")
         self.at = kept
         return item
@@ -319,8 +361,9 @@ class _Assembly:
         unit_size, unit = self._phrase(self.at + size)
         if "filler.article" not in senses or not unit_size:
             return None
-        if not any(self._unit(s).measures in {"time", "mass"} for s in unit if s.startswith("unit.")) \
-                or unit & {"sex.f", "sex.m"}:
+        if not any(
+            self._unit(s).measures in {"time", "mass"} for s in unit if s.startswith("unit.")
+        ) or unit & {"sex.f", "sex.m"}:
             return None
         self.at += size
         return self._measured(Item("num", self.tokens[self.at - 1].raw, value=1.0, spoken=True))

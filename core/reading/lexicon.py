@@ -1,8 +1,8 @@
 """The word files, read: phrases with their senses, number words, units. One view a language of the reader.
 
-A word file is TOML without logic. Every table of lists gives senses: `[sex] f = ["female"]` lets the phrase
-"female" carry the sense `sex.f`. `[number]`, `[scale]`, `[fraction_before]`, `[fraction_after]` and `[letters]`
-map words to values; `[[kin]]` names words that fit several species.
+A word file is TOML without logic. Every table of lists gives senses: `[sex] f = ["female"]` lets the
+phrase "female" carry the sense `sex.f`. `[number]`, `[scale]`, `[fraction_before]`, `[fraction_after]` and
+`[letters]` map words to values; `[[kin]]` names words that fit several species.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ class Phrase:
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """What a unit measures and how many of the base (kg, litre, minute, mg/L ...) one is. `factor` 0: unknown."""
+    """What a unit measures, and how many kg, litres, minutes or mg/L one is. `factor` 0: nobody knows."""
 
     measures: str
     factor: float
@@ -78,7 +78,11 @@ def lexicon(texts: Mapping[str, str]) -> Lexicon:
     files = {code: _parsed(code, text) for code, text in texts.items()}
     common = files.pop("common", {})
     writing = _table("common", common, "script")
-    cut = script(str(writing["zeros"]), _strings(_table("common", common, "plain")), str(writing["marks"]))
+    cut = script(
+        str(writing.get("zeros", "")),
+        _strings(_table("common", common, "plain")),
+        str(writing.get("marks", "")),
+    )
     shared = _words("common", common, cut)
     spoken = {code: _words(code, file, cut) for code, file in files.items()}
     views = {code: _view(cut, shared, words, _others(spoken, code)) for code, words in spoken.items()}

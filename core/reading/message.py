@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from core.reading.context import Context, Limits
 from core.reading.items import Item, senses_of
 from core.reading.lexicon import Lexicon, View
 
 BREAKS = frozenset({",", ";", "\n", ".", "!", "?", "|", "&", "+", "।", "،", "。", "、", "\x00"})
+
+COMMA = Item("sign", ",")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,10 @@ class Message:
         return Message(
             self.text, tuple(items), self.context, self.limits, self.lexicon, self.view, senses_of(items)
         )
+
+    def under(self, context: Context) -> Message:
+        """The same in another context."""
+        return replace(self, context=context)
 
     def clauses(self) -> list[Message]:
         """The pieces between commas, full stops, "and" and the like; breaks at the ends are dropped."""

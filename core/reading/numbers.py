@@ -22,12 +22,14 @@ def from_digits(text: str, *, thousands: bool = False) -> float | None:
     if ":" in text or sum(sign.isdigit() for sign in text) > MOST_DIGITS:
         return None
     groups = text.replace(",", ".").split(".")
+    if "" in groups[1:]:
+        return None
     if len(groups) == 1:
         return float(text)
     grouped = _grouped(groups)
     if len(groups) == 2:
         whole = thousands and grouped
-        return float("".join(groups)) if whole else float(".".join(groups))
+        return float("".join(groups)) if whole else float("0" + ".".join(groups))
     if len({sign for sign in text if not sign.isdigit()}) == 1:
         return float("".join(groups)) if grouped else None
     return float("".join(groups[:-1]) + "." + groups[-1]) if _grouped(groups[:-1]) else None

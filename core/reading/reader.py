@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
-from core.commands import Question, Reading, Strip, Unclear, Understood, Weigh
+from core.commands import Act, Correction, Question, Reading, Strip, Unclear, Understood, Weigh
 from core.reading import awaited, baths, book, corrections, questions, ranges, talk, times, topics, weights
 from core.reading.context import Context, Limits
 from core.reading.eggs import collected, stripped
@@ -14,7 +15,7 @@ from core.reading.message import Message
 from core.reading.text import LONGEST
 
 NOT_OURS = Understood(Unclear("not_ours"))
-MOST_TOKENS = 1200
+MOST_TOKENS = 400
 
 
 def read(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> Understood:
@@ -62,9 +63,12 @@ def _single(read_one: Callable[[Message], Reading | None]) -> Stage:
 def _bath(message: Message) -> Reading | None:
     """A bath: its own word or agent, with water, a strength, or "how much" of it."""
     figures = message.measured("volume", "concentration", "share")
-    if not (message.any_of("agent") or message.has("cue.bath")) or message.has("cue.fertilised", "cue.hatched"):
+    if not (message.any_of("agent") or message.has("cue.bath")) or message.has(
+        "cue.fertilised", "cue.hatched"
+    ):
         return None
-    if figures or (message.bare() and message.has("cue.bath")):
+    both = message.any_of("agent") is not None and message.has("cue.bath", "ask.how_much")
+    if figures or both or (message.bare() and message.has("cue.bath")):
         return baths.bath(message)
     return None
 
@@ -90,12 +94,15 @@ def _nothing_told(message: Message) -> bool:
 
 
 def _tell(message: Message) -> list[Reading]:
-    return [reading for telling in topics.tellings(message) for reading in telling.topic.read(telling.message)]
+    return [
+        reading for telling in topics.tellings(message) for reading in telling.topic.read(telling.message)
+    ]
 
 
 def _as_of(message: Message, intent: str) -> Reading | None:
     reader = awaited.READERS.get(intent)
-    return reader(message) if reader is not None else None
+    under = message.under(replace(message.context, awaiting=intent))
+    return reader(under) if reader is not None else None
 
 
 def _asked(message: Message) -> Understood | None:
@@ -122,8 +129,14 @@ def _told(message: Message) -> Understood | None:
         answer = awaited.answer(message)
         if answer is not None and not isinstance(answer, Unclear):
             return Understood(answer)
+    if message.has("ask.mark") and not message.kinds("num", "clock", "ago"):
+        return Understood(Unclear("ambiguous_intent", _acts(readings)))
     asked = questions.question(message) if message.has("ask.mark") else None
     return _arranged([*readings, *([asked] if isinstance(asked, Question) else [])])
+
+
+def _acts(readings: Sequence[Reading]) -> tuple[Act, ...]:
+    return tuple(reading for reading in readings if not isinstance(reading, Unclear | Correction))
 
 
 def _eggs_or_weight(message: Message) -> Reading:
@@ -149,7 +162,9 @@ def _arranged(readings: Sequence[Reading]) -> Understood:
     doubt = next((reading for reading in readings if isinstance(reading, Unclear)), None)
     if doubt is not None:
         return Understood(doubt)
-    weighed: list[Reading] = [*weights.joined([reading for reading in readings if isinstance(reading, Weigh)])]
+    weighed: list[Reading] = [
+        *weights.joined([reading for reading in readings if isinstance(reading, Weigh)])
+    ]
     others = [reading for reading in readings if not isinstance(reading, Weigh)]
     rank = weighed + sorted(others, key=lambda reading: isinstance(reading, Question))
     return Understood(rank[0], tuple(rank[1:]))

@@ -16,6 +16,8 @@ from core.commands import (
     Undo,
     Why,
 )
+from core.reading import times
+from core.reading.items import Item
 from core.reading.message import Message, breaks
 
 SAID: dict[str, Reading] = {
@@ -53,17 +55,36 @@ def command(text: str) -> Reading | None:
 def phrase(message: Message) -> Reading | None:
     """What a message says that is made of set phrases and courtesies alone."""
     said: list[str] = []
+    timed = message.kinds("clock", "ago")
+    if timed and (message.context.awaiting == "injected" or len(timed) > 1):
+        return None
     for item in message.items:
         key = item.one_of("say")
         if key is not None:
             said.append(key)
-        elif not (item.kind == "sign" or breaks(item) or item.one_of("filler")):
+        elif not _idle(item):
             return None
     meant = [key for key in dict.fromkeys(said) if key != COURTESY]
     if len(meant) > 1:
         return None
     key = meant[0] if meant else COURTESY if said else ""
+    if timed:
+        return _done_then(message, timed[0]) if key == "done" else None
     return SAID.get(key)
+
+
+def _idle(item: Item) -> bool:
+    """Signs, courtesies and times: they take nothing from a set phrase."""
+    if item.kind in {"sign", "clock", "ago"} or breaks(item):
+        return True
+    return item.has("time.at") or item.one_of("filler") is not None
+
+
+def _done_then(message: Message, when: Item) -> Finished:
+    """ "Done at 9:40", "done 10 min ago"."""
+    if when.kind == "ago":
+        return Finished(minutes_ago=when.value)
+    return Finished(at=times.past(when, message.context.now))
 
 
 def snooze(message: Message) -> Reading | None:

@@ -51,7 +51,9 @@ class Script:
 def _two_in_one(raw: str) -> bool:
     """Whether it is "2.4,3.1": decimals parted by commas without a space."""
     pieces = raw.split(",")
-    return len(pieces) > 1 and all(piece.count(".") == 1 and len(piece.partition(".")[2]) < GROUP for piece in pieces)
+    return len(pieces) > 1 and all(
+        piece.count(".") == 1 and len(piece.partition(".")[2]) < GROUP for piece in pieces
+    )
 
 
 def _parted(raw: str, glued: bool) -> list[Token]:
@@ -68,9 +70,9 @@ def script(zeros: str, plain: Mapping[str, str], marks: str) -> Script:
     table = {ord(sign): instead for sign, instead in plain.items()}
     for zero in zeros:
         table.update({ord(zero) + n: str(n) for n in range(10)})
-    letter = rf"[^\W\d_]|[{marks}]"
+    letter = rf"[^\W\d_]|[{marks}]" if marks else r"[^\W\d_]"
     cut = re.compile(
-        rf"(?P<number>[0-9]+(?:[.,:][0-9]+)*)"
+        rf"(?P<number>(?:(?<=\s)[.])?[0-9]+(?:[.,:]+[0-9]+)*)"
         rf"|(?P<hyphen>(?<=[^\W\d_])-(?=[^\W\d_]))"
         rf"|(?P<word>(?:{letter})+(?:'(?:{letter})+)*)"
         rf"|(?P<line>\n)"

@@ -99,7 +99,9 @@ def as_clock(item: Item) -> Item | None:
 def _halved(clock: Item, word: Item) -> Item:
     """The clock with am or pm said."""
     total = clock.value % HALF_DAY if clock.value < 13 * HOUR else clock.value
-    return replace(clock, value=total + (HALF_DAY if word.has("time.pm") and total < HALF_DAY else 0), sure=True)
+    return replace(
+        clock, value=total + (HALF_DAY if word.has("time.pm") and total < HALF_DAY else 0), sure=True
+    )
 
 
 def _with_parts_of_day(found: list[Item]) -> list[Item]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from core.reading import acts, counts, eggs, water, weights
 from core.commands import Reading
+from core.reading import acts, counts, eggs, water, weights
 from core.reading.items import Item, count_of
-from core.reading.message import Message
+from core.reading.message import COMMA, Message
 
 EGGS_FROM, EGGS_TO = 10, 1000
 PARTING = ("cue.injected", "cue.water", "cue.stripped")
@@ -35,6 +35,8 @@ def _numbers(message: Message) -> bool:
 
 
 def _count(message: Message) -> bool:
+    if message.has("noun.larvae") and message.bare() and not message.measured("mass"):
+        return True
     if message.has("cue.fertilised", "cue.hatched", "count.good", "count.bad", "cue.deformed"):
         return any(item.unit in {"", "percent"} for item in message.numbers)
     return False
@@ -59,14 +61,34 @@ def _stripped(message: Message) -> bool:
 
 
 def _eggs_run(message: Message) -> bool:
-    return message.has("cue.eggs_run") and not message.numbers
+    if message.numbers:
+        return False
+    owner = bool(message.tags) or message.has("pronoun.f", "sex.f", "noun.eggs")
+    return message.has("cue.eggs_run") or (message.has("cue.runs") and owner and not message.kinds("junk"))
+
+
+def _step(message: Message) -> bool:
+    """A step's own word; a single word counts only where no stranger stands beside it."""
+    item = next((item for item in message.items if item.one_of("step")), None)
+    if item is None or message.measured("mass"):
+        return False
+    return " " in item.raw or not message.kinds("junk")
 
 
 def _water(message: Message) -> bool:
-    if any(message.lexicon.units[item.unit].measures == "temperature" for item in message.numbers if item.unit):
+    if any(
+        message.lexicon.units[item.unit].measures == "temperature" for item in message.numbers if item.unit
+    ):
         return True
     if message.has("cue.water", "cue.no_thermometer"):
         return True
+    places = message.kinds("place")
+    if (
+        len(places) > 1
+        and len(places) == len(message.bare()) == len(message.numbers)
+        and not message.has("sex.f", "sex.m")
+    ):
+        return all(10 <= item.value < 40 and "." in item.text for item in message.numbers)
     alone = not message.has("sex.f", "sex.m") and len(message.bare()) == 1 == len(message.numbers)
     number = message.numbers[0].value if alone else 0
     return alone and message.place is not None and 10 <= number < 40 and "." in message.numbers[0].text
@@ -78,10 +100,14 @@ def _weigh(message: Message) -> bool:
     owner = message.has("sex.f", "sex.m") or bool(message.kinds("coded", "tag"))
     pronoun = message.has("pronoun.f", "pronoun.m") and bool(message.measured("mass"))
     fish = message.species is not None or message.has("species_word.kin")
+    if owner and any(item.has("digits.odd") for item in message.items):
+        return True
     heavy = bool(message.measured("mass"))
     if message.has("noun.fish") and heavy:
         return True
-    return (owner or pronoun or fish) and (heavy or bool(message.bare()) or (message.has("sex.f", "sex.m") and message.tags != ()))
+    return (owner or pronoun or fish) and (
+        heavy or bool(message.bare()) or (message.has("sex.f", "sex.m") and message.tags != ())
+    )
 
 
 def _died(message: Message) -> bool:
@@ -100,7 +126,7 @@ def _plan(message: Message) -> bool:
         return False
     hours = bool(message.kinds("clock")) or any(item.has("time.at") for item in message.bare())
     wanted = message.has("cue.strip_plan", "cue.inject_plan")
-    return wanted and (hours or message.has("day.tomorrow") and bool(message.bare()))
+    return wanted and (hours or (message.has("day.tomorrow") and bool(message.bare())))
 
 
 TOPICS = (
@@ -114,7 +140,11 @@ TOPICS = (
     Topic("spawned", lambda m: m.any_of("spawn") is not None, one(eggs.spawned)),
     Topic("temperature", _water, water.temperature),
     Topic("weigh", _weigh, weights.by_place),
-    Topic("step_said", lambda m: m.any_of("step") is not None and not m.measured("mass"), acts.unless_denied(one(acts.step))),
+    Topic(
+        "step_said",
+        _step,
+        acts.unless_denied(one(acts.step)),
+    ),
 )
 BY_NAME = {topic.name: topic for topic in TOPICS}
 
@@ -130,7 +160,9 @@ class Telling:
 def tellings(message: Message, default: str | None = None) -> list[Telling]:
     """The parts of the message, in order. Clauses of numbers alone belong to what is told before them,
     else after; `default` names the topic where nothing tells any."""
-    labelled = _absorbed([(_topic(clause), clause) for whole in message.clauses() for clause in _pieces(whole)])
+    labelled = _absorbed(
+        [(_topic(clause), clause) for whole in message.clauses() for clause in _pieces(whole)]
+    )
     if all(topic is None for topic, _ in labelled):
         topic = BY_NAME.get(default or "")
         return [Telling(topic, message)] if topic is not None else []
@@ -197,13 +229,16 @@ def _merged(message: Message, labelled: Sequence[tuple[Topic | None, Message]]) 
     return [Telling(topic, message.part(items)) for topic, items in grouped]
 
 
-COMMA = Item("sign", ",")
-
-
 def _goes_on(before: Topic, after: Topic) -> bool:
     return before is after
 
 
 def _carries_on(clause: Message) -> bool:
-    return any(item.kind in CARRIES_ON or item.has("cue.not_ready", "cue.none", "which_weak.only", "cue.total")
-               or item.one_of("which") or item.one_of("pronoun") or item.one_of("sex") for item in clause.items)
+    return any(
+        item.kind in CARRIES_ON
+        or item.has("cue.not_ready", "cue.none", "which_weak.only", "cue.total")
+        or item.one_of("which")
+        or item.one_of("pronoun")
+        or item.one_of("sex")
+        for item in clause.items
+    )

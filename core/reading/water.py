@@ -17,6 +17,10 @@ DIGITS_LOST = (10, 100)
 def temperature(message: Message) -> list[Reading]:
     """The temperatures told: one, or one a place."""
     places = message.kinds("place")
+    clauses = message.clauses()
+    timed = [clause for clause in clauses if len(clause.numbers) == 1 == len(clause.kinds("clock"))]
+    if len(timed) == len(clauses) > 1 and len(places) < 2:
+        return [reading for clause in clauses for reading in temperature(clause)]
     if len(places) > 1:
         return [reading for piece in _by_place(message) for reading in temperature(piece)]
     if message.has("cue.no_thermometer") or (message.has("cue.unknown") and not message.numbers):
@@ -34,14 +38,19 @@ def temperature(message: Message) -> list[Reading]:
         elif abs(number.high - value) <= WIDEST * (1.8 if _fahrenheit(message, number) else 1):
             value = (value + number.high) / 2
         else:
-            return [Unclear("ambiguous_intent", tuple(_told(message, number, v) for v in (value, number.high)))]
+            return [
+                Unclear("ambiguous_intent", tuple(_told(message, number, v) for v in (value, number.high)))
+            ]
     return [_checked(message, number, value)]
 
 
 def _by_place(message: Message) -> list[Message]:
     pieces: list[list[Item]] = [[]]
+    figures = [item.kind for item in message.items if item.kind in {"place", "num"}]
+    after = figures[0] == "num"
     for item in message.items:
-        if item.kind == "place" and any(other.kind == "place" for other in pieces[-1]):
+        again = any(other.kind == "place" for other in pieces[-1])
+        if again and item.kind == ("num" if after else "place"):
             pieces.append([])
         pieces[-1].append(item)
     return [message.part(piece) for piece in pieces]
@@ -87,7 +96,9 @@ def _checked(message: Message, item: Item, value: float) -> Reading:
     other = replace(told, celsius=celsius(value, not _fahrenheit(message, item)))
     if bare and _can_be(other.celsius):
         return Unclear("ambiguous_unit", (other,))
-    less: tuple[Act, ...] = tuple(replace(told, celsius=value / by) for by in DIGITS_LOST if _can_be(value / by))
+    less: tuple[Act, ...] = tuple(
+        replace(told, celsius=value / by) for by in DIGITS_LOST if _can_be(value / by)
+    )
     return Unclear("implausible", less)
 
 

@@ -41,7 +41,7 @@ from core.replies import (
     Summary,
     TroubleHelp,
 )
-from core.wording import answers, buttons, doses, eggs, steps
+from core.wording import answers, buttons, commandline, doses, eggs, steps
 from core.wording.texts import NoWords, Texts
 from core.wording.voice import Tongue, Voice, opening
 
@@ -66,7 +66,8 @@ class Wording:
         fact = reply.fact
         told = _fact(v, fact)
         if called := getattr(fact, "called", ""):
-            told[0] = v.say("called", called=opening(v.called(called)), text=told[0])
+            first = 1 if isinstance(fact, StepDue) and fact.late_minutes else 0
+            told[first] = v.say("called", called=opening(v.called(called)), text=told[first])
         cautions = [v.coded("caution", code) for code in reply.cautions]
         asks = v.coded("ask", reply.asks) if reply.asks else _own_question(v, fact)
         farm = v.say("farm", name=farm_name) if farm_name else ""
@@ -81,14 +82,15 @@ class Wording:
 
     def fault(self, error: HatchError, lang: str) -> str:
         """One line for the command line; a code without words is shown with its values."""
-        t = self._tongue(lang)
-        name = f"fault-{error.code}"
-        if not self._texts.has(name):
-            return t.say("fault", error=str(error))
-        try:
-            return t.say(name, **{key: _shown(value) for key, value in error.params.items()})
-        except NoWords:
-            return t.say("fault", error=str(error))
+        return commandline.fault(self._tongue(lang), error)
+
+    def note(self, code: str, lang: str) -> str:
+        """What to know of a forecast, by its code."""
+        return self._tongue(lang).coded("note", code)
+
+    def forecast(self, told: Mapping[str, object], lang: str) -> str:
+        """The object of `hatchbell forecast` in two lines."""
+        return commandline.forecast(self._tongue(lang), told)
 
     def _tongue(self, lang: str) -> Tongue:
         return Tongue(self._texts, self._texts.known(lang))
@@ -99,12 +101,6 @@ class Wording:
 
 def _own_question(v: Voice, fact: Fact) -> str:
     return steps.question(v, fact) if isinstance(fact, StepDue) else ""
-
-
-def _shown(value: object) -> str:
-    if isinstance(value, tuple | list):
-        return "; ".join(str(each) for each in value)
-    return str(value)
 
 
 def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind

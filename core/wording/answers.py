@@ -116,7 +116,7 @@ def _shot(v: Voice, shot: GivenShot) -> str:
     )
 
 
-# What was kept ----------------------------------------------------------------------------------------------
+# What was kept --------------------------------------------------------------------------------------------
 
 
 def noted(v: Voice, fact: Noted) -> list[str]:
@@ -169,7 +169,7 @@ def answered(v: Voice, fact: Answered) -> list[str]:
     return [v.say("answered", by=by, when=v.when(fact.at), step=step)]
 
 
-# How things stand -------------------------------------------------------------------------------------------
+# How things stand -----------------------------------------------------------------------------------------
 
 
 def status(v: Voice, fact: Status) -> list[str]:
@@ -195,12 +195,12 @@ def help_text(v: Voice, fact: HelpText) -> list[str]:
 def source(v: Voice, fact: Source) -> list[str]:
     blocks = [v.coded("source-why", fact.about)]
     for line in fact.lines:
-        title = line.title or v.say("source-own")
+        title = line.title or (v.say("source-own") if line.mark == "the farm's own" else line.id)
         figure = opening(v.coded("figure", line.figure))
         blocks.append(v.say("source-line", figure=figure, title=title, mark=v.mark(line.mark)))
     if fact.celsius is not None:
         blocks.append(v.say("source-water", celsius=v.celsius(fact.celsius)))
-    if fact.mark is not None:
+    if fact.mark is not None and fact.mark != "published":
         blocks.append(v.say("source-mark", mark=v.mark(fact.mark)))
     return blocks
 

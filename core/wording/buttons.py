@@ -37,7 +37,8 @@ def label(v: Voice, button: Button) -> str:
     ug, mg = (told.get(unit) for unit in ("ug", "mg"))
     if ug is not None or mg is not None:
         values["strength"] = v.strength(Strength(_float(ug), _float(mg)))
-    return v.coded("button", button.label, **values)
+    of_several = button.label == "step" and values.get("called")
+    return v.coded("button", "step-of" if of_several else button.label, **values)
 
 
 def _float(value: object) -> float | None:

@@ -8,7 +8,7 @@ from core.wording.voice import Voice, yes
 
 ASKED_INSTEAD = ("eggs-or-tools", "basis-not-told")
 
-# Eggs ---------------------------------------------------------------------------------------------------
+# Eggs -----------------------------------------------------------------------------------------------------
 
 
 def eggs_taken(v: Voice, fact: EggsTaken) -> list[str]:
@@ -56,7 +56,7 @@ def _per_gram(v: Voice, fact: EggsTaken) -> str:
     return v.say("eggs-per-gram-range", per_gram=per_gram, low=v.whole(low), high=v.whole(high))
 
 
-# Baths --------------------------------------------------------------------------------------------------
+# Baths ----------------------------------------------------------------------------------------------------
 
 
 def bath(v: Voice, fact: BathMix) -> list[str]:
@@ -96,7 +96,7 @@ def _strength_of_bath(v: Voice, fact: BathMix) -> str:
     )
 
 
-# Counts -------------------------------------------------------------------------------------------------
+# Counts ---------------------------------------------------------------------------------------------------
 
 
 def share(v: Voice, percent: float, low: float | None, high: float | None) -> str:

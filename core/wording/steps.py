@@ -21,6 +21,7 @@ WITH_QUESTION = (
 
 
 def step(v: Voice, fact: StepDue) -> list[str]:
+    """A late bell begins with how late it is; what it is about follows."""
     if _only_named(v, fact):
         return [next_step(v, fact), *_doses(v, fact)]
     first, *rest = _what_to_do(v, fact)
@@ -45,7 +46,12 @@ def next_step(v: Voice, fact: StepDue) -> str:
 
 def _only_named(v: Voice, fact: StepDue) -> bool:
     """Asked "what next?": the coming step is named. What is read before hands are wet is told in full."""
-    return not fact.bell and fact.due_at > v.now and fact.step not in READ_BEFORE_HANDS_ARE_WET
+    return (
+        not fact.bell
+        and not fact.late_minutes
+        and fact.due_at > v.now
+        and fact.step not in READ_BEFORE_HANDS_ARE_WET
+    )
 
 
 def _what_to_do(v: Voice, fact: StepDue) -> list[str]:

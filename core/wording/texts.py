@@ -25,6 +25,7 @@ class Texts:
             raise NoWords("no-words", id="", lang=FALLBACK)
         self._texts = {_plain(lang): text for lang, text in texts.items()}
         self._bundles: dict[str, FluentBundle] = {}
+        self._locales = {lang: Locale.parse(lang, sep="-") for lang in self._texts}
 
     def known(self, lang: str) -> str:
         """The language the reader gets: as asked, else its parent ("pt" for "pt-BR"), else English."""
@@ -33,7 +34,7 @@ class Texts:
         return next(each for each in candidates if each in self._texts)
 
     def locale(self, lang: str) -> Locale:
-        return Locale.parse(lang, sep="-")
+        return self._locales[lang]
 
     def has(self, name: str) -> bool:
         return self._bundle(FALLBACK).has_message(name)

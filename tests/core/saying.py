@@ -37,7 +37,7 @@ from core.commands import (
     Weighed,
 )
 from core.dosing import DoseLine, DoseShot
-from core.records import Strength
+from core.records import Quality, RunState, Strength
 from core.replies import (
     Answered,
     Ask,
@@ -82,7 +82,7 @@ EVENING = datetime(2026, 11, 25, 15, 45, tzinfo=UTC)  # 21:45 at the farm, a Wed
 # The texts as data --------------------------------------------------------------------------------------
 
 
-class _Names(visitor.Visitor):  # type: ignore[misc]
+class _Names(visitor.Visitor):
     """The values a text needs, and the texts it refers to."""
 
     def __init__(self) -> None:
@@ -144,7 +144,8 @@ def numbers_not_in_facts(text: str, facts: object, zone: tzinfo = UTC) -> list[s
             dates += [when.date() if isinstance(when, datetime) else when] if when else []
             words += [each] if re.search(r"\d", each) and not when else []
     numbers = [float(each) for each in leaves if isinstance(each, int | float) and not isinstance(each, bool)]
-    for word in sorted(words, key=len, reverse=True):
+    numbers += [float(each) for each in words if _NUMBER.fullmatch(each) and "," not in each]
+    for word in sorted((each for each in words if not _NUMBER.fullmatch(each)), key=len, reverse=True):
         text = re.sub(rf"(?<!\w){re.escape(word)}(?!\w)", " ", text, flags=re.IGNORECASE)
     strange: list[str] = []
     text = _strike(
@@ -418,6 +419,10 @@ SOURCE = Source(
 )
 
 
+QUALITIES: tuple[Quality, ...] = get_args(Quality)
+STATES: tuple[RunState, ...] = get_args(RunState)
+
+
 def _but(fact: Any, **changes: Any) -> Any:
     return dataclasses.replace(fact, **changes)
 
@@ -452,6 +457,7 @@ def _bells() -> Iterator[tuple[str, StepDue]]:
     )
     yield "inject, glands", _but(LOOK, step="inject", tags=(), next_at=None, doses=PITUITARY.fish)
     yield "late", _but(LOOK, late_minutes=130, due_at=at("19:35"), attempt=2)
+    yield "late, of one of two", _but(LOOK, late_minutes=20, due_at=at("21:25"), called="rohu, tank 2")
     yield "late by minutes", _but(LOOK, late_minutes=20, due_at=at("21:25"))
     yield "late by hours", _but(LOOK, late_minutes=180, due_at=at("18:45"))
     yield "last look", _but(LOOK, last=True, look=6)
@@ -504,7 +510,7 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
     yield "eggs", EGGS
     several = (EggsOfFish("F1", 180.0, None, None, True), EggsOfFish("F3", None, None, "watery", False))
     yield "eggs, several", _but(EGGS, fish=several, waiting=("F2", "F4"), test_lot=True, milt_ml=None)
-    qualities = tuple(EggsOfFish("F1", 40.5, None, quality, False) for quality in codes("quality"))  # type: ignore[arg-type]
+    qualities = tuple(EggsOfFish("F1", 40.5, None, quality, False) for quality in QUALITIES)
     yield "eggs, qualities", _but(EGGS, fish=qualities, total_eggs=None, eggs_per_gram=None)
     yield "eggs, own count", _but(EGGS, mark="the farm's own")
     yield "eggs, no range", _but(EGGS, eggs_per_gram_low=None, milt_ml=None)
@@ -580,11 +586,11 @@ def _results() -> Iterator[tuple[str, Fact]]:
         "result, of what",
         _but(RESULT, hatched_of="unknown", date="2025-11-12", fertilised_percent=None, ovulated=None),
     )
-    for state in codes("result-none"):
+    for state in STATES:
         yield (
             f"result, {state}",
             Result(2, "common-carp", "2026-11-20", None, None, "unknown", None, None, None, None, state),
-        )  # type: ignore[arg-type]
+        )
     yield "summary", SUMMARY
     yield (
         "summary, one range",
@@ -638,6 +644,10 @@ def _answers() -> Iterator[tuple[str, Fact]]:
         "source, other marks",
         _but(SOURCE, lines=(_but(SOURCE.lines[0], mark="published"),), mark="common practice", celsius=None),
     )
+    yield (
+        "source, no title",
+        _but(SOURCE, lines=(SourceLine("count", "wilson-1927", "", "published"),), mark="published"),
+    )
     for about in codes("source-why"):
         yield f"source of {about}", Source(about, None, (), (), None)
     for figure in codes("figure"):
@@ -650,7 +660,8 @@ def _answers() -> Iterator[tuple[str, Fact]]:
     for about in codes("ask-about"):
         yield f"ask {about}", Ask(about, about, words="tnak", number=900.0, tags=("F1",))
     for why in codes("ask-why"):
-        yield f"ask, {why}", Ask("which-fish", why.replace("-", "_"), words="F9", at=at("21:40"))
+        yield f"ask, {why}", Ask("which-fish", why.replace("-", "_"), words="F9", number=31.0, at=at("21:40"))
+    yield "ask, implausible without a number", Ask("count", "implausible")
     yield "ask, candidates", Ask("weigh", "ambiguous_unit", candidates=(Weigh((Weighed("f", 2.6),)),))
     for why in codes("refused"):
         yield f"refused {why}", Refused(why, words="eel", at=at("21:40"))

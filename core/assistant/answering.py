@@ -1,0 +1,168 @@
+"""Answers to bells: done, not yet, later, skip; steps told by their own word; acts told at a wrong hour."""
+
+from __future__ import annotations
+
+import dataclasses
+from datetime import datetime, timedelta
+
+from core import commands as say
+from core.assistant.choosing import batch_for, bell_for, group_for, no_run, run_for
+from core.assistant.injecting import echo_buttons, injected, say_injected
+from core.assistant.looking import look_buttons, say_next_look, spawn_buttons, stripping_now
+from core.assistant.talk import AskFirst, Pin, Talk
+from core.assistant.windows import say_hatch_forecast, say_next
+from core.records import Awaiting, Injected, NotYet, Postponed, Retracted, Run, StepDone, StepKey, StepSkipped
+from core.replies import Ask, Noted, Refused, Reply
+from core.runs import LOOKS, answer_key, batch_of, looks_open, step
+
+SNOOZE = 30
+
+
+def injection(talk: Talk, said: say.Injection) -> None:
+    """An injection told; where the hour of an earlier act was asked for, that hour."""
+    awaited = talk.desk.awaiting
+    if awaited is not None and awaited.events:
+        _shift_to(talk, awaited, talk.moment(said.at, said.minutes_ago))
+    else:
+        injected(talk, said)
+
+
+def _shift_to(talk: Talk, awaited: Awaiting, at: datetime) -> None:
+    """The hour that was asked for under the echo of an act."""
+    told = [event for event in talk.events_of(awaited.run) if event.id in awaited.events]
+    minutes = round((told[0].at - at).total_seconds() / 60) if told else 0
+    shift(talk, say.ShiftTime(awaited.run, awaited.events, minutes))
+
+
+def shift(talk: Talk, said: say.ShiftTime) -> None:
+    """The act happened earlier (or later) than was thought: told again at its true time."""
+    events = {event.id: event for event in talk.events_of(said.run_number)}
+    moved = [events[number] for number in said.events if number in events]
+    if not moved:
+        talk.say(Refused("nothing-to-undo"))
+        return
+    at = min(moved[0].at - timedelta(minutes=said.minutes), talk.desk.said_at)
+    talk.tell(said.run_number, Retracted(tuple(event.id for event in moved)))
+    again = [talk.tell(said.run_number, event.what, at) for event in moved]
+    run = talk.run(said.run_number)
+    told = [event.id for event in again]
+    if any(isinstance(event.what, Injected) for event in moved):
+        say_injected(talk, run, told, first=False)
+    elif any(isinstance(event.what, StepDone) and event.what.key.step == "fertilise" for event in moved):
+        say_after_milt(talk, run, moved[0].what.key.batch)  # type: ignore[union-attr]
+    else:
+        talk.say(Noted("time-shifted", run.number, talk.called(run), at=at))
+
+
+def done(talk: Talk, said: say.Finished) -> None:
+    """A bell's step is done; which one is asked where two ring."""
+    run, key = bell_for(talk, said.key, said.run_number, said)
+    at = talk.moment(said.at, said.minutes_ago)
+    if key.step in ("inject", "prime"):
+        talk.pinned = Pin(run.number)
+        injected(talk, say.Injection("priming" if key.step == "prime" else None, said.at, said.minutes_ago))
+    elif key.step == "check-nest":
+        raise AskFirst(
+            Reply(Ask("spawned", "nest-looked", run.number, talk.called(run)), spawn_buttons(run, key))
+        )
+    elif key.step in LOOKS:
+        raise AskFirst(
+            Reply(Ask("eggs", "females-looked", run.number, talk.called(run)), look_buttons(run, key))
+        )
+    elif key.step in ("check-fertilised", "check-hatch"):
+        about = "fertilised" if key.step == "check-fertilised" else "hatched"
+        talk.expect(about, run.number, key.batch)
+        talk.say(Ask(about, "count-wanted", run.number, talk.called(run)))
+    elif key.step == "strip":
+        stripping_now(talk, say.StrippingNow(run.number, key.group))
+    else:
+        step_done(talk, run, key, at)
+
+
+def not_yet(talk: Talk, said: say.NotYetSaid) -> None:
+    """No eggs yet, or not yet done: the bell comes again."""
+    run, key = _look_or_bell(talk, said)
+    if key.step in LOOKS:
+        talk.tell(run.number, NotYet(key.group))
+        say_next_look(talk, talk.run(run.number), key.group)
+    elif key.step == "check-hatch":
+        talk.tell(run.number, StepDone(answer_key(run.way, key)))
+        say_next(talk, talk.run(run.number), "not-hatched")
+    else:
+        postpone(talk, run, key, SNOOZE)
+
+
+def _look_or_bell(talk: Talk, said: say.NotYetSaid) -> tuple[Run, StepKey]:
+    """Without any bell ringing, "not yet" speaks of the females that are waited for."""
+    if said.key is None and not talk.desk.bell and not talk.desk.ringing:
+        looked = [(run, group) for run in talk.live() for group in run.groups if looks_open(run, group)]
+        if len(looked) == 1:
+            run, group = looked[0]
+            return run, StepKey("check-females" if run.way == "stripped" else "check-nest", group=group.name)
+    return bell_for(talk, said.key, said.run_number, said)
+
+
+def step_said(talk: Talk, said: say.StepSaid) -> None:
+    """A step told by its own word ("milt in", "rinsed", "brood fish out")."""
+    run = run_for(talk, said, lambda each: step(each.way, said.step) is not None and each.state == "open")
+    each = step(run.way, said.step)
+    at = talk.moment(said.at, said.minutes_ago)
+    if each is None:
+        raise no_run()
+    group = batch = ""
+    if each.scope == "batch":
+        batch = batch_for(
+            talk, run, said, lambda one: not _was_done(run, each.name, one.name), place=said.place
+        ).name
+    elif each.scope == "group":
+        group = group_for(talk, run, said, place=said.place).name
+    if said.step == "strip":
+        stripping_now(talk, say.StrippingNow(run.number, group))
+        return
+    step_done(talk, run, StepKey(said.step, group, batch), at)
+
+
+def _was_done(run: Run, name: str, batch: str) -> bool:
+    return any(key.step == name and key.batch == batch for key, _ in run.answered)
+
+
+def step_done(talk: Talk, run: Run, key: StepKey, at: datetime) -> None:
+    """Kept at its hour, and what comes next."""
+    event = talk.tell(run.number, StepDone(answer_key(run.way, key)), at)
+    now = talk.run(run.number)
+    if key.step == "fertilise":
+        say_after_milt(talk, now, key.batch, event.id)
+        return
+    say_next(talk, now, "done", step_name=key.step, at=at, events=(event.id,))
+
+
+def say_after_milt(talk: Talk, run: Run, batch: str, event: int | None = None) -> None:
+    """Milt and water are on the eggs: the echo of the hour, and when larvae should hatch."""
+    found = batch_of(run, batch)
+    buttons = echo_buttons(run, (event,)) if event is not None else ()
+    at = found.fertilised_at if found else None
+    called = talk.batch_called(run, batch)
+    talk.say(Noted("fertilised", run.number, called, at=at, step="fertilise", echo=True), *buttons)
+    if found is not None:
+        say_hatch_forecast(talk, run, found)
+
+
+def skip(talk: Talk, said: say.SkipStep) -> None:
+    """Not done, and not asked again."""
+    run = talk.run(said.run_number)
+    event = talk.tell(run.number, StepSkipped(answer_key(run.way, said.key)))
+    say_next(talk, talk.run(run.number), "skipped", step_name=said.key.step, events=(event.id,))
+
+
+def snooze(talk: Talk, said: say.Snooze) -> None:
+    """The bell comes again in so many minutes."""
+    run, key = bell_for(talk, said.key, said.run_number, said)
+    postpone(talk, run, key, said.minutes)
+
+
+def postpone(talk: Talk, run: Run, key: StepKey, minutes: float) -> None:
+    """The bell of `key` comes again `minutes` from when it was said."""
+    until = talk.desk.said_at + timedelta(minutes=minutes)
+    plain = dataclasses.replace(key, look=0)
+    talk.tell(run.number, Postponed(plain, until))
+    talk.say(Noted("postponed", run.number, talk.called(run), at=until, step=key.step))

@@ -1,0 +1,213 @@
+"""Eggs in bowls: whose, how many, sound or not, and who gave none."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from core import commands as say
+from core import eggs
+from core.assistant.choosing import run_for
+from core.assistant.looking import say_next_look
+from core.assistant.talk import AskFirst, Talk
+from core.records import Batch, EggsOf, EggsWeighed, Fish, NoEggs, NotYet, Retracted, Run, StepKey, Stripped
+from core.replies import Ask, Button, EggsOfFish, EggsTaken, Noted, Refused, Reply
+from core.runs import batch_of, fish_of, is_unsettled_female, next_bowl, unsettled
+
+SAME_BOWL = timedelta(minutes=90)
+DOUBTFUL = ("watery", "blood", "whitish")
+
+
+def stripped(talk: Talk, said: say.Strip) -> None:
+    """Eggs taken, females not ready, females that gave none: each by name, or who is waited for."""
+    tags = [one.tag for one in said.eggs] + list(said.not_ready) + list(said.none)
+    run = run_for(talk, say.Strip(), lambda each: bool(each.groups), words=said.run, tags=tags)
+    _check_known(talk, run, tags)
+    at = talk.moment(said.at, said.minutes_ago)
+    if said.none:
+        none = _females_meant(run, said.none)
+        talk.tell(run.number, NoEggs(none), at)
+        if not said.eggs:
+            talk.say(
+                Noted("none", talk.run(run.number).number, talk.called(run), tags=none),
+                cautions=talk.once(run.number, "no-second-dose"),
+            )
+    if said.eggs:
+        _take_eggs(talk, said, talk.run(run.number), at)
+    if said.not_ready:
+        _not_ready(talk, said, talk.run(run.number))
+
+
+def _check_known(talk: Talk, run: Run, tags: Sequence[str | None]) -> None:
+    for tag in tags:
+        if tag and fish_of(run, tag) is None:
+            fact = Ask("which-fish", "unknown-tag", run.number, talk.called(run), words=tag)
+            raise AskFirst(Reply(fact))
+
+
+def _females_meant(run: Run, tags: Sequence[str | None]) -> tuple[str, ...]:
+    """The females named; `None` stands for all that are not settled."""
+    named = [fish.tag for tag in tags if tag and (fish := fish_of(run, tag))]
+    if None in tags:
+        named += [fish.tag for fish in run.fish if is_unsettled_female(fish) and fish.tag not in named]
+    return tuple(named)
+
+
+def _not_ready(talk: Talk, said: say.Strip, run: Run) -> None:
+    tags = _females_meant(run, said.not_ready)
+    names = dict.fromkeys(fish.group for tag in tags if (fish := fish_of(run, tag)) and fish.group)
+    for name in names:
+        talk.tell(
+            run.number, NotYet(name, tuple(t for t in tags if (f := fish_of(run, t)) and f.group == name))
+        )
+    if not said.eggs:
+        for name in names:
+            say_next_look(talk, talk.run(run.number), name, tags=tags)
+
+
+def _take_eggs(talk: Talk, said: say.Strip, run: Run, at: datetime) -> None:
+    """Sound eggs of one hour go into one bowl; watery, bloody or whitish ones, and a dead female's, apart."""
+    open_females = [fish for fish in run.fish if is_unsettled_female(fish) and fish.group]
+    named = [_owned(one, open_females, run) for one in said.eggs]
+    doubtful = [one for one in named if one.quality in DOUBTFUL or _is_dead(run, one.tag)]
+    sound = [one for one in named if one not in doubtful]
+    told: list[tuple[str, int]] = []
+    if sound:
+        name = _bowl(run, at) or next_bowl(run, [name for name, _ in told])
+        shared = () if sound[0].tag else tuple(fish.tag for fish in open_females)
+        told.append(
+            (name, talk.tell(run.number, Stripped(name, tuple(sound), shared, place=said.place), at).id)
+        )
+    for one in doubtful:
+        name = next_bowl(run, [name for name, _ in told])
+        told.append(
+            (name, talk.tell(run.number, Stripped(name, (one,), test_lot=True, place=said.place), at).id)
+        )
+    now = talk.run(run.number)
+    for name, event in told:
+        _say_eggs(talk, now, name, event)
+
+
+def _owned(one: say.EggsTold, open_females: Sequence[Fish], run: Run) -> EggsOf:
+    tag = one.tag or (open_females[0].tag if len(open_females) == 1 else "")
+    if not tag and len(females_all := [fish for fish in run.fish if fish.sex == "f"]) == 1:
+        tag = females_all[0].tag
+    found = fish_of(run, tag) if tag else None
+    return EggsOf(found.tag if found else "", one.grams, one.quality, bool(one.partial))
+
+
+def _is_dead(run: Run, tag: str) -> bool:
+    fish = fish_of(run, tag) if tag else None
+    return fish is not None and fish.state == "died"
+
+
+def _bowl(run: Run, at: datetime) -> str | None:
+    """The bowl that is still being filled: sound eggs of the same hour without milt."""
+    fitting = [
+        b for b in run.batches if not b.test_lot and not b.fertilised_at and abs(at - b.begun_at) <= SAME_BOWL
+    ]
+    return fitting[-1].name if fitting else None
+
+
+def eggs_fact(talk: Talk, run: Run, batch: Batch) -> EggsTaken:
+    """The eggs of a batch: grams, how many by the farm's own count or the card, the milt they want."""
+    card = talk.card(run)
+    own = run.eggs_per_gram or talk.farm.eggs_per_gram
+    figure = card.eggs_per_gram
+    usual = own or (None if figure is None else figure.usual or round((figure.low + figure.high) / 2))
+    grams = [one.grams for one in batch.eggs if one.grams]
+    known = len(grams) == len(batch.eggs)
+    dry = batch.dry is not False
+    total = round(sum(grams), 1) if grams and known else None
+    counts = [
+        eggs.eggs_from_grams(one.grams, usual) if one.grams and usual and dry else None for one in batch.eggs
+    ]
+    waiting = (
+        tuple(fish.tag for fish in unsettled(run, batch.group) if fish.state != "running")
+        if batch.group
+        else ()
+    )
+    return EggsTaken(
+        run=run.number,
+        called=talk.batch_called(run, batch.name),
+        batch=batch.name,
+        fish=tuple(
+            EggsOfFish(one.tag, one.grams, count, one.quality, one.partial)
+            for one, count in zip(batch.eggs, counts, strict=True)
+        ),
+        total_grams=total,
+        total_eggs=sum(c for c in counts if c) if all(counts) and counts else None,
+        eggs_per_gram=usual if dry else None,
+        eggs_per_gram_low=own or (figure.low if figure else None),
+        eggs_per_gram_high=own or (figure.high if figure else None),
+        milt_ml=eggs.milt_ml(total, card) if total else None,
+        at=batch.begun_at,
+        test_lot=batch.test_lot,
+        waiting=waiting,
+        basis=("farm",) if own else figure.sources if figure else (),
+        mark="the farm's own" if own else figure.mark if figure else "from memory",
+    )
+
+
+def _say_eggs(talk: Talk, run: Run, name: str, event: int) -> None:
+    batch = batch_of(run, name)
+    if batch is None:
+        return
+    buttons: list[Button] = [Button("done", _milt_done(run, name), "milt-on")]
+    asks = ""
+    if len(batch.shared) > 1:
+        asks = "whose-eggs"
+        buttons += [
+            Button(
+                f"fish:{tag}", say.WhoseEggs(run.number, name, (tag,), event), "only-fish", (("tag", tag),)
+            )
+            for tag in batch.shared[:4]
+        ]
+        buttons.append(Button("fish:all", say.WhoseEggs(run.number, name, batch.shared, event), "all-fish"))
+    elif _too_heavy(run, batch) and batch.dry is None:
+        asks = "grams-dry"
+        buttons += [
+            Button("answer:dry", say.EggsWere(run.number, name, True), "eggs-dry"),
+            Button("answer:wet", say.EggsWere(run.number, name, False), "eggs-wet"),
+        ]
+    buttons.append(Button("undo", say.Undo((event,)), "undo"))
+    cautions = talk.once(run.number, "test-lot") if batch.test_lot else ()
+    talk.say(eggs_fact(talk, run, batch), *buttons, asks=asks, cautions=cautions)
+
+
+def _milt_done(run: Run, batch: str) -> say.Finished:
+    return say.Finished(key=StepKey("fertilise", batch=batch), run_number=run.number)
+
+
+def _too_heavy(run: Run, batch: Batch) -> bool:
+    owners = {one.tag for one in batch.eggs if one.tag} or set(batch.shared)
+    kilos = sum(fish.kg for fish in run.fish if fish.tag in owners)
+    grams = sum(one.grams or 0 for one in batch.eggs)
+    return bool(kilos) and bool(grams) and eggs.grams_suspicious(grams, kilos)
+
+
+def whose_eggs(talk: Talk, said: say.WhoseEggs) -> None:
+    """Whose the eggs were: told again with the name, or as eggs that all of them gave."""
+    run = talk.run(said.run_number)
+    old = next((event for event in talk.events_of(run.number) if event.id == said.event), None)
+    if old is None or not isinstance(old.what, Stripped):
+        talk.say(Refused("nothing-to-undo"))
+        return
+    if len(said.tags) != 1:
+        talk.say(Noted("eggs-of", run.number, talk.called(run), tags=said.tags))
+        return
+    mended = tuple(dataclasses.replace(one, tag=one.tag or said.tags[0]) for one in old.what.eggs)
+    talk.tell(run.number, Retracted((old.id,)))
+    event = talk.tell(run.number, dataclasses.replace(old.what, eggs=mended, shared=()), old.at)
+    _say_eggs(talk, talk.run(run.number), said.batch, event.id)
+
+
+def eggs_were(talk: Talk, said: say.EggsWere) -> None:
+    """Dry, or after water: eggs per gram of the card are of dry eggs only."""
+    run = talk.run(said.run_number)
+    talk.tell(run.number, EggsWeighed(said.batch, said.dry))
+    now = talk.run(run.number)
+    batch = batch_of(now, said.batch)
+    if batch is not None:
+        talk.say(eggs_fact(talk, now, batch))

@@ -1,0 +1,138 @@
+"""The needle: who got an injection, when, and what follows from it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from core import commands as say
+from core.assistant.choosing import no_run, run_for
+from core.assistant.doses import doses_of, say_night
+from core.assistant.talk import AskFirst, Pin, Talk
+from core.assistant.windows import say_forecast
+from core.errors import NoFigure
+from core.records import Event, Fish, Injected, Run, Which
+from core.replies import Ask, Button, Noted, Reply
+from core.runs import fish_of, uninjected
+
+
+def injected(talk: Talk, said: say.Injection) -> None:
+    """An injection was given: the clock starts from the true time, and the reply echoes it."""
+    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, tags=said.tags)
+    at = talk.moment(said.at, said.minutes_ago)
+    fish = _fish_for_shot(talk, run, said, at)
+    which = _which(talk, run, said, fish)
+    before = {group.name for group in run.groups}
+    told: list[Event] = []
+    for place in dict.fromkeys(each.place for each in fish):
+        tags = tuple(each.tag for each in fish if each.place == place)
+        name = fish_of(run, tags[0]).group if fish_of(run, tags[0]) else ""  # type: ignore[union-attr]
+        name = name or _free_name(run, told)
+        event = talk.tell(run.number, Injected(name, tags, which, said.place or place or None, said.ml), at)
+        told.append(event)
+    say_injected(talk, talk.run(run.number), [event.id for event in told], first=not before)
+
+
+def inject_now(talk: Talk, said: say.InjectNow) -> None:
+    """The button "I inject now"."""
+    talk.pinned = Pin(said.run_number)
+    injected(talk, say.Injection(minutes_ago=0, tags=said.tags))
+
+
+def _fish_for_shot(talk: Talk, run: Run, said: say.Injection, at: datetime) -> list[Fish]:
+    if said.tags:
+        missing = [tag for tag in said.tags if fish_of(run, tag) is None]
+        if missing:
+            raise AskFirst(
+                Reply(Ask("which-fish", "unknown-tag", run.number, talk.called(run), words=missing[0]))
+            )
+        return [fish for tag in said.tags if (fish := fish_of(run, tag))]
+    here = [fish for fish in run.fish if not said.place or fish.place.lower() == said.place.lower()] or list(
+        run.fish
+    )
+    primed = [fish for fish in here if fish.shots and all(shot.which == "priming" for shot in fish.shots)]
+    if primed and said.which != "priming":
+        return primed
+    fresh = [fish for fish in here if fish in uninjected(run) and _gets_dose(talk, run, fish)]
+    if not fresh:
+        raise _already(talk, run, said, at)
+    return fresh
+
+
+def _gets_dose(talk: Talk, run: Run, fish: Fish) -> bool:
+    try:
+        line = next(line for line in doses_of(talk, run).lines if line.tag == fish.tag)
+    except NoFigure:
+        return True
+    return bool(line.shots) or fish.sex is None
+
+
+def _already(talk: Talk, run: Run, said: say.Injection, at: datetime) -> AskFirst:
+    """All fish have their injection: a second telling is either its true time, or a second dose."""
+    shots = [(shot, fish.tag) for fish in run.fish for shot in fish.shots]
+    if not shots:
+        return no_run("weights")
+    newest = max(shots, key=lambda pair: pair[0].at)[0]
+    events = tuple(dict.fromkeys(shot.event for shot, _ in shots if shot.at == newest.at))
+    minutes = round((newest.at - at).total_seconds() / 60)
+    buttons = (
+        Button("yes", say.ShiftTime(run.number, events, minutes), "same-injection", (("at", at),)),
+        Button("no", say.Nothing("injected"), "no-change"),
+    )
+    fact = Ask("injected-time", "already-injected", run.number, talk.called(run), at=newest.at)
+    return AskFirst(Reply(fact, buttons, cautions=talk.once(run.number, "no-second-dose")))
+
+
+def _which(talk: Talk, run: Run, said: say.Injection, fish: Sequence[Fish]) -> Which:
+    if said.which:
+        return said.which
+    shares = 1
+    try:
+        shares = len(talk.card(run).dose_rule(run.preparation, "f").shares)
+    except NoFigure:
+        return "only"
+    given = max((len(each.shots) for each in fish), default=0)
+    if shares == 1:
+        return "only"
+    return "resolving" if given + 1 >= shares else "priming"
+
+
+def _free_name(run: Run, told: Sequence[object]) -> str:
+    taken = {group.name for group in run.groups}
+    number = len(taken) + len(told) + 1
+    while str(number) in taken:
+        number += 1
+    return str(number)
+
+
+def say_injected(talk: Talk, run: Run, events: list[int], first: bool) -> None:
+    groups = [
+        group
+        for group in run.groups
+        if any(shot.event in events for fish in run.fish for shot in fish.shots if fish.group == group.name)
+    ]
+    cautions = talk.once(run.number, "no-second-dose")
+    if run.way == "stripped" and talk.card(run).male_cut and any(f.sex == "m" and f.shots for f in run.fish):
+        cautions += talk.once(run.number, "treated-fish")
+    for place, group in enumerate(groups):
+        echo = echo_buttons(run, events) if place == 0 else ()
+        if group.final_at is None:
+            talk.say(
+                Noted("priming", run.number, talk.called(run), at=group.first_at, tags=group.tags, echo=True),
+                *echo,
+            )
+        else:
+            say_forecast(talk, run, group, echo=True, buttons=echo, cautions=cautions if place == 0 else ())
+    if first and any(group.final_at for group in groups):
+        say_night(talk, run)
+
+
+def echo_buttons(run: Run, events: Sequence[int]) -> tuple[Button, ...]:
+    """Under the echo of an act's time: ten or thirty minutes earlier, another time, or not at all."""
+    told = tuple(events)
+    return (
+        Button("answer:-10", say.ShiftTime(run.number, told, 10), "minutes-earlier", (("minutes", 10.0),)),
+        Button("answer:-30", say.ShiftTime(run.number, told, 30), "minutes-earlier", (("minutes", 30.0),)),
+        Button("answer:other", say.AskAgain("act-time", run.number, told), "other-time"),
+        Button("undo", say.Undo(told), "undo"),
+    )

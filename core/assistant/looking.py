@@ -1,0 +1,166 @@
+"""Looks at the females and at the nest: not yet, eggs run, spawned, died, stop looking."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Sequence
+
+from core import commands as say
+from core import forecasts, reminders
+from core.assistant.choosing import group_for, run_for
+from core.assistant.stepping import step_fact
+from core.assistant.talk import AskFirst, Talk
+from core.assistant.windows import say_hatch_forecast
+from core.records import Died, EggsRun, Fish, LooksStopped, NotYet, Run, SpawnSeen, StepDone, StepKey
+from core.replies import Ask, Button, Noted, Reply
+from core.runs import batch_of, fish_of, group_of, looks_open, next_bowl
+
+
+def say_next_look(
+    talk: Talk, run: Run, group: str, what: str = "not-yet", tags: tuple[str, ...] = ()
+) -> None:
+    """Kept, and when the next look is."""
+    found = group_of(run, group)
+    view_at = None
+    if found is not None and looks_open(run, found):
+        view = forecasts.strip(run, found, talk.card(run))
+        coming = [at for at in reminders.look_hours(view, found) if at > talk.desk.now]
+        view_at = min(coming, default=None)
+    name = "check-females" if run.way == "stripped" else "check-nest"
+    called = talk.group_called(run, found) if found else talk.called(run)
+    talk.say(Noted(what, run.number, called, tags=tags, next_step=name if view_at else "", next_at=view_at))
+
+
+def look_buttons(run: Run, key: StepKey) -> tuple[Button, ...]:
+    """Under a look at the females."""
+    return (
+        Button("eggs-run", say.EggsRunning(run.number, key.group), "eggs-run"),
+        Button("not-yet", say.NotYetSaid(key, run.number), "not-yet"),
+        Button("stop-looking", say.StopLooking(run.number, key.group), "stop-looking"),
+    )
+
+
+def spawn_buttons(run: Run, key: StepKey) -> tuple[Button, ...]:
+    """Under a look at a nest or hapa from outside."""
+    return (
+        Button("yes", say.Spawned("yes", key=key, run_number=run.number), "spawned-yes"),
+        Button("not-yet", say.NotYetSaid(key, run.number), "not-yet"),
+        Button("stop-looking", say.StopLooking(run.number, key.group), "stop-looking"),
+    )
+
+
+def eggs_run(talk: Talk, said: say.EggsRunning) -> None:
+    """Eggs run at a touch: strip now, and everything until the water in one message before hands are wet."""
+    number = said.run_number or 0
+    run = run_for(talk, say.EggsRunning(), _waits_for_eggs, words=said.run, tags=said.tags, number=number)
+    group = group_of(run, said.group or "") or group_for(talk, run, said, tags=said.tags)
+    at = talk.moment(said.at, said.minutes_ago)
+    tags = tuple(fish.tag for tag in said.tags if (fish := fish_of(run, tag)))
+    if run.way != "stripped":
+        spawned(talk, say.Spawned("yes", key=StepKey("check-nest", group=group.name), run_number=run.number))
+        return
+    talk.tell(run.number, EggsRun(group.name, tags), at)
+    say_strip(talk, talk.run(run.number), group.name, tags)
+
+
+def _waits_for_eggs(run: Run) -> bool:
+    return any(looks_open(run, group) for group in run.groups) or any(group.final_at for group in run.groups)
+
+
+def say_strip(talk: Talk, run: Run, group: str, tags: tuple[str, ...]) -> None:
+    """Strip now; then the fertilising steps, so that they are read before hands are wet."""
+    now = talk.desk.said_at
+    strip = step_fact(talk, run, StepKey("strip", group=group), now)
+    strip = dataclasses.replace(strip, tags=strip.tags or tags)
+    talk.say(strip, Button("stripping-now", say.StrippingNow(run.number, group, strip.tags), "stripping-now"))
+    cautions = talk.once(run.number, "never-chill")
+    if talk.card(run).male_cut and any(fish.sex == "m" and fish.shots for fish in run.fish):
+        cautions += talk.once(run.number, "treated-fish")
+    talk.say(step_fact(talk, run, StepKey("fertilise", group=group), now), cautions=cautions)
+
+
+def stop_looking(talk: Talk, said: say.StopLooking) -> None:
+    """The farmer stops looking: her night is over without eggs known."""
+    run = talk.run(said.run_number)
+    talk.tell(run.number, LooksStopped(said.group))
+    talk.say(
+        Noted("looks-stopped", run.number, talk.called(run)), cautions=talk.once(run.number, "no-second-dose")
+    )
+
+
+def stripping_now(talk: Talk, said: say.StrippingNow) -> None:
+    """Hands are wet: the strip bell is silent, the grams come later."""
+    run = talk.run(said.run_number)
+    talk.tell(run.number, StepDone(StepKey("strip", group=said.group)))
+    talk.expect("stripped", run.number)
+    talk.say(Noted("stripping", run.number, talk.called(run), at=talk.desk.said_at), asks="grams")
+
+
+def spawned(talk: Talk, said: say.Spawned) -> None:
+    """In a nest or hapa: eggs seen, a few, or none. Where fish are stripped, eggs seen are eggs that run."""
+    number = said.run_number or 0
+    run = run_for(
+        talk, say.Spawned(said.answer), lambda each: bool(each.groups), words=said.run, number=number
+    )
+    name = said.key.group if said.key else ""
+    group = group_of(run, said.group or name) or group_for(talk, run, said, place=said.place)
+    if run.way == "stripped":
+        if said.answer == "no":
+            talk.tell(run.number, NotYet(group.name))
+            say_next_look(talk, talk.run(run.number), group.name)
+        else:
+            talk.tell(run.number, EggsRun(group.name, ()))
+            say_strip(talk, talk.run(run.number), group.name, ())
+        return
+    at = talk.moment(said.at, said.minutes_ago)
+    batch = next((each.name for each in run.batches if each.group == group.name), next_bowl(run))
+    talk.tell(run.number, SpawnSeen(group.name, batch, said.answer), at)
+    now = talk.run(run.number)
+    if said.answer == "no":
+        say_next_look(talk, now, group.name)
+        return
+    bell = reminders.plan(now, talk.card(now), talk.farm, talk.zone, talk.desk.now).get(
+        StepKey("remove-brood", batch=batch)
+    )
+    due = bell.bells[0].due_at if bell and bell.bells else None
+    talk.say(
+        Noted(
+            "spawned",
+            now.number,
+            talk.group_called(now, group),
+            at=at,
+            word=said.answer,
+            next_step="remove-brood",
+            next_at=due,
+        )
+    )
+    found = batch_of(now, batch)
+    if found is not None:
+        say_hatch_forecast(talk, now, found)
+
+
+def died(talk: Talk, said: say.Death) -> None:
+    """A fish died: kept; eggs only if they already run freely, in a bowl of their own."""
+    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, tags=said.tags)
+    tags = tuple(fish.tag for tag in said.tags if (fish := fish_of(run, tag)))
+    if not tags:
+        alive = [fish for fish in run.fish if fish.state != "died"]
+        if len(alive) != 1:
+            raise _which_fish(talk, run, alive)
+        tags = (alive[0].tag,)
+    running = any((fish := fish_of(run, tag)) and fish.state == "running" for tag in tags)
+    talk.tell(run.number, Died(tags))
+    treated = any((fish := fish_of(run, tag)) and fish.shots for tag in tags)
+    cautions = talk.once(run.number, "treated-fish") if treated else ()
+    talk.say(
+        Noted("died-running" if running else "died", run.number, talk.called(run), tags=tags),
+        cautions=cautions,
+    )
+
+
+def _which_fish(talk: Talk, run: Run, fish: Sequence[Fish]) -> AskFirst:
+    buttons = tuple(
+        Button(f"fish:{each.tag}", say.Pick(say.Death((each.tag,)), run.number), "fish", (("tag", each.tag),))
+        for each in fish[:8]
+    )
+    return AskFirst(Reply(Ask("which-fish", "not-named", run.number, talk.called(run)), buttons))

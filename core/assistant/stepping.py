@@ -1,0 +1,86 @@
+"""The facts of one step of a run: what its bell says, and what is said of it without a bell."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from core import eggs, forecasts, reminders
+from core.assistant.doses import doses_of
+from core.assistant.talk import Talk
+from core.dosing import DoseLine
+from core.errors import NoFigure
+from core.records import Run, StepKey
+from core.replies import StepDue
+from core.runs import LOOKS, batch_of, group_of, unsettled
+
+
+def step_fact(talk: Talk, run: Run, key: StepKey, due: datetime, **bell: Any) -> StepDue:
+    """The step's facts; `bell` holds those of a bell alone (`attempt`, `late_minutes`, `next_at`)."""
+    card = talk.card(run)
+    group, batch = group_of(run, key.group), batch_of(run, key.batch)
+    return StepDue(
+        step=key.step,
+        due_at=due,
+        run=run.number,
+        called=part_called(talk, run, key),
+        species=run.species,
+        way=run.way,
+        group=key.group,
+        batch=key.batch,
+        place=(batch.place if batch else "") or (group.place if group else ""),
+        look=key.look,
+        bell=bool(bell),
+        stickiness=card.sticky,
+        male_cut=card.male_cut,
+        bath_order=talk.farm.bath_habit,
+        **_details(talk, run, key, due),
+        **bell,
+    )
+
+
+def part_called(talk: Talk, run: Run, key: StepKey) -> str:
+    """How the part of the run that a step is about is named: empty where it is the only one."""
+    if key.batch:
+        return talk.batch_called(run, key.batch)
+    group = group_of(run, key.group)
+    return talk.group_called(run, group) if group else talk.called(run)
+
+
+def _details(talk: Talk, run: Run, key: StepKey, due: datetime) -> dict[str, Any]:
+    """What only some steps tell."""
+    group, batch = group_of(run, key.group), batch_of(run, key.batch)
+    if key.step in LOOKS and group is not None:
+        waited = unsettled(run, group.name)
+        tags = tuple(fish.tag for fish in waited) if run.way == "stripped" else group.tags
+        return {"tags": tags, "last": _is_last(talk, run, key, due)}
+    if key.step in ("inject", "prime"):
+        return {"doses": _doses(talk, run)}
+    if key.step == "fertilise" and batch is not None:
+        grams = sum(one.grams or 0 for one in batch.eggs)
+        return {"milt_ml": eggs.milt_ml(grams, talk.card(run)) if grams else None}
+    if key.step == "disinfect":
+        return {"minutes": reminders.BATH_MINUTES}
+    if key.step == "check-water":
+        return {"celsius": forecasts.celsius_now(run, group.place if group else "", talk.card(run))[0]}
+    if key.step == "strip":
+        return {"tags": tuple(fish.tag for fish in unsettled(run, key.group) if fish.state == "running")}
+    return {}
+
+
+def _is_last(talk: Talk, run: Run, key: StepKey, due: datetime) -> bool:
+    group = group_of(run, key.group)
+    if group is None:
+        return False
+    try:
+        view = forecasts.strip(run, group, talk.card(run))
+    except NoFigure:
+        return False
+    return due >= view.give_up_at
+
+
+def _doses(talk: Talk, run: Run) -> tuple[DoseLine, ...]:
+    try:
+        return tuple(line for line in doses_of(talk, run).lines if line.shots)
+    except NoFigure:
+        return ()

@@ -1,0 +1,77 @@
+"""Readings of the water, guesses, or no thermometer: the windows follow."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from core import commands as say
+from core.assistant.choosing import places, run_for
+from core.assistant.talk import AskFirst, Talk
+from core.assistant.windows import say_forecast, say_hatch_forecast
+from core.records import Run, WaterRead
+from core.replies import Ask, Button, Noted, Reply
+from core.runs import group_of, looks_open
+
+
+def temperature(talk: Talk, said: say.Temperature) -> None:
+    """A reading of the water, a guess, or no thermometer: the windows follow."""
+    run = _run_for_water(talk, said)
+    if said.unknown or said.celsius is None:
+        talk.tell(run.number, WaterRead(None, "assumed"))
+        card = talk.card(run)
+        talk.say(Noted("no-thermometer", run.number, talk.called(run), celsius=card.assumed_celsius))
+        return
+    place = _place_of_water(talk, run, said)
+    at = talk.moment(said.at)
+    talk.tell(run.number, WaterRead(said.celsius, "guessed" if said.guessed else "measured", place), at)
+    now = talk.run(run.number)
+    waiting = [
+        g for g in now.groups if looks_open(now, g) and (place is None or g.place.lower() == place.lower())
+    ]
+    for group in waiting:
+        say_forecast(talk, now, group)
+    if waiting:
+        return
+    coming = [batch for batch in now.batches if batch.hatched is None]
+    for batch in coming:
+        say_hatch_forecast(talk, now, batch)
+    if not coming:
+        talk.say(Noted("water", now.number, talk.called(now), at=at, celsius=said.celsius, word=place or ""))
+
+
+def _run_for_water(talk: Talk, said: say.Temperature) -> Run:
+    number = talk.desk.awaiting.run if talk.desk.awaiting and talk.desk.awaiting.about == "temperature" else 0
+    live = {run.number for run in talk.live()}
+    named = said.place or said.run
+    if named is None and number in live:
+        return talk.run(number)
+    with_place = [
+        run for run in talk.live() if named and named.lower() in (place.lower() for place in places(run))
+    ]
+    if len(with_place) == 1:
+        return with_place[0]
+    return run_for(talk, said, words=said.run)
+
+
+def _place_of_water(talk: Talk, run: Run, said: say.Temperature) -> str | None:
+    """The place the reading is of; asked where fish stand in several and none was named."""
+    names = places(run)
+    if said.place:
+        return next((name for name in names if name.lower() == said.place.lower()), said.place)
+    if len(names) < 2:
+        return None
+    rung = talk.desk.bell.bell.key.group if talk.desk.bell and talk.desk.bell.bell.run == run.number else ""
+    group = group_of(run, rung)
+    if group is not None and group.place:
+        return group.place
+    buttons = tuple(
+        Button(
+            f"pick:{n}",
+            say.Pick(dataclasses.replace(said, place=name), run.number),
+            "place",
+            (("called", name),),
+        )
+        for n, name in enumerate(names, 1)
+    )
+    fact = Ask("which-place", "several-places", run.number, talk.called(run), number=said.celsius)
+    raise AskFirst(Reply(fact, buttons))

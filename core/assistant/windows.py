@@ -1,0 +1,168 @@
+"""What is said of a run's windows: when eggs should run, when larvae hatch, which bell comes next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from core import commands as say
+from core import forecasts, reminders
+from core.assistant.talk import Talk
+from core.errors import NoFigure
+from core.records import Batch, Group, Run, StepKey
+from core.replies import Button, HatchForecast, Hold, Noted, Refused, StripForecast
+
+WATER_FRESH = timedelta(hours=6)
+
+
+def say_forecast(
+    talk: Talk,
+    run: Run,
+    group: Group,
+    *,
+    echo: bool = False,
+    buttons: Sequence[Button] = (),
+    cautions: tuple[str, ...] = (),
+) -> None:
+    """The group's window, or that it is on hold; asks the water where nobody told it lately."""
+    try:
+        view = forecasts.strip(run, group, talk.card(run))
+    except NoFigure:
+        talk.say(
+            Noted("injected", run.number, talk.called(run), at=group.final_at, tags=group.tags, echo=echo),
+            *buttons,
+        )
+        return
+    if view.held is not None:
+        talk.say(hold_fact(talk, run, group, view), *buttons, cautions=cautions)
+        talk.expect("temperature", run.number)
+        return
+    asks = "water" if _wants_water(talk, run, group) else ""
+    if asks:
+        talk.expect("temperature", run.number)
+        buttons = (*buttons, Button("answer:none", say.Temperature(unknown=True), "no-thermometer"))
+    talk.say(forecast_fact(talk, run, group, view, echo), *buttons, asks=asks, cautions=cautions)
+
+
+def forecast_fact(
+    talk: Talk, run: Run, group: Group, view: forecasts.StripView, echo: bool = False
+) -> StripForecast:
+    """The facts of a group's window."""
+    window = view.window
+    assert group.final_at is not None
+    life = talk.card(run).egg_life_minutes
+    return StripForecast(
+        run=run.number,
+        called=talk.group_called(run, group),
+        way=run.way,
+        group=group.name,
+        place=group.place,
+        preparation=run.preparation,
+        tags=group.tags,
+        final_injection_at=group.final_at,
+        first_look_at=window.earliest,
+        earliest_at=window.earliest,
+        most_from_at=window.most_from,
+        likely_at=window.likely,
+        most_to_at=window.most_to,
+        latest_at=window.latest,
+        look_every_minutes=round(view.look_every.total_seconds() / 60),
+        give_up_at=view.give_up_at,
+        egg_life_minutes=None if life is None else round(life.usual or life.low),
+        celsius=view.celsius,
+        celsius_source=view.celsius_source,
+        basis=window.basis,
+        mark=window.mark,
+        echo=echo,
+        wide=window.wide,
+    )
+
+
+def hold_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView) -> Hold:
+    """Why there is no promise, at what water there will be, and when the water is asked again."""
+    held = view.held
+    assert held is not None
+    ask_again = held.since + reminders.WATER_AGAIN
+    while ask_again <= talk.desk.now:
+        ask_again += reminders.WATER_AGAIN
+    return Hold(
+        run.number, talk.group_called(run, group), held.why, held.celsius, held.resume_when, ask_again
+    )
+
+
+def _wants_water(talk: Talk, run: Run, group: Group) -> bool:
+    fresh = [
+        each for each in forecasts.readings(run, group.place) if talk.desk.said_at - each.at < WATER_FRESH
+    ]
+    return not fresh and not run.no_thermometer
+
+
+def say_hatch_forecast(talk: Talk, run: Run, batch: Batch) -> None:
+    """The hatch window of a batch; silent where nobody published one."""
+    try:
+        view = forecasts.hatch(run, batch, talk.card(run))
+    except NoFigure:
+        talk.say(Refused("no-figure", words="hatch"))
+        return
+    figure = talk.card(run).count_hours
+    start = batch.fertilised_at or batch.begun_at
+    hours = None if figure is None else figure.low if figure.usual is None else figure.usual
+    talk.say(
+        HatchForecast(
+            run=run.number,
+            called=talk.batch_called(run, batch.name),
+            batch=batch.name,
+            from_step=view.from_step,
+            earliest_at=view.window.earliest,
+            likely_at=view.window.likely,
+            latest_at=view.window.latest,
+            celsius=view.celsius,
+            celsius_source=view.celsius_source,
+            basis=view.window.basis,
+            mark=view.window.mark,
+            count_at=None if hours is None or batch.fertilised else start + timedelta(hours=hours),
+        )
+    )
+
+
+def say_next(
+    talk: Talk,
+    run: Run,
+    what: str,
+    *,
+    step_name: str = "",
+    at: datetime | None = None,
+    events: Sequence[int] = (),
+    number: float | None = None,
+) -> None:
+    """Kept, and which bell comes next."""
+    key, due = next_bell(talk, run)
+    called = talk.batch_called(run, key.batch) if key and key.batch else talk.called(run)
+    fact = Noted(
+        what,
+        run.number,
+        called,
+        at=at,
+        step=step_name,
+        next_step=key.step if key else "",
+        next_at=due,
+        number=number,
+        echo=at is not None,
+    )
+    talk.say(fact, *([Button("undo", say.Undo(tuple(events)), "undo")] if events else []))
+
+
+def next_bell(talk: Talk, run: Run) -> tuple[StepKey | None, datetime | None]:
+    """The run's next bell; the evening line and the closing are no bells here."""
+    planned = reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)
+    coming = [
+        (bell.due_at, key)
+        for key, series in planned.items()
+        if key.step not in ("close", "all-well")
+        for bell in series.bells
+        if bell.due_at >= talk.desk.now
+    ]
+    if not coming:
+        return None, None
+    due, key = min(coming, key=lambda pair: pair[0])
+    return key, due

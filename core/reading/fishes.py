@@ -1,0 +1,390 @@
+"""Which number belongs to which fish: sexes, tags, counts, "each", in the order people type them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from core.commands import UnclearWhy
+from core.reading.items import Item
+from core.reading.message import Message, breaks, tag_of
+from core.records import Sex
+
+GRAMS_FROM = 100
+MOST_FISH = 60
+TWO_DIGITS = range(10, 100)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One fish before its unit is settled."""
+
+    sex: Sex | None
+    number: Item | None
+    tag: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """Why the fish cannot be read, and the ways they might be meant."""
+
+    why: UnclearWhy
+    ways: tuple[tuple[Entry, ...], ...] = ()
+
+
+def sex_of(item: Item) -> Sex | None:
+    key = item.one_of("sex") or item.one_of("pronoun")
+    return "f" if key == "f" else "m" if key == "m" else None
+
+
+def entries_of(message: Message) -> tuple[Entry, ...] | Doubt:
+    """The fish of a message, chunk by chunk: each chunk has a sex or tag of its own."""
+    items = _as_tags_or_weights(message)
+    if isinstance(items, Doubt):
+        return items
+    if any(item.has("digits.odd") for item in items):
+        return Doubt("ambiguous_intent")
+    entries = _plain(items)
+    return Doubt("ambiguous_intent") if isinstance(entries, tuple) and len(entries) > MOST_FISH else entries
+
+
+def _as_tags_or_weights(message: Message) -> list[Item] | Doubt:
+    """Letters with whole digits: tags if each is followed by a weight, weights if none is."""
+    units = message.lexicon.units
+    items = [
+        item
+        for item in message.items
+        if (item.kind != "junk" or item.has("digits.odd"))
+        and (not item.unit or units[item.unit].measures == "mass")
+    ]
+    found: list[Item] = []
+    tagged, weights, pointed = 0, 0, 0
+    for at, item in enumerate(items):
+        if item.kind == "coded":
+            is_tag = item.sex is None or _weight_follows(items, at)
+            tagged, weights = tagged + is_tag, weights + (not is_tag)
+            found.extend([_tag(item)] if is_tag else _split(item))
+        else:
+            pointed += item.kind == "num" and item.glued and _lettered(items, at)
+            found.append(item)
+    if tagged and (weights or pointed) and any(item.kind == "coded" and item.sex for item in items):
+        ways = [list(_each(items, as_tag)) for as_tag in (True, False)]
+        read = [_plain(way) for way in ways]
+        return Doubt("ambiguous_intent", tuple(way for way in read if not isinstance(way, Doubt)))
+    return found
+
+
+def _each(items: Sequence[Item], as_tag: bool) -> list[Item]:
+    found: list[Item] = []
+    for at, item in enumerate(items):
+        tag = as_tag and _weight_follows(items, at)
+        found.extend([item] if item.kind != "coded" else [_tag(item)] if tag else _split(item))
+    return found
+
+
+def _plain(items: Sequence[Item]) -> tuple[Entry, ...] | Doubt:
+    entries: list[Entry] = []
+    for chunk in _chunks(items):
+        found = _chunk(chunk)
+        if isinstance(found, Doubt):
+            return found
+        entries.extend(found)
+    return tuple(entries)
+
+
+def _lettered(items: Sequence[Item], at: int) -> bool:
+    """Whether a number is glued to a sex letter: f2.4."""
+    return at > 0 and items[at - 1].has("sex.f", "sex.m") and len(items[at - 1].raw) == 1
+
+
+def _weight_follows(items: Sequence[Item], at: int) -> bool:
+    """Whether a weight comes next, with "is", "weighs", "=" or a sex word between."""
+    for item in items[at + 1 : at + 5]:
+        if item.kind == "num":
+            return not item.glued or items[at + 1] is not item or item.unit != ""
+        if not (
+            item.has("cue.is", "cue.scale", "filler.any", "filler.article", "sex.f", "sex.m")
+            or item.raw in {":", "=", "-"}
+        ):
+            return False
+    return False
+
+
+def _tag(item: Item) -> Item:
+    return replace(item, kind="tag", text=item.raw)
+
+
+def _split(item: Item) -> list[Item]:
+    letter = Item("word", item.raw[: -len(item.text)], frozenset({f"sex.{item.sex}"}), glued=item.glued)
+    return [letter, Item("num", item.text, text=item.text, value=item.value, glued=True)]
+
+
+def _chunks(items: Sequence[Item]) -> list[list[Item]]:
+    """Clauses, each with a sex or a tag; clauses of bare weights join the one before, else the next."""
+    pieces: list[list[Item]] = [[]]
+    for item in items:
+        if breaks(item) or item.has("join.or"):
+            pieces.append([])
+        elif _matters(item):
+            pieces[-1].append(item)
+    chunks: list[list[Item]] = []
+    waiting: list[Item] = []
+    for piece in pieces:
+        ahead = _leading(piece) if chunks and _owner(chunks[-1][0]) else 0
+        if ahead:
+            chunks[-1].extend(piece[:ahead])
+            piece = piece[ahead:]
+        if not piece:
+            continue
+        if any(_owner(item) for item in piece):
+            chunks.append(waiting + piece)
+            waiting = []
+        elif chunks:
+            chunks[-1].extend(piece)
+        else:
+            waiting = waiting + piece
+    return [*chunks, waiting] if waiting else chunks
+
+
+def _leading(piece: Sequence[Item]) -> int:
+    """How many weights at the head of a clause go on from the one before: "f 2.4, 3.1 m 1.9"."""
+    first = next((at for at, item in enumerate(piece) if _owner(item)), 0)
+    head = piece[:first]
+    plain = all(item.kind == "num" for item in head) and any(item.kind == "num" for item in piece[first:])
+    return first if plain and head and not all(item.whole for item in head) else 0
+
+
+def _owner(item: Item) -> bool:
+    return sex_of(item) is not None or item.kind == "tag"
+
+
+def _matters(item: Item) -> bool:
+    """What the fish grammar looks at. Clock times, spans and places are none of a weighing's numbers."""
+    if item.kind == "num":
+        return True
+    return _owner(item) or item.has("op.times", "op.each", "cue.is") or item.raw in {"x", "*", "@", "=", ":"}
+
+
+@dataclass(frozen=True, slots=True)
+class Fishes:
+    """A stretch of a chunk with one owner: `count` fish said, `numbers` told, `each` of them."""
+
+    sex: Sex | None
+    tag: str | None
+    plural: bool
+    letter: bool
+    count: Item | None
+    numbers: tuple[Item, ...]
+    each: bool
+    named: bool
+    heads: bool
+
+
+def _chunk(chunk: Sequence[Item]) -> tuple[Entry, ...] | Doubt:
+    owners = [at for at, item in enumerate(chunk) if _owner(item)]
+    if not owners:
+        return _ownerless(chunk)
+    first = owners[0]
+    numbers_before = [item for item in chunk[:first] if item.kind == "num"]
+    counted = (
+        len(numbers_before) == 1
+        and numbers_before[0].whole
+        and any(item.kind == "num" for item in chunk[first:])
+        and not _times_between(chunk[:first])
+    )
+    if not numbers_before or counted:
+        return _read_all(_prefixed(chunk))
+    if chunk[-1].kind == "num" or _leftover(chunk, owners):
+        return Doubt("ambiguous_intent")
+    return _read_all(_suffixed(chunk))
+
+
+def _times_between(items: Sequence[Item]) -> bool:
+    return any(_is_times(item) for item in items)
+
+
+def _is_times(item: Item) -> bool:
+    return item.has("op.times") or item.raw in {"x", "*", "@"}
+
+
+def _leftover(chunk: Sequence[Item], owners: Sequence[int]) -> bool:
+    return any(item.kind == "num" for item in chunk[owners[-1] :])
+
+
+def _ownerless(chunk: Sequence[Item]) -> tuple[Entry, ...] | Doubt:
+    numbers = tuple(item for item in chunk if item.kind == "num")
+    each = any(_is_times(item) or item.has("op.each") for item in chunk)
+    return _read(Fishes(None, None, False, False, None, numbers, each, False, False))
+
+
+def _read_all(stretches: Sequence[Sequence[Item]]) -> tuple[Entry, ...] | Doubt:
+    entries: list[Entry] = []
+    for stretch in stretches:
+        found = _read(_fishes(stretch))
+        if isinstance(found, Doubt):
+            return found
+        entries.extend(found)
+    return tuple(entries)
+
+
+def _prefixed(chunk: Sequence[Item]) -> list[list[Item]]:
+    """Stretches that begin with their owner; a whole number right before an owner is its count."""
+    stretches: list[list[Item]] = []
+    for at, item in enumerate(chunk):
+        new = _owner(item) and not (stretches and _same_fish(stretches[-1]))
+        if new or not stretches:
+            taken: list[Item] = []
+            if stretches and _is_count(stretches[-1], chunk[at + 1 :]):
+                taken = [stretches[-1].pop()]
+            elif not stretches and not _owner(item):
+                stretches.append([item])
+                continue
+            stretches.append([*taken, item])
+        else:
+            stretches[-1].append(item)
+    if len(stretches) > 1 and not any(_owner(item) for item in stretches[0]):
+        stretches[1] = stretches[0] + stretches[1]
+        del stretches[0]
+    return stretches
+
+
+def _same_fish(stretch: Sequence[Item]) -> bool:
+    """Whether an owner may still join: "tag 8 female", "female tag 7"."""
+    return not any(item.kind == "num" for item in stretch) and any(_owner(item) for item in stretch)
+
+
+def _is_count(stretch: Sequence[Item], after: Sequence[Item]) -> bool:
+    """Whether the last number of a stretch counts the fish that follow, not its own weight."""
+    own = [item for item in stretch if item.kind == "num"]
+    times = len(stretch) > 1 and _is_times(stretch[-2])
+    return (
+        not times
+        and bool(stretch)
+        and stretch[-1].kind == "num"
+        and stretch[-1].whole
+        and len(own) > 1
+        and stretch[-1].value < TWO_DIGITS.start
+        and bool(after)
+        and after[0].kind == "num"
+        and sum(item.kind == "num" for item in after) == int(stretch[-1].value)
+    )
+
+
+def _suffixed(chunk: Sequence[Item]) -> list[list[Item]]:
+    stretches: list[list[Item]] = [[]]
+    for item in chunk:
+        stretches[-1].append(item)
+        if _owner(item):
+            stretches.append([])
+    return [stretch for stretch in stretches if any(item.kind == "num" for item in stretch)]
+
+
+def _fishes(stretch: Sequence[Item]) -> Fishes:
+    owner_at = next((at for at, item in enumerate(stretch) if _owner(item)), len(stretch))
+    tag = next((item for item in stretch if item.kind == "tag"), None)
+    sexes = [said for item in stretch if (said := sex_of(item)) is not None]
+    sex: Sex | None = sexes[0] if sexes else tag.sex if tag is not None else None
+    word = next((item for item in stretch if sex_of(item)), None)
+    before = [item for item in stretch[:owner_at] if item.kind == "num"]
+    after = [item for item in stretch[owner_at:] if item.kind == "num"]
+    count = before[0] if len(before) == 1 and after and before[0].whole else None
+    numbers = after if count is not None else before + after
+    return Fishes(
+        sex=sex,
+        tag=tag_of(tag) if tag is not None else None,
+        plural=word is not None and word.has("number_of.many"),
+        letter=word is not None and len(word.raw) == 1,
+        count=count,
+        numbers=tuple(numbers),
+        each=any(_is_times(item) or item.has("op.each") for item in stretch),
+        named=_says_is(stretch, owner_at),
+        heads=word is not None
+        and len(word.raw) > 1
+        and len(before) == 1
+        and not after
+        and before[0].value < TWO_DIGITS.start
+        and not _times_between(stretch),
+    )
+
+
+def _says_is(stretch: Sequence[Item], owner_at: int) -> bool:
+    """ "female 12 is 2.9": the number before "is" names the fish."""
+    after = list(stretch[owner_at + 1 :])
+    return (
+        len(after) >= 3 and after[0].whole and after[1].has("cue.is", "cue.scale") and after[2].kind == "num"
+    )
+
+
+def _read(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
+    numbers = fishes.numbers
+    if not numbers:
+        return ()
+    tail = _tail(numbers)
+    if tail is not None:
+        return Doubt("ambiguous_intent", ((Entry(fishes.sex, tail, fishes.tag),),))
+    if fishes.heads and all(item.whole for item in numbers):
+        return Doubt("no_number")
+    if fishes.tag is not None:
+        return (
+            (Entry(fishes.sex, numbers[0], fishes.tag),) if len(numbers) == 1 else Doubt("ambiguous_intent")
+        )
+    if fishes.named and len(numbers) == 2:
+        return (Entry(fishes.sex, numbers[1], numbers[0].text or numbers[0].raw),)
+    if fishes.each:
+        return _expanded(fishes)
+    if fishes.count is not None:
+        return _counted(fishes)
+    return _listed(fishes)
+
+
+def _tail(numbers: Sequence[Item]) -> Item | None:
+    """The number that "1 kg 9" may be: a whole kilo and a bare number behind it."""
+    for first, then in pairwise(numbers):
+        if first.unit == "kg" and first.text.isdigit() and then.whole and then.text.isdigit():
+            return replace(first, value=first.value + float(f"0.{then.text[:3]}"), text="")
+    return None
+
+
+def _expanded(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
+    """N x W, W x N, N @ W, N ... W each."""
+    pair = (fishes.count, *fishes.numbers) if fishes.count is not None else fishes.numbers
+    if len(pair) == 1:
+        return (Entry(fishes.sex, pair[0]),) if not fishes.plural else Doubt("ambiguous_intent")
+    if len(pair) != 2:
+        return Doubt("ambiguous_intent")
+    first, second = pair
+    whole = [item for item in pair if item.whole and 0 < item.value < MOST_FISH]
+    if fishes.count is first or (len(whole) == 2 and first.value <= second.value) or whole == [first]:
+        many, kg = first, second
+    elif whole == [second]:
+        many, kg = second, first
+    else:
+        return Doubt("ambiguous_intent")
+    if not 0 < many.value < MOST_FISH:
+        return Doubt("ambiguous_intent")
+    return tuple(Entry(fishes.sex, kg) for _ in range(int(many.value)))
+
+
+def _counted(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
+    count = fishes.count
+    if count is not None and int(count.value) == len(fishes.numbers):
+        return tuple(Entry(fishes.sex, item) for item in fishes.numbers)
+    return Doubt("ambiguous_intent")
+
+
+def _listed(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
+    """Weights after a sex word; a first whole number may be their count, or the tag."""
+    first, *rest = fishes.numbers
+    all_of = tuple(Entry(fishes.sex, item) for item in fishes.numbers)
+    if first.whole and rest and int(min(first.value, MOST_FISH)) == len(rest):
+        if fishes.letter and len(rest) == 1:
+            return Doubt("ambiguous_intent", (all_of, all_of[1:]))
+        return all_of[1:]
+    if first.whole and rest and first.value < GRAMS_FROM and not all(item.whole for item in rest):
+        name = f"{fishes.sex or ''}".upper() + first.raw
+        tagged = (Entry(fishes.sex, rest[0], name),) if len(rest) == 1 else ()
+        return Doubt("ambiguous_intent", tuple(way for way in (all_of, tagged) if way))
+    if not rest and fishes.plural and first.unit in {"kg", "g", "lb"} and not fishes.letter:
+        return Doubt("ambiguous_intent")
+    return all_of

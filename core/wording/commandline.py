@@ -1,0 +1,59 @@
+"""Words for the command line: faults in one line, a forecast in two."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from babel.dates import format_datetime
+
+from core.errors import HatchError
+from core.wording.texts import NoWords, Value
+from core.wording.voice import MARKS, Tongue, opening
+
+
+def fault(t: Tongue, error: HatchError) -> str:
+    """A code without words, or without the values its words need, is shown as it is."""
+    values: dict[str, Value] = {name: _shown(value) for name, value in error.params.items()}
+    try:
+        if error.code == "bad-line":
+            values["fault"] = t.coded("line", str(values.get("fault", "")), **values)
+        return t.coded("fault", error.code, **values)
+    except NoWords:
+        return t.say("fault", error=str(error))
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, tuple | list):
+        return "; ".join(_shown(each) for each in value)
+    return f"{value:g}" if isinstance(value, float) else " ".join(str(value).split())
+
+
+def forecast(t: Tongue, told: Mapping[str, object]) -> str:
+    """The object of `hatchbell forecast --json` in two lines."""
+    hours = {name: t.number(_float(told[f"{name}_hours"]), 1) for name in ("earliest", "likely", "latest")}
+    window = t.say(
+        f"forecast-{told['what']}",
+        species=opening(t.species(str(told["species"]))),
+        celsius=t.celsius(_float(told["celsius"])),
+        **hours,
+    )
+    if "likely_at" in told:
+        times = {name: _time(t, told[f"{name}_at"]) for name in ("earliest", "likely", "latest")}
+        window += " " + t.say("forecast-times", **times)
+    mark = next(slug for name, slug in MARKS.items() if name == told["mark"])
+    source = t.say("forecast-source", basis=_listed(t, told["basis"]), mark=t.say(f"mark-{mark}"))
+    note = t.say("forecast-note", note=str(told["note"])) if told["note"] else ""
+    return f"{window}\n{source} {note}".rstrip()
+
+
+def _float(value: object) -> float:
+    return float(value) if isinstance(value, int | float) else float("nan")
+
+
+def _time(t: Tongue, value: object) -> str:
+    return format_datetime(datetime.fromisoformat(str(value)), "EEE HH:mm", locale=t.locale)
+
+
+def _listed(t: Tongue, value: object) -> str:
+    return t.names(str(each) for each in value) if isinstance(value, tuple | list) else str(value)

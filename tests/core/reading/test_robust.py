@@ -1,0 +1,193 @@
+"""Whatever is typed: an understanding comes back, soon."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.commands import Unclear, Understood
+from core.reading import Context, lexicon, read, to_contract
+from tests.core.reading.scoring import LIMITS, words
+
+LEXICON = words()
+AWAITED = [
+    None,
+    "weigh",
+    "temperature",
+    "injected",
+    "stripped",
+    "fertilised",
+    "hatched",
+    "bath",
+    "label",
+    "zone",
+    "strip_hour",
+    "iodine_basis",
+    "egg_count",
+    "collected",
+    "order",
+    "snooze",
+    "nonsense",
+]
+contexts = st.builds(
+    Context,
+    species=st.sampled_from([None, "rohu", "stinging-catfish", "no-such-fish"]),
+    awaiting=st.sampled_from(AWAITED),
+    unit_system=st.sampled_from(["metric", "imperial", "kati", "viss", "odd"]),
+    now=st.sampled_from([None, "21:40", "00:00", "99:99", "x"]),
+    last=st.sampled_from([None, "weigh", "temperature", "injected", "stripped", "hatched"]),
+    lang=st.sampled_from(["en", "sw", "xx", ""]),
+)
+PIECES = [
+    "f",
+    "m",
+    "F2",
+    "f26",
+    "2.4",
+    "3",
+    "2,4",
+    "1.450",
+    "kg",
+    " g",
+    "lb",
+    "@",
+    "x",
+    "each",
+    ",",
+    ".",
+    "\n",
+    "and",
+    "or",
+    "injected",
+    "stripped",
+    "water",
+    "tank 1",
+    "at",
+    "9.40",
+    "21:40",
+    "ago",
+    "20 min",
+    "half",
+    "not",
+    "no,",
+    "sorry",
+    "%",
+    "of",
+    "white",
+    "hatched",
+    "good",
+    "-",
+    "to",
+    "past",
+    "six",
+    "five pound",
+    "?",
+    "when",
+    "iodine",
+    "litres",
+    "ppm",
+    "dead",
+    "eggs",
+    "F1",
+    "not ready",
+    "none",
+    "the rest",
+    "१२",
+    "٣",
+    "½",
+    "total",
+]
+MOST_SECONDS = 0.05
+
+
+def quickest(text: str, context: Context) -> float:
+    """The best of three readings, in seconds."""
+    taken = []
+    for _ in range(3):
+        begun = time.perf_counter()
+        read(text, context, LEXICON, LIMITS)
+        taken.append(time.perf_counter() - begun)
+    return min(taken)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.text(max_size=200), contexts)
+def test_any_text(text: str, context: Context) -> None:
+    assert isinstance(read(text, context, LEXICON, LIMITS), Understood)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.binary(max_size=200), contexts)
+def test_any_bytes(noise: bytes, context: Context) -> None:
+    assert isinstance(read(noise.decode("utf-8", "surrogateescape"), context, LEXICON, LIMITS), Understood)
+
+
+@settings(max_examples=400, deadline=None)
+@given(st.lists(st.sampled_from(PIECES), max_size=14), st.sampled_from([" ", "", " "]), contexts)
+def test_the_trades_words_in_any_order(pieces: list[str], between: str, context: Context) -> None:
+    understood = read(between.join(pieces), context, LEXICON, LIMITS)
+    told = to_contract(understood)["reading"]
+    assert isinstance(told, dict)
+    assert told["intent"] == understood.main.kind
+    if isinstance(understood.main, Unclear):
+        assert understood.also == ()
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.sampled_from(PIECES), max_size=14), contexts)
+def test_no_weight_beyond_the_limits_is_taken(pieces: list[str], context: Context) -> None:
+    understood = read(" ".join(pieces), context, LEXICON, LIMITS)
+    for told in (understood.main, *understood.also):
+        if told.kind == "weigh":
+            assert all(fish.kg is not None and 0.02 <= fish.kg <= 40 for fish in told.fish)
+
+
+@pytest.mark.parametrize(
+    "piece",
+    [
+        "9",
+        ".",
+        "9.",
+        "\u0301",
+        "a\u0301",
+        "f 2 ",
+        "f2",
+        "1,",
+        "tank ",
+        "#",
+        "not 1 ",
+        "half ",
+        "1/2 ",
+        "of a ",
+        "a'",
+        "F1 2 g ",
+        "injected 9 ",
+        "1-2 ",
+        "tag no ",
+        "2kg4 ",
+        "dead white 1 of x ",
+        "more ",
+        "१.",
+        "กิ",
+        "'",
+        "-",
+        "\u200d",
+    ],
+)
+@pytest.mark.parametrize("size", [600, 4096, 4097])
+def test_soon_enough(piece: str, size: int) -> None:
+    text = (piece * size)[:size]
+    assert quickest(text, Context()) < MOST_SECONDS
+    assert quickest(text, Context(awaiting="fertilised", last="weigh")) < MOST_SECONDS
+
+
+def test_longer_than_a_message_is_not_ours() -> None:
+    assert read("f 2.4 " * 1000, Context(), LEXICON, LIMITS).main == Unclear("not_ours")
+
+
+def test_without_any_words() -> None:
+    bare = lexicon({})
+    assert read("f 2.4", Context(), bare, {}).main.kind == "unclear"

@@ -1,0 +1,90 @@
+"""The word files: a language is a file, a fault in one is named."""
+
+from __future__ import annotations
+
+import pytest
+
+from core.commands import Understood, Weigh, Weighed
+from core.errors import BadRecord
+from core.reading import Context, lexicon, read
+from tests.core.reading.scoring import LIMITS, WORDS, words
+
+SLUGS = {
+    "common-carp",
+    "african-catfish",
+    "walking-catfish",
+    "rohu",
+    "catla",
+    "mrigal",
+    "grass-carp",
+    "silver-carp",
+    "bighead-carp",
+    "striped-catfish",
+    "silver-barb",
+    "stinging-catfish",
+}
+INVENTED = """
+[letters]
+q = "f"
+[sex]
+f = ["quila"]
+m = ["zorb"]
+[number]
+ut = 1
+[fraction_before]
+sav = 0.25
+[unit]
+kg = ["kilu"]
+"""
+
+
+def test_every_species_has_an_english_name() -> None:
+    named = {
+        sense.partition(".")[2]
+        for phrases in words().view("en").phrases.values()
+        for phrase in phrases
+        for sense in phrase.senses
+        if sense.startswith("species.")
+    }
+    assert named == SLUGS
+
+
+def test_every_kin_word_fits_known_species() -> None:
+    assert {slug for fits in words().view("en").kin.values() for slug in fits} <= SLUGS
+
+
+def test_every_unit_word_has_a_unit() -> None:
+    known = words()
+    used = {
+        sense.partition(".")[2]
+        for phrases in known.view("en").phrases.values()
+        for phrase in phrases
+        for sense in phrase.senses
+        if sense.startswith("unit.")
+    }
+    assert used <= set(known.units)
+
+
+def test_a_language_is_a_file() -> None:
+    texts = {path.stem: path.read_text(encoding="utf-8") for path in WORDS.glob("*.toml")}
+    known = lexicon({**texts, "qq": INVENTED})
+    told = read("quila sav ut kilu, zorb 1.9, Q7 3.1", Context(lang="qq"), known, LIMITS)
+    fish = (Weighed("f", 1.25), Weighed("m", 1.9), Weighed("f", 3.1, "Q7"))
+    assert told == Understood(Weigh(fish))
+    mixed = read("quila 2.4", Context(lang="en"), known, LIMITS)
+    assert mixed == Understood(Weigh((Weighed("f", 2.4),)))
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("[sex", "Expected"),
+        ("[sex]\nf = 'female'", "sex.f is no list"),
+        ("[number]\none = 'x'", "number.one"),
+    ],
+)
+def test_a_fault_names_the_file(text: str, fault: str) -> None:
+    with pytest.raises(BadRecord) as caught:
+        lexicon({"en": text})
+    assert caught.value.params["language"] == "en"
+    assert fault in str(caught.value.params["fault"])
