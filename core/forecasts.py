@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from core import timing
 from core.errors import NoFigure
 from core.records import Batch, Group, Run, WaterReading, WaterSource
-from core.runs import fish_of, unsettled
+from core.runs import fish_of, start_of, unsettled
 from core.species import Card, Curve, Figure
 
 HOUR = timedelta(hours=1)
@@ -155,11 +155,30 @@ def hatch(run: Run, batch: Batch, card: Card) -> HatchView:
     """
     if card.hatch is None:
         raise NoFigure("no-hatch-figure", species=card.slug)
-    start = batch.fertilised_at or batch.begun_at
+    start = start_of(batch)
+    if start is None:
+        raise NoFigure("eggs-not-told", batch=batch.name)
     from_step = "fertilise" if batch.fertilised_at else "strip" if run.way == "stripped" else "check-nest"
     water = water_of(run, batch.place, card)
     celsius, source = celsius_now(run, batch.place, card)
     return HatchView(_quarters(timing.window(card.hatch, start, water)), from_step, celsius, source)
+
+
+def if_eggs(run: Run, card: Card, at: datetime, place: str = "") -> tuple[tuple[str, datetime], ...]:
+    """The steps that would follow, were the eggs there at `at`: count, look for larvae, food."""
+    times: list[tuple[str, datetime]] = []
+    count = card.count_hours
+    if count is not None:
+        times.append(("check-fertilised", at + (count.usual or count.low) * HOUR))
+    if card.hatch is None:
+        return tuple(times)
+    window = _quarters(timing.window(card.hatch, at, water_of(run, place, card)))
+    times.append(("check-hatch", window.earliest))
+    feed = card.first_feed_hours
+    if feed is not None:
+        hatched = window.likely
+        times.append(("first-feed", hatched + (feed.low if feed.usual is None else feed.usual) * HOUR))
+    return tuple(times)
 
 
 def first_feed_at(run: Run, batch: Batch, card: Card) -> datetime | None:

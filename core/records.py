@@ -441,11 +441,14 @@ class Count:
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """Eggs that go together. `begun_at` is when they were stripped or seen, `*told_at` when it was said."""
+    """Eggs that go together. `begun_at` is when they were stripped or seen, `*told_at` when it was said.
+
+    `begun_at` is `None` while only something later was told: a count, or milt.
+    """
 
     name: str
     eggs: tuple[EggsOf, ...]
-    begun_at: datetime
+    begun_at: datetime | None
     told_at: datetime
     shared: tuple[str, ...] = ()
     place: str = ""

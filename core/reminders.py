@@ -15,7 +15,7 @@ from datetime import datetime, time, timedelta, tzinfo
 from core import forecasts
 from core.errors import NoFigure
 from core.records import Batch, Bell, BellState, Farm, Group, Reminder, Run, StepKey
-from core.runs import Step, females, looks_open, steps, stopped, uninjected, unsettled
+from core.runs import Step, females, looks_open, start_of, steps, stopped, uninjected, unsettled
 from core.species import Card
 
 HOUR = timedelta(hours=1)
@@ -140,8 +140,9 @@ def look_hours(view: forecasts.StripView, group: Group) -> tuple[datetime, ...]:
         at += view.look_every
     hours += [view.window.latest + HOUR, view.give_up_at]
     if group.running_at is not None:
-        close = [group.running_at + step * view.look_every for step in range(1, 200)]
-        hours = [at for at in close if at <= max(view.give_up_at, group.running_at + 2 * HOUR)]
+        since = max(group.running_at, group.last_look_at or group.running_at)
+        close = [since + step * view.look_every for step in range(1, 200)]
+        hours = [at for at in close if at <= max(view.give_up_at, since + 2 * HOUR)]
     return tuple(sorted(set(hours)))
 
 
@@ -158,7 +159,7 @@ def _egg_clock(scene: Scene) -> Iterable[Due]:
 
 def _after_eggs(scene: Scene) -> Iterable[Due]:
     for batch in scene.run.batches:
-        if batch.fertilised_at is None:
+        if batch.fertilised_at is None and batch.begun_at is not None:
             yield Due((batch.told_at + MILT_WITHIN,), batch.told_at, batch=batch.name)
 
 
@@ -195,7 +196,8 @@ def _bath_end(scene: Scene) -> Iterable[Due]:
 
 def _spent_females(scene: Scene) -> Iterable[Due]:
     for batch in scene.run.batches:
-        if batch.eggs and any(fish.state == "stripped" for fish in females(scene.run, batch.group)):
+        given = any(fish.state == "stripped" for fish in females(scene.run, batch.group))
+        if batch.eggs and batch.begun_at is not None and given:
             morning = _next_at(scene, batch.begun_at + SPENT_LOOK_AFTER, MORNING)
             yield Due((batch.begun_at + SPENT_LOOK_AFTER, morning), batch.told_at, batch=batch.name)
 
@@ -206,9 +208,9 @@ def _care(scene: Scene) -> Iterable[Due]:
         return
     every = (figure.usual or figure.low) * HOUR
     for batch in scene.run.batches:
-        if batch.hatched is None:
+        start = start_of(batch)
+        if batch.hatched is None and start is not None:
             until = forecasts.hatch(scene.run, batch, scene.card).window.earliest
-            start = batch.fertilised_at or batch.begun_at
             hours = tuple(start + step * every for step in range(1, 100) if start + step * every < until)
             yield Due(hours, batch.fertilised_told_at or batch.told_at, batch=batch.name)
 
@@ -219,12 +221,15 @@ def _count(scene: Scene) -> Iterable[Due]:
         return
     hours = (figure.low if figure.usual is None else figure.usual) * HOUR
     for batch in scene.run.batches:
-        due = (batch.fertilised_at or batch.begun_at) + hours
-        yield Due((due,), batch.fertilised_told_at or batch.told_at, batch=batch.name)
+        start = start_of(batch)
+        if start is not None:
+            yield Due((start + hours,), batch.fertilised_told_at or batch.told_at, batch=batch.name)
 
 
 def _hatch(scene: Scene) -> Iterable[Due]:
     for batch in scene.run.batches:
+        if start_of(batch) is None:
+            continue
         window = forecasts.hatch(scene.run, batch, scene.card).window
         told = batch.fertilised_told_at or batch.told_at
         yield Due((window.earliest, window.likely, window.latest), told, batch=batch.name)
@@ -259,7 +264,8 @@ def _swim_free(scene: Scene) -> Iterable[Due]:
 
 def _after_spawning(scene: Scene, after: timedelta) -> Iterable[Due]:
     for batch in scene.run.batches:
-        yield Due((batch.begun_at + after,), batch.told_at, batch=batch.name)
+        if batch.begun_at is not None:
+            yield Due((batch.begun_at + after,), batch.told_at, batch=batch.name)
 
 
 def _brood_out(scene: Scene) -> Iterable[Due]:

@@ -60,8 +60,11 @@ class InjectPlan:
 
 @dataclass(frozen=True, slots=True)
 class PlanTime:
+    """`about`: it hangs on an hour that is not known yet."""
+
     step: str
     at: datetime
+    about: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,7 +80,7 @@ def hours_to_strip(run: Run) -> float | None:
     spans = [
         (batch.begun_at - group.final_at).total_seconds() / 3600
         for batch in run.batches
-        if (group := group_of(run, batch.group)) and group.final_at
+        if batch.begun_at and (group := group_of(run, batch.group)) and group.final_at
     ]
     return round(min(spans), 1) if spans else None
 

@@ -198,9 +198,10 @@ class _Folding:
         if name in self.groups:
             self.groups[name] = dataclasses.replace(self.groups[name], **fields)
 
-    def change_batch(self, name: str, **fields: Any) -> None:
-        if name in self.batches:
-            self.batches[name] = dataclasses.replace(self.batches[name], **fields)
+    def change_batch(self, name: str, event: Event, **fields: Any) -> None:
+        """A batch that only something later was told of begins without an hour."""
+        known = self.batches.get(name) or Batch(name, (), None, event.said_at)
+        self.batches[name] = dataclasses.replace(known, **fields)
 
     def unsettled(self, group: str) -> tuple[str, ...]:
         members = self.groups[group].tags if group in self.groups else ()
@@ -388,10 +389,12 @@ def _settle(now: _Folding, tags: Iterable[str], state: str, at: datetime) -> Non
 
 def _stripped(now: _Folding, event: Event, what: Stripped) -> None:
     known = now.batches.get(what.batch)
-    if known is None:
+    if known is None or known.begun_at is None:
         owners = [one.tag for one in what.eggs if one.tag in now.fish] or list(what.shared)
         group = now.fish[owners[0]].group if owners and owners[0] in now.fish else ""
-        known = Batch(what.batch, (), event.at, event.said_at, group=group, test_lot=what.test_lot)
+        began = {"begun_at": event.at, "told_at": event.said_at, "group": group, "test_lot": what.test_lot}
+        now.change_batch(what.batch, event, **began)
+    known = now.batches[what.batch]
     now.batches[what.batch] = dataclasses.replace(
         known, eggs=known.eggs + what.eggs, shared=known.shared + what.shared, place=what.place or known.place
     )
@@ -427,18 +430,16 @@ def _spawn_seen(now: _Folding, event: Event, what: SpawnSeen) -> None:
         return
     if what.group in now.groups and now.groups[what.group].spawn_seen_at is None:
         now.change_group(what.group, spawn_seen_at=event.at)
-    if what.batch not in now.batches:
+    if what.batch not in now.batches or now.batches[what.batch].begun_at is None:
         place = now.groups[what.group].place if what.group in now.groups else ""
-        now.batches[what.batch] = Batch(
-            what.batch, (), event.at, event.said_at, place=place, group=what.group
-        )
+        began = {"begun_at": event.at, "told_at": event.said_at, "group": what.group, "place": place}
+        now.change_batch(what.batch, event, **began)
 
 
 def _collected(now: _Folding, event: Event, what: Collected) -> None:
-    if what.batch not in now.batches:
-        now.batches[what.batch] = Batch(what.batch, (), event.at, event.said_at)
-    place = what.place or now.batches[what.batch].place
-    now.change_batch(what.batch, litres=what.litres, eggs_per_ml=what.eggs_per_ml, place=place)
+    now.change_batch(what.batch, event, litres=what.litres, eggs_per_ml=what.eggs_per_ml)
+    if what.place:
+        now.change_batch(what.batch, event, place=what.place)
     now.answered.append((StepKey("collect-eggs", batch=what.batch), event.at))
 
 
@@ -447,13 +448,13 @@ def _eggs_counted(now: _Folding, event: Event, what: EggsCounted) -> None:
 
 
 def _eggs_weighed(now: _Folding, event: Event, what: EggsWeighed) -> None:
-    now.change_batch(what.batch, dry=what.dry)
+    now.change_batch(what.batch, event, dry=what.dry)
 
 
 def _done(now: _Folding, event: Event, what: StepDone) -> None:
     now.answered.append((what.key, event.at))
     if what.key.step == "fertilise":
-        now.change_batch(what.key.batch, fertilised_at=event.at, fertilised_told_at=event.said_at)
+        now.change_batch(what.key.batch, event, fertilised_at=event.at, fertilised_told_at=event.said_at)
     if what.key.step in LOOKS:
         _looked(now, what.key.group, now.unsettled(what.key.group), event.at)
 
@@ -481,7 +482,7 @@ def _counted(now: _Folding, event: Event, what: Counted) -> None:
         event.id,
     )
     step_name = "check-fertilised" if what.stage == "fertilised" else "check-hatch"
-    now.change_batch(what.batch, **{what.stage: count})
+    now.change_batch(what.batch, event, **{what.stage: count})
     now.answered.append((StepKey(step_name, batch=what.batch), event.at))
 
 
@@ -577,6 +578,11 @@ def uninjected(run: Run) -> tuple[Fish, ...]:
 def is_live(run: Run) -> bool:
     """Whether the run can still take part in the talk."""
     return run.state in ("draft", "open")
+
+
+def start_of(batch: Batch) -> datetime | None:
+    """What its clock counts from: fertilising, else stripping or eggs seen; `None` where neither was told."""
+    return batch.fertilised_at or batch.begun_at
 
 
 def next_bowl(run: Run, taken: Sequence[str] = ()) -> str:

@@ -24,6 +24,7 @@ from core.assistant import (
     questions,
     water,
 )
+from core.assistant.settling import settled
 from core.assistant.talk import AskFirst, Decision, Desk, Knowledge, Pin, Talk, local_zone
 from core.errors import HatchError, NoFigure
 from core.replies import Ask, Button, Refused, Reply
@@ -165,9 +166,14 @@ def _answer(talk: Talk, command: say.Command) -> None:
 
 
 def _unclear(talk: Talk, said: say.Unclear) -> None:
-    """One short question; each candidate is a button that is the whole command."""
-    about = said.candidates[0].kind if said.candidates else "not-understood"
+    """What the state of the run settles, else one short question with a button for each candidate."""
+    if (one := settled(talk, said)) is not None:
+        _answer(talk, one)
+        return
+    about = said.candidates[0].kind.replace("_", "-") if said.candidates else "not-understood"
     buttons = tuple(
         Button(f"pick:{n}", say.Pick(one), "candidate") for n, one in enumerate(said.candidates[:4], 1)
     )
-    talk.replies.append(Reply(Ask(about, said.why, candidates=said.candidates[:4]), buttons))
+    talk.replies.append(
+        Reply(Ask(about, said.why.replace("_", "-"), candidates=said.candidates[:4]), buttons)
+    )

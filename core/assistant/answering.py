@@ -94,7 +94,7 @@ def not_yet(talk: Talk, said: say.NotYetSaid) -> None:
 
 def _look_or_bell(talk: Talk, said: say.NotYetSaid) -> tuple[Run, StepKey]:
     """Without any bell ringing, "not yet" speaks of the females that are waited for."""
-    if said.key is None and not talk.desk.bell and not talk.desk.ringing:
+    if said.key is None and not talk.desk.bell and not any(each.next_at for each in talk.desk.ringing):
         looked = [(run, group) for run in talk.live() for group in run.groups if looks_open(run, group)]
         if len(looked) == 1:
             run, group = looked[0]
@@ -104,7 +104,7 @@ def _look_or_bell(talk: Talk, said: say.NotYetSaid) -> tuple[Run, StepKey]:
 
 def step_said(talk: Talk, said: say.StepSaid) -> None:
     """A step told by its own word ("milt in", "rinsed", "brood fish out")."""
-    run = run_for(talk, said, lambda each: step(each.way, said.step) is not None and each.state == "open")
+    run = run_for(talk, said, lambda each: step(each.way, said.step) is not None)
     each = step(run.way, said.step)
     at = talk.moment(said.at, said.minutes_ago)
     if each is None:
@@ -113,9 +113,9 @@ def step_said(talk: Talk, said: say.StepSaid) -> None:
     if each.scope == "batch":
         batch = batch_for(
             talk, run, said, lambda one: not _was_done(run, each.name, one.name), place=said.place
-        ).name
+        )
     elif each.scope == "group":
-        group = group_for(talk, run, said, place=said.place).name
+        group = group_for(talk, run, said, place=said.place)
     if said.step == "strip":
         stripping_now(talk, say.StrippingNow(run.number, group))
         return

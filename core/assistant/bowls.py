@@ -22,7 +22,7 @@ DOUBTFUL = ("watery", "blood", "whitish")
 def stripped(talk: Talk, said: say.Strip) -> None:
     """Eggs taken, females not ready, females that gave none: each by name, or who is waited for."""
     tags = [one.tag for one in said.eggs] + list(said.not_ready) + list(said.none)
-    run = run_for(talk, say.Strip(), lambda each: bool(each.groups), words=said.run, tags=tags)
+    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, tags=tags)
     _check_known(talk, run, tags)
     at = talk.moment(said.at, said.minutes_ago)
     if said.none:
@@ -68,7 +68,7 @@ def _not_ready(talk: Talk, said: say.Strip, run: Run) -> None:
 
 def _take_eggs(talk: Talk, said: say.Strip, run: Run, at: datetime) -> None:
     """Sound eggs of one hour go into one bowl; watery, bloody or whitish ones, and a dead female's, apart."""
-    open_females = [fish for fish in run.fish if is_unsettled_female(fish) and fish.group]
+    open_females = [fish for fish in run.fish if is_unsettled_female(fish) and (fish.group or not run.groups)]
     named = [_owned(one, open_females, run) for one in said.eggs]
     doubtful = [one for one in named if one.quality in DOUBTFUL or _is_dead(run, one.tag)]
     sound = [one for one in named if one not in doubtful]
@@ -105,7 +105,10 @@ def _is_dead(run: Run, tag: str) -> bool:
 def _bowl(run: Run, at: datetime) -> str | None:
     """The bowl that is still being filled: sound eggs of the same hour without milt."""
     fitting = [
-        b for b in run.batches if not b.test_lot and not b.fertilised_at and abs(at - b.begun_at) <= SAME_BOWL
+        batch
+        for batch in run.batches
+        if not batch.test_lot
+        and (batch.begun_at is None or (not batch.fertilised_at and abs(at - batch.begun_at) <= SAME_BOWL))
     ]
     return fitting[-1].name if fitting else None
 
@@ -142,7 +145,7 @@ def eggs_fact(talk: Talk, run: Run, batch: Batch) -> EggsTaken:
         eggs_per_gram_low=own or (figure.low if figure else None),
         eggs_per_gram_high=own or (figure.high if figure else None),
         milt_ml=eggs.milt_ml(total, card) if total else None,
-        at=batch.begun_at,
+        at=batch.begun_at or batch.told_at,
         test_lot=batch.test_lot,
         waiting=waiting,
         basis=("farm",) if own else figure.sources if figure else (),

@@ -9,7 +9,7 @@ from core.assistant.talk import AskFirst, Talk
 from core.commands import Finished, NotYetSaid, Pick, Reading, Snooze
 from core.records import Batch, Group, Reminder, Run, StepKey
 from core.replies import Ask, Button, Reply
-from core.runs import fish_of, looks_open, plain_tag
+from core.runs import LOOKS, fish_of, looks_open, next_bowl, plain_tag
 
 Answering = Finished | NotYetSaid | Snooze
 
@@ -79,14 +79,13 @@ def _belled(talk: Talk, runs: Sequence[Run]) -> Run | None:
 
 def group_for(
     talk: Talk, run: Run, said: Reading, *, place: str | None = None, tags: Iterable[str | None] = ()
-) -> Group:
-    """The group that `said` is about. Raises `AskFirst` where nothing is injected, or several fit."""
+) -> str:
+    """The name of the group that is meant, "" while no injection is told. Raises `AskFirst`."""
     groups = [group for group in run.groups if group.final_at is not None]
-    pinned = next((group for group in groups if group.name == talk.pinned.group), None)
-    if pinned is not None:
-        return pinned
+    if talk.pinned.group in [group.name for group in groups]:
+        return talk.pinned.group
     if not groups:
-        raise AskFirst(Reply(Ask("injected-time", "not-injected", run.number, talk.called(run))))
+        return run.groups[0].name if run.groups else ""
     named = {fish.group for tag in tags if tag and (fish := fish_of(run, tag))}
     fitting = [group for group in groups if group.name in named] if named else groups
     if place:
@@ -96,7 +95,7 @@ def group_for(
     if len(fitting) > 1:
         fitting = [group for group in fitting if looks_open(run, group)] or fitting
     if len(fitting) == 1:
-        return fitting[0]
+        return fitting[0].name
     buttons = tuple(
         Button(
             f"pick:{number}",
@@ -121,13 +120,15 @@ def batch_for(
     fits: Callable[[Batch], bool] = lambda batch: True,
     *,
     place: str | None = None,
-) -> Batch:
-    """The batch that `said` is about. Raises `AskFirst` where there are no eggs, or several batches fit."""
+) -> str:
+    """The name of the batch that `said` is about; while no eggs are told, that of the first one to come.
+
+    Raises `AskFirst` where several batches fit.
+    """
     if not run.batches:
-        raise AskFirst(Reply(Ask("grams", "no-eggs-yet", run.number, talk.called(run))))
-    pinned = next((batch for batch in run.batches if batch.name == talk.pinned.batch), None)
-    if pinned is not None:
-        return pinned
+        return next_bowl(run)
+    if talk.pinned.batch in [batch.name for batch in run.batches]:
+        return talk.pinned.batch
     fitting = [batch for batch in run.batches if fits(batch)] or list(run.batches)
     if place:
         fitting = [batch for batch in fitting if place.lower() in _places(run, batch)] or fitting
@@ -137,7 +138,7 @@ def batch_for(
     if len(fitting) > 1:
         fitting = [batch for batch in fitting if not batch.test_lot] or fitting
     if len(fitting) == 1:
-        return fitting[0]
+        return fitting[0].name
     buttons = tuple(
         Button(
             f"pick:{number}",
@@ -162,6 +163,9 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
         return talk.run(run_number), key
     live = {run.number for run in talk.live()}
     rung = [reminder for reminder in latest_of_series(belled(talk)) if reminder.bell.run in live]
+    rung = _still_ringing(rung)
+    if len(rung) > 1:
+        rung = [reminder for reminder in rung if _suits(said, reminder.bell.key.step)] or rung
     if len(rung) == 1:
         return talk.run(rung[0].bell.run), rung[0].bell.key
     if not rung:
@@ -179,6 +183,17 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
         for place, each in enumerate(rung, 1)
     )
     raise AskFirst(Reply(Ask("which-bell", "several-bells"), buttons))
+
+
+def _still_ringing(rung: Sequence[Reminder]) -> list[Reminder]:
+    """Those that will ring again; where none will, the one that rang last."""
+    ringing = [reminder for reminder in rung if reminder.next_at is not None]
+    return ringing or sorted(rung, key=lambda each: each.last_rung_at or each.bell.due_at)[-1:]
+
+
+def _suits(said: Answering, step: str) -> bool:
+    """Looks and counts are answered by what was seen, "not yet" among it; the rest by "done"."""
+    return (step in (*LOOKS, "check-hatch")) == isinstance(said, NotYetSaid)
 
 
 def belled(talk: Talk) -> tuple[Reminder, ...]:

@@ -42,7 +42,7 @@ def egg_count(talk: Talk, said: say.EggCount) -> None:
 def fertilised(talk: Talk, said: say.Fertilised) -> None:
     """A count of fertilised eggs."""
     run, batch = _counted_batch(talk, said, "fertilised")
-    told = Counted(batch.name, "fertilised", said.good, said.total, said.percent)
+    told = Counted(batch, "fertilised", said.good, said.total, said.percent)
     share = _share(said.good, said.total, said.percent)
     event = talk.tell(run.number, told)
     now = talk.run(run.number)
@@ -50,8 +50,8 @@ def fertilised(talk: Talk, said: say.Fertilised) -> None:
     talk.say(
         FertilisedShare(
             run=run.number,
-            called=talk.batch_called(now, batch.name),
-            batch=batch.name,
+            called=talk.batch_called(now, batch),
+            batch=batch,
             good=None if said.good is None else round(said.good),
             total=None if said.total is None else round(said.total),
             percent=percent,
@@ -80,14 +80,13 @@ def _share(
     )
 
 
-def _counted_batch(talk: Talk, said: say.Fertilised | say.Hatched, stage: str) -> tuple[Run, Batch]:
+def _counted_batch(talk: Talk, said: say.Fertilised | say.Hatched, stage: str) -> tuple[Run, str]:
     awaited = talk.desk.awaiting
     if awaited and awaited.about == stage and awaited.run in {run.number for run in talk.live()}:
         run = talk.run(awaited.run)
-        batch = batch_of(run, awaited.batch)
-        if batch is not None and not said.place:
-            return run, batch
-    run = run_for(talk, said, lambda each: bool(each.batches), words=said.run)
+        if batch_of(run, awaited.batch) is not None and not said.place:
+            return run, awaited.batch
+    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run)
     return run, batch_for(talk, run, said, lambda each: getattr(each, stage) is None, place=said.place)
 
 
@@ -98,13 +97,13 @@ def hatched(talk: Talk, said: say.Hatched) -> None:
     """A hatch count: of all eggs or of the good ones, known or asked, and shown."""
     run, batch = _counted_batch(talk, said, "hatched")
     if said.good is None and said.percent is None and said.larvae is None:
-        talk.expect("hatched", run.number, batch.name)
-        talk.say(Ask("hatched", "count-wanted", run.number, talk.batch_called(run, batch.name)))
+        talk.expect("hatched", run.number, batch)
+        talk.say(Ask("hatched", "count-wanted", run.number, talk.batch_called(run, batch)))
         return
     if said.percent is not None or said.good is not None:
         _share(said.good, said.total, said.percent)
     told = Counted(
-        batch.name,
+        batch,
         "hatched",
         said.good,
         said.total,
@@ -114,7 +113,7 @@ def hatched(talk: Talk, said: say.Hatched) -> None:
         said.deformed,
     )
     event = talk.tell(run.number, told)
-    say_hatched(talk, talk.run(run.number), batch.name, event.id)
+    say_hatched(talk, talk.run(run.number), batch, event.id)
 
 
 def say_hatched(talk: Talk, run: Run, name: str, event: int) -> None:
@@ -200,6 +199,8 @@ def _is_over(run: Run) -> bool:
     if run.batches:
         lots = [batch for batch in run.batches if not batch.test_lot] or list(run.batches)
         return all(batch.name in fed for batch in lots)
+    if fed:
+        return True
     given = females(run)
     return (
         run.way == "stripped"

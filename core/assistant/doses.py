@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator
-from contextlib import suppress
 from datetime import datetime, timedelta
 
 from core import commands as say
@@ -327,6 +326,7 @@ def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
 def _good_hour(talk: Talk, run: Run) -> datetime:
     """The first hour, by halves from soon on, at which looks and eggs fall where people are awake."""
     first = forecasts.later_quarter(talk.desk.said_at + HALF_HOUR)
+    first += timedelta(minutes=-first.minute % 30)
     for halves in range(48):
         at = first + halves * HALF_HOUR
         try:
@@ -437,15 +437,32 @@ def say_night(talk: Talk, run: Run) -> None:
 
 
 def _times(talk: Talk, run: Run) -> Iterator[PlanTime]:
-    """The first bell of each planned step; before the injection also the looks as they would be."""
+    """The first bell of each planned step, and about when the others would come, were it a usual night."""
     planned = reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)
     firsts: dict[str, datetime] = {}
     for key, series in planned.items():
         if key.step not in ("close", "all-well") and series.bells:
             firsts[key.step] = min(series.bells[0].due_at, firsts.get(key.step, series.bells[0].due_at))
-    if run.planned is not None and not run.groups:
-        with suppress(NoFigure):
-            window = forecasts.if_injected(run, talk.card(run), run.planned.final_at)
-            look = "check-females" if run.way == "stripped" else "check-nest"
-            firsts[look] = window.earliest
-    return iter(sorted((PlanTime(name, at) for name, at in firsts.items()), key=lambda each: each.at))
+    times = [PlanTime(name, at) for name, at in firsts.items()]
+    times += [PlanTime(name, at, about=True) for name, at in _usual_night(talk, run) if name not in firsts]
+    return iter(sorted(times, key=lambda each: each.at))
+
+
+def _usual_night(talk: Talk, run: Run) -> list[tuple[str, datetime]]:
+    """Look, eggs, count, larvae and food at their likely hours, while no eggs are told."""
+    if run.batches:
+        return []
+    card = talk.card(run)
+    look, eggs = ("check-females", "strip") if run.way == "stripped" else ("check-nest", "remove-brood")
+    try:
+        group = next((each for each in run.groups if each.final_at is not None), None)
+        if group is not None:
+            window, place = forecasts.strip(run, group, card).window, group.place
+        elif run.planned is not None:
+            window, place = forecasts.if_injected(run, card, run.planned.final_at), ""
+        else:
+            return []
+        coming = forecasts.if_eggs(run, card, window.likely, place)
+    except NoFigure:
+        return []
+    return [(look, window.earliest), (eggs, window.likely), *coming]

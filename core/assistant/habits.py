@@ -169,9 +169,9 @@ def collected(talk: Talk, said: say.Collect) -> None:
     """Eggs collected from a hapa, by volume."""
     from core.records import Collected
 
-    run = run_for(talk, said, lambda each: each.way == "hapa" and bool(each.groups), words=said.run)
+    run = run_for(talk, said, lambda each: each.way == "hapa", words=said.run)
     batch = batch_for(talk, run, said, lambda each: each.litres is None, place=said.place)
-    talk.tell(run.number, Collected(batch.name, said.litres, said.eggs_per_ml, said.place))
+    talk.tell(run.number, Collected(batch, said.litres, said.eggs_per_ml, said.place))
     talk.say(Noted("collected", run.number, talk.called(run), number=said.litres))
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
+from datetime import datetime
 
 from core import commands as say
 from core import forecasts, reminders
 from core.assistant.choosing import group_for, run_for
-from core.assistant.stepping import step_fact
+from core.assistant.stepping import part_called, step_fact
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import say_hatch_forecast
 from core.records import Died, EggsRun, Fish, LooksStopped, NotYet, Run, SpawnSeen, StepDone, StepKey
@@ -52,19 +53,17 @@ def spawn_buttons(run: Run, key: StepKey) -> tuple[Button, ...]:
 def eggs_run(talk: Talk, said: say.EggsRunning) -> None:
     """Eggs run at a touch: strip now, and everything until the water in one message before hands are wet."""
     number = said.run_number or 0
-    run = run_for(talk, say.EggsRunning(), _waits_for_eggs, words=said.run, tags=said.tags, number=number)
-    group = group_of(run, said.group or "") or group_for(talk, run, said, tags=said.tags)
+    run = run_for(
+        talk, say.EggsRunning(), lambda each: bool(each.fish), words=said.run, tags=said.tags, number=number
+    )
+    group = said.group or group_for(talk, run, said, tags=said.tags)
     at = talk.moment(said.at, said.minutes_ago)
     tags = tuple(fish.tag for tag in said.tags if (fish := fish_of(run, tag)))
     if run.way != "stripped":
-        spawned(talk, say.Spawned("yes", key=StepKey("check-nest", group=group.name), run_number=run.number))
+        spawned(talk, say.Spawned("yes", key=StepKey("check-nest", group=group), run_number=run.number))
         return
-    talk.tell(run.number, EggsRun(group.name, tags), at)
-    say_strip(talk, talk.run(run.number), group.name, tags)
-
-
-def _waits_for_eggs(run: Run) -> bool:
-    return any(looks_open(run, group) for group in run.groups) or any(group.final_at for group in run.groups)
+    talk.tell(run.number, EggsRun(group, tags), at)
+    say_strip(talk, talk.run(run.number), group, tags)
 
 
 def say_strip(talk: Talk, run: Run, group: str, tags: tuple[str, ...]) -> None:
@@ -98,45 +97,43 @@ def stripping_now(talk: Talk, said: say.StrippingNow) -> None:
 
 def spawned(talk: Talk, said: say.Spawned) -> None:
     """In a nest or hapa: eggs seen, a few, or none. Where fish are stripped, eggs seen are eggs that run."""
-    number = said.run_number or 0
-    run = run_for(
-        talk, say.Spawned(said.answer), lambda each: bool(each.groups), words=said.run, number=number
-    )
-    name = said.key.group if said.key else ""
-    group = group_of(run, said.group or name) or group_for(talk, run, said, place=said.place)
-    if run.way == "stripped":
-        if said.answer == "no":
-            talk.tell(run.number, NotYet(group.name))
-            say_next_look(talk, talk.run(run.number), group.name)
-        else:
-            talk.tell(run.number, EggsRun(group.name, ()))
-            say_strip(talk, talk.run(run.number), group.name, ())
-        return
+    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, number=said.run_number or 0)
+    group = said.group or (said.key.group if said.key else group_for(talk, run, said, place=said.place))
     at = talk.moment(said.at, said.minutes_ago)
-    batch = next((each.name for each in run.batches if each.group == group.name), next_bowl(run))
-    talk.tell(run.number, SpawnSeen(group.name, batch, said.answer), at)
+    if run.way == "stripped":
+        _eggs_seen_where_stripped(talk, run, group, said.answer, at)
+        return
+    batch = next((each.name for each in run.batches if each.group == group), next_bowl(run))
+    talk.tell(run.number, SpawnSeen(group, batch, said.answer), at)
     now = talk.run(run.number)
     if said.answer == "no":
-        say_next_look(talk, now, group.name)
+        say_next_look(talk, now, group)
         return
-    bell = reminders.plan(now, talk.card(now), talk.farm, talk.zone, talk.desk.now).get(
-        StepKey("remove-brood", batch=batch)
-    )
-    due = bell.bells[0].due_at if bell and bell.bells else None
+    planned = reminders.plan(now, talk.card(now), talk.farm, talk.zone, talk.desk.now)
+    out = planned.get(StepKey("remove-brood", batch=batch))
     talk.say(
         Noted(
             "spawned",
             now.number,
-            talk.group_called(now, group),
+            part_called(talk, now, StepKey("check-nest", group=group)),
             at=at,
             word=said.answer,
             next_step="remove-brood",
-            next_at=due,
+            next_at=out.bells[0].due_at if out and out.bells else None,
         )
     )
     found = batch_of(now, batch)
     if found is not None:
         say_hatch_forecast(talk, now, found)
+
+
+def _eggs_seen_where_stripped(talk: Talk, run: Run, group: str, answer: str, at: datetime) -> None:
+    if answer == "no":
+        talk.tell(run.number, NotYet(group), at)
+        say_next_look(talk, talk.run(run.number), group)
+    else:
+        talk.tell(run.number, EggsRun(group, ()), at)
+        say_strip(talk, talk.run(run.number), group, ())
 
 
 def died(talk: Talk, said: say.Death) -> None:

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from core import commands as say
 from core import dosing, forecasts, results
 from core.assistant.bowls import eggs_fact
-from core.assistant.choosing import group_for, places, run_for
+from core.assistant.choosing import places, run_for
 from core.assistant.counts import hatched_fact, no_hatch_yet, say_result
 from core.assistant.doses import doses_of, say_sheet
 from core.assistant.stepping import step_fact
@@ -96,7 +96,9 @@ def _strip_time(talk: Talk, said: say.Question) -> None:
             talk.say(eggs_fact(talk, run, batch))
         return
     groups = [group for group in run.groups if group.final_at]
-    for group in groups or [group_for(talk, run, said)]:
+    if not groups:
+        raise AskFirst(Reply(Ask("injected-time", "not-injected", run.number, talk.called(run))))
+    for group in groups:
         say_forecast(talk, run, group)
 
 

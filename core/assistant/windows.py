@@ -11,6 +11,7 @@ from core.assistant.talk import Talk
 from core.errors import NoFigure
 from core.records import Batch, Group, Run, StepKey
 from core.replies import Button, HatchForecast, Hold, Noted, Refused, StripForecast
+from core.runs import start_of
 
 WATER_FRESH = timedelta(hours=6)
 
@@ -104,9 +105,6 @@ def say_hatch_forecast(talk: Talk, run: Run, batch: Batch) -> None:
     except NoFigure:
         talk.say(Refused("no-figure", words="hatch"))
         return
-    figure = talk.card(run).count_hours
-    start = batch.fertilised_at or batch.begun_at
-    hours = None if figure is None else figure.low if figure.usual is None else figure.usual
     talk.say(
         HatchForecast(
             run=run.number,
@@ -120,9 +118,16 @@ def say_hatch_forecast(talk: Talk, run: Run, batch: Batch) -> None:
             celsius_source=view.celsius_source,
             basis=view.window.basis,
             mark=view.window.mark,
-            count_at=None if hours is None or batch.fertilised else start + timedelta(hours=hours),
+            count_at=_count_at(talk, run, batch),
         )
     )
+
+
+def _count_at(talk: Talk, run: Run, batch: Batch) -> datetime | None:
+    figure, start = talk.card(run).count_hours, start_of(batch)
+    if figure is None or start is None or batch.fertilised is not None:
+        return None
+    return start + timedelta(hours=figure.low if figure.usual is None else figure.usual)
 
 
 def say_next(

@@ -84,7 +84,6 @@ duration-hours = { $hours } h
 duration-both = { $hours } h { $minutes } min
 share = { $percent } %
 share-roughly = { $percent } %, roughly { $low }-{ $high }
-time-echo = { $at }, right?
 next = Next { $at }: { $step }{ $who }.
 the-rest = the rest
 
@@ -127,6 +126,7 @@ inject-plan-prime = Prime { $at }.
 
 plan-head = The night, to copy on the wall:
 plan-line = { $at } { $step }
+plan-line-about = { $at } about: { $step }
 plan-alarm = Set your phone alarm for { $at } too.
 
 injected-echo = Injected { $at }, right?
@@ -310,7 +310,7 @@ hatched-no-figure = Hatching noted, without a figure.
 result-of-all = { $percent } % of all eggs hatched: { $species }, { $date }.
 result-of-fertilised = { $percent } % of the good eggs hatched: { $species }, { $date }.
 result-of-unknown = { $percent } % hatched, not told of what: { $species }, { $date }.
-result-closing = { $species }, { $date }: this run is closed.
+result-closing = This run is closed.
 result-none-draft = { $species }, { $date }: never started, no figure.
 result-none-open = { $species }, { $date }: no hatch figure yet.
 result-none-closed = { $species }, { $date }: no hatch figure.
@@ -365,7 +365,10 @@ noted-spawned = { $word ->
 noted-none = Gave none{ $who }{ $when }. No second dose: let her rest.
 noted-died = Died{ $who }{ $when }, noted. Her eggs only if they already run freely, and in a bowl of their own.
 noted-died-running = Died{ $who }{ $when }. If her eggs run freely: take them now, into a bowl of their own, a spoonful as test lot.
-noted-done = Done{ $when }: { $step }.
+noted-done = { $echo ->
+    [yes] { $step }: { $at }, right?
+   *[no] { $step }: done.
+}
 noted-skipped = Skipped: { $step }. It stands as not done.
 noted-postponed = Put off to { $at }: { $step }.
 noted-looks-stopped = No more looks{ $who }. Let her rest, no second dose tonight.
@@ -401,7 +404,10 @@ noted-eggs-more = { $number } g more{ $who }, noted.
 noted-eggs-dry = Dry grams: noted.
 noted-eggs-wet = Weighed after water: too heavy to reckon eggs from. Noted so.
 noted-eggs-of = Eggs of { $tags }: noted.
-noted-fertilised = Milt on the eggs{ $when }, noted.
+noted-fertilised = { $echo ->
+    [yes] Milt on the eggs{ $when }, right?
+   *[no] Milt on the eggs{ $when }.
+}
 noted-not-hatched = Not hatched yet{ $when }. Leave them in peace.
 noted-trouble = Noted with the run.
 noted-sold = { $number } larvae sold: noted.
@@ -509,7 +515,7 @@ figure-bath = bath
 
 ## Cautions, each once
 
-caution-gloves = Wear gloves. Not for pregnant or asthmatic people. The label comes first.
+caution-gloves = Wear gloves. Not for pregnant or asthmatic people. The label, local rules and a fish vet come first.
 caution-label-first = The bottle's label comes before anything I say.
 caution-treated-fish = A treated male stays a treated fish when he is dead too. Nothing here clears a fish for eating.
 caution-cut-after-eggs = Do not cut a male before eggs run.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from core.commands import Act, Death, Fertilised, Hatched, Reading, Unclear
 from core.reading.items import Item, count_of
@@ -93,7 +94,7 @@ def _pair(message: Message, numbers: list[Item], deformed: float | None) -> Tall
     first, second = (count_of(item) for item in numbers)
     if bad is not None:
         total, white = count_of(whole[0]), count_of(bad)
-        good_word = _beside(message, whole, "count.good")
+        good_word = _beside(message, whole, "count.good") or _followed(message, whole)
         if good_word is not None and not _said_of(message, numbers):
             good, total = total, total + white
         else:
@@ -107,6 +108,14 @@ def _pair(message: Message, numbers: list[Item], deformed: float | None) -> Tall
     if not 0 <= good <= total or total <= 0:
         return Unclear("implausible")
     return Tally(good, total, deformed=deformed)
+
+
+def _followed(message: Message, numbers: list[Item]) -> Item | None:
+    """ "170 fertilised": the word right behind the number says that they are good."""
+    for item, after in pairwise(message.items):
+        if after.has("cue.fertilised", "cue.hatched") and any(item is number for number in numbers):
+            return item
+    return None
 
 
 def _said_of(message: Message, numbers: list[Item]) -> bool:

@@ -370,6 +370,9 @@ def _counted(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
     count = fishes.count
     if count is not None and int(count.value) == len(fishes.numbers):
         return tuple(Entry(fishes.sex, item) for item in fishes.numbers)
+    if count is not None and len(fishes.numbers) == 1 and 1 < count.value < MOST_FISH:
+        each = tuple(Entry(fishes.sex, fishes.numbers[0]) for _ in range(int(count.value)))
+        return Doubt("ambiguous_intent", (each,))
     return Doubt("ambiguous_intent")
 
 

@@ -149,7 +149,8 @@ class _Assembly:
         while at < len(self.tokens) and self._joins(at):
             at += 1
         token = self.tokens[at] if at < len(self.tokens) else None
-        if token is None or not _names(token) or (kind == "tag" and token.kind == "word"):
+        weight = kind == "tag" and self._mass_follows(at + 1 - self.at)
+        if token is None or weight or not _names(token) or (kind == "tag" and token.kind == "word"):
             return self._tag_noun(at, kind)
         start, self.at = self.at, at + 1
         return Item(kind, self._raw(start), text=token.raw if kind == "tag" else self._raw(start))
@@ -318,6 +319,15 @@ class _Assembly:
         if token is None or rest is None:
             return item
         unit = self._take_unit(rest)
+        if (
+            not unit
+            and item.unit == "h"
+            and token.glued
+            and rest.text
+            and item.text.isdigit()
+            and item.value < 24
+        ):
+            return self._hour(item, rest, kept)
         less = self._unit("unit." + unit)
         base = next(
             name for name, u in self.lexicon.units.items() if u.measures == kind.measures and u.factor == 1
@@ -337,6 +347,15 @@ class _Assembly:
             return replace(item, value=item.value + float(f"0.{token.raw}"), text="")
         self.at = kept
         return item
+
+    def _hour(self, item: Item, rest: Item, kept: int) -> Item:
+        """ "21h30"."""
+        if len(rest.text) != 2 or rest.value >= 60:
+            self.at = kept
+            return item
+        return Item(
+            "clock", f"{item.raw}h{rest.text}", value=item.value * 60 + rest.value, sure=item.value > 12
+        )
 
     def _smaller(self, token: Token | None) -> Item | None:
         """The number after a unit, taken: digits, or words such as "six" in "five pound six ounces"."""

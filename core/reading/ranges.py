@@ -14,7 +14,10 @@ def fold(found: Sequence[Item]) -> list[Item]:
     """The items with ranges of numbers put together; the unit is that of the second."""
     folded: list[Item] = []
     for item in found:
-        if item.kind == "num" and len(folded) > 1 and _dash(folded[-1]) and _open(folded[-2], item):
+        if item.kind == "num" and _between(folded) and _open(folded[-2], item):
+            low = folded[-2]
+            folded[-3:] = [replace(low, high=item.value, unit=item.unit, raw=f"{low.raw}-{item.raw}")]
+        elif item.kind == "num" and len(folded) > 1 and _dash(folded[-1]) and _open(folded[-2], item):
             low = folded[-2]
             folded[-2:] = [replace(low, high=item.value, unit=item.unit, raw=f"{low.raw}-{item.raw}")]
         else:
@@ -24,6 +27,10 @@ def fold(found: Sequence[Item]) -> list[Item]:
 
 def _dash(item: Item) -> bool:
     return item.raw in DASHES or item.has("join.to")
+
+
+def _between(folded: Sequence[Item]) -> bool:
+    return len(folded) > 2 and folded[-1].has("join.and") and folded[-3].has("join.between")
 
 
 def _open(low: Item, high: Item) -> bool:

@@ -86,6 +86,8 @@ def as_clock(item: Item) -> Item | None:
     if item.kind != "num" or item.unit or item.high is not None:
         return None
     hour, dot, minute = item.text.partition(".")
+    if len(item.text) == 4 and item.text.isdigit() and item.has("time.at"):
+        hour, dot, minute = item.text[:2], ".", item.text[2:]
     if item.spoken:
         hour, dot, minute = str(int(item.value)) if item.value == int(item.value) else "", "", ""
     if not hour.isdigit() or len(hour) > 2 or int(hour) >= 24:

@@ -37,6 +37,8 @@ def _numbers(message: Message) -> bool:
 def _count(message: Message) -> bool:
     if message.has("noun.larvae") and message.bare() and not message.measured("mass"):
         return True
+    if message.has("sex.f", "sex.m") and not message.has("cue.fertilised", "cue.hatched"):
+        return False
     if message.has("cue.fertilised", "cue.hatched", "count.good", "count.bad", "cue.deformed"):
         return any(item.unit in {"", "percent"} for item in message.numbers)
     return False
@@ -53,7 +55,9 @@ def _stripped(message: Message) -> bool:
     if message.has("cue.partial", "cue.pooled") or message.any_of("quality") is not None:
         return True
     owner = bool(message.tags) or message.has("cue.rest")
-    if message.has("cue.none") or (message.has("cue.not_ready") and owner):
+    if (message.has("cue.none") and (owner or not message.has("weak.none"))) or (
+        message.has("cue.not_ready") and owner
+    ):
         return True
     if message.has("cue.stripped"):
         return True
@@ -98,6 +102,8 @@ def _weigh(message: Message) -> bool:
     if message.has("cue.scale"):
         return True
     owner = message.has("sex.f", "sex.m") or bool(message.kinds("coded", "tag"))
+    if not owner and message.has("ask.how_much", "ask.how_many"):
+        return False
     pronoun = message.has("pronoun.f", "pronoun.m") and bool(message.measured("mass"))
     fish = message.species is not None or message.has("species_word.kin")
     if owner and any(item.has("digits.odd") for item in message.items):

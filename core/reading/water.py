@@ -20,28 +20,36 @@ def temperature(message: Message) -> list[Reading]:
     clauses = message.clauses()
     timed = [clause for clause in clauses if len(clause.numbers) == 1 == len(clause.kinds("clock"))]
     if len(timed) == len(clauses) > 1 and len(places) < 2:
-        return [reading for clause in clauses for reading in temperature(clause)]
-    if len(places) > 1:
-        return [reading for piece in _by_place(message) for reading in temperature(piece)]
+        return [_one_reading(clause) for clause in clauses]
+    if len(places) < 2:
+        return [_one_reading(message)]
+    pieces = _by_place(message)
+    if any(len(piece.kinds("place")) > 1 for piece in pieces):
+        return [Unclear("ambiguous_intent")]
+    return [_one_reading(piece) for piece in pieces]
+
+
+def _one_reading(message: Message) -> Reading:
     if message.has("cue.no_thermometer") or (message.has("cue.unknown") and not message.numbers):
-        return [Temperature(unknown=True, place=message.place)]
+        return Temperature(unknown=True, place=message.place)
     numbers = [item for item in message.numbers if _degrees(message, item)]
     if not numbers:
-        return [Unclear("no_number")]
+        return Unclear("no_number")
     number = _one(message, numbers)
     if number is None:
-        return [Unclear("ambiguous_intent", tuple(_told(message, item, item.value) for item in numbers[:3]))]
-    value = number.value
-    if number.high is not None:
-        if message.has("cue.from") or message.has("cue.rose"):
-            value = number.high
-        elif abs(number.high - value) <= WIDEST * (1.8 if _fahrenheit(message, number) else 1):
-            value = (value + number.high) / 2
-        else:
-            return [
-                Unclear("ambiguous_intent", tuple(_told(message, number, v) for v in (value, number.high)))
-            ]
-    return [_checked(message, number, value)]
+        return Unclear("ambiguous_intent", tuple(_told(message, item, item.value) for item in numbers[:3]))
+    if number.high is None:
+        return _checked(message, number, number.value)
+    return _range(message, number, number.value, number.high)
+
+
+def _range(message: Message, number: Item, low: float, high: float) -> Reading:
+    """A change is read at its end, a narrow range at its middle."""
+    if message.has("cue.from", "cue.rose"):
+        return _checked(message, number, high)
+    if abs(high - low) <= WIDEST * (1.8 if _fahrenheit(message, number) else 1):
+        return _checked(message, number, (low + high) / 2)
+    return Unclear("ambiguous_intent", tuple(_told(message, number, value) for value in (low, high)))
 
 
 def _by_place(message: Message) -> list[Message]:

@@ -24,8 +24,6 @@ from core.replies import (
 from core.wording.texts import Value
 from core.wording.voice import Voice, opening, yes
 
-ECHO_INSIDE = ("injected", "priming")
-
 # Results --------------------------------------------------------------------------------------------------
 
 
@@ -129,7 +127,7 @@ def noted(v: Voice, fact: Noted) -> list[str]:
             tags=v.names(fact.tags),
             when=v.when(fact.at),
             at="" if fact.at is None else v.time(fact.at),
-            step=v.step(fact.step) if fact.step else "",
+            step=opening(v.step(fact.step)) if fact.step else "",
             celsius="" if fact.celsius is None else v.celsius(fact.celsius),
             number="" if fact.number is None else v.number(fact.number),
             word=fact.word.replace("_", "-"),
@@ -137,8 +135,6 @@ def noted(v: Voice, fact: Noted) -> list[str]:
             strength="" if fact.strength is None else v.strength(fact.strength),
         )
     ]
-    if fact.echo and fact.at is not None and fact.what not in ECHO_INSIDE:
-        blocks.append(v.say("time-echo", at=v.time(fact.at)))
     if fact.next_step and fact.next_at is not None:
         blocks.append(v.say("next", at=v.time(fact.next_at), step=v.step(fact.next_step), who=""))
     return blocks

@@ -117,7 +117,10 @@ def inject_plan(v: Voice, fact: InjectPlan) -> list[str]:
 
 
 def night_plan(v: Voice, fact: NightPlan) -> list[str]:
-    lines = (v.say("plan-line", at=v.time(each.at), step=v.step(each.step)) for each in fact.times)
+    lines = (
+        v.say("plan-line-about" if each.about else "plan-line", at=v.time(each.at), step=v.step(each.step))
+        for each in fact.times
+    )
     return [v.say("plan-head"), *lines, v.say("plan-alarm", at=v.time(fact.alarm_at))]
 
 

@@ -13,7 +13,7 @@ from babel.numbers import format_decimal
 from core.records import Mark, Preparation, Strength
 from core.wording.texts import Texts, Value
 
-WEEKDAY_AFTER = timedelta(hours=20)
+WEEKDAY_AFTER = timedelta(hours=14)
 WEEKDAY_BEFORE = timedelta(hours=-12)
 DATE_BEYOND = timedelta(days=6)
 MARKS: dict[Mark, str] = {
@@ -128,7 +128,8 @@ class Voice(Tongue):
         """HH:MM; the weekday in front where the day is not plain, the date where a weekday is not."""
         ahead = at - self.now
         local = at.astimezone(self.zone)
-        if WEEKDAY_BEFORE <= ahead <= WEEKDAY_AFTER:
+        today = self.now.astimezone(self.zone).date()
+        if local.date() == today or WEEKDAY_BEFORE <= ahead <= WEEKDAY_AFTER:
             return format_datetime(local, "HH:mm", locale=self.locale)
         if abs(ahead) <= DATE_BEYOND:
             return format_datetime(local, "EEE HH:mm", locale=self.locale)

@@ -298,7 +298,7 @@ NIGHT = NightPlan(
     "",
     (
         PlanTime("inject", at("22:30")),
-        PlanTime("check-females", at("04:45", 1)),
+        PlanTime("check-females", at("04:45", 1), about=True),
         PlanTime("check-fertilised", at("17:00", 1)),
         PlanTime("check-hatch", at("05:30", 2)),
         PlanTime("first-feed", at("18:00", 5)),

@@ -1,0 +1,68 @@
+"""Words that could mean several things, where the state of the run leaves only one of them possible.
+
+Only acts that bear on no dose are settled so; a weight is always asked about.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from core import commands as say
+from core import forecasts
+from core.assistant.talk import Talk
+from core.errors import NoFigure
+from core.records import Batch, Run
+from core.runs import looks_open, start_of
+
+
+def settled(talk: Talk, said: say.Unclear) -> say.Act | None:
+    """The one candidate that fits how things stand; `None` where it is not one, or a dose hangs on it."""
+    if said.why != "ambiguous_intent":
+        return None
+    live = [run for run in talk.live() if run.state == "open"]
+    fitting = [one for one in said.candidates if any(_fits(talk, one, run) for run in live)]
+    weighing = any(not run.groups and not run.batches for run in talk.live())
+    if len(fitting) != 1 or isinstance(fitting[0], say.Weigh):
+        return None
+    if weighing and any(isinstance(one, say.Weigh) for one in said.candidates):
+        return None
+    return fitting[0]
+
+
+def _fits(talk: Talk, one: say.Act, run: Run) -> bool:
+    fits = _STATES.get(type(one))
+    return fits is not None and fits(talk, run)
+
+
+def _eggs_wait(talk: Talk, run: Run) -> bool:
+    return run.way == "stripped" and any(looks_open(run, group) for group in run.groups)
+
+
+def _water_matters(talk: Talk, run: Run) -> bool:
+    return bool(run.groups or run.batches)
+
+
+def _to_be_counted(talk: Talk, run: Run) -> bool:
+    return any(start_of(batch) and not batch.fertilised and not batch.hatched for batch in run.batches)
+
+
+def _may_hatch(talk: Talk, run: Run) -> bool:
+    return any(_is_near_hatching(talk, run, batch) for batch in run.batches if not batch.hatched)
+
+
+def _is_near_hatching(talk: Talk, run: Run, batch: Batch) -> bool:
+    if batch.fertilised is not None:
+        return True
+    try:
+        return forecasts.hatch(run, batch, talk.card(run)).window.earliest <= talk.desk.said_at
+    except NoFigure:
+        return True
+
+
+_STATES: dict[type[Any], Callable[[Talk, Run], bool]] = {
+    say.Strip: _eggs_wait,
+    say.Temperature: _water_matters,
+    say.Fertilised: _to_be_counted,
+    say.Hatched: _may_hatch,
+}

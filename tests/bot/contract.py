@@ -1,0 +1,292 @@
+"""The tables of the play contract as data, and what a transcript line breaks of them.
+
+Whoever adds a kind, a step or an action writes it down here too; what stands here stays.
+"""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import Any
+
+from tests.core.saying import numbers_not_in_facts
+
+Line = Mapping[str, Any]
+
+LINE_KEYS = ("at", "chat", "to", "kind", "text", "buttons", "facts", "picture", "document", "reminder")
+REMINDER_KEYS = ("step", "due", "run", "group", "batch", "fish", "look", "attempt")
+
+KINDS: dict[str, str] = {
+    "dose-sheet": "species preparation strength fish total_ml draw_ml warnings",
+    "inject-plan": "strip_at priming_at final_at first_look_at",
+    "plan": "times alarm_at",
+    "strip-forecast": "group place preparation final_injection_at first_look_at earliest_at most_from_at"
+    " likely_at most_to_at latest_at look_every_minutes give_up_at egg_life_minutes celsius celsius_source"
+    " basis mark",
+    "hold": "why resume_when ask_again_at",
+    "step": "step due_at run group batch place late_minutes",
+    "bath": "purpose litres target_mg_per_l stock_ml powder_g minutes stock_basis",
+    "eggs": "batch fish total_grams total_eggs eggs_per_gram milt_ml",
+    "fertilised": "batch good total percent low_percent high_percent",
+    "hatch-forecast": "batch earliest_at likely_at latest_at celsius celsius_source basis mark",
+    "hatched": "batch larvae percent_of_fertilised percent_of_eggs low_percent high_percent of",
+    "result": "run species date fertilised_percent hatched_percent hatched_of larvae hours_to_strip"
+    " ovulated injected state",
+    "summary": "period runs counted left_out",
+    "given": "given total_per_kg",
+    "noted": "",
+    "corrected": "of before after",
+    "cancelled": "",
+    "status": "",
+    "help": "",
+    "source": "",
+    "answered": "by at",
+    "ask": "about why candidates",
+    "refused": "why",
+}
+IN_LISTS: dict[tuple[str, str], str] = {
+    ("dose-sheet", "fish"): "tag sex kg priming_ml final_ml drawn_ml shots",
+    ("plan", "times"): "step at",
+    ("eggs", "fish"): "tag grams eggs quality partial",
+    ("given", "given"): "tag n at ml amount unit by",
+}
+SHOT_KEYS = "n role ml amount unit"
+
+ACTIONS = frozenset(
+    "start change cancel undo inject-now earlier later done not-yet eggs-run stop-looking stripping-now"
+    " later-30 skip yes no".split()
+)
+ACTIONS_WITH_A_VALUE = frozenset({"answer", "fish", "pick", "change"})
+
+WAKING = frozenset({"prime", "inject", "check-females", "check-nest", "rinse"})
+CALM = frozenset(
+    "get-ready strip fertilise destick swell load disinfect care check-fertilised check-hatch check-brood"
+    " set-live-food first-feed remove-brood collect-eggs remove-substrate check-water".split()
+)
+ONCE = frozenset({"all-well", "trial"})
+WITHOUT_A_BELL = frozenset({"spread"})
+STEPS = WAKING | CALM | ONCE | WITHOUT_A_BELL
+ATTEMPTS = {"waking": (6, timedelta(minutes=2)), "calm": (2, timedelta(minutes=30)), "once": (1, timedelta())}
+
+SPECIES = frozenset(
+    "common-carp african-catfish walking-catfish rohu catla mrigal grass-carp silver-carp bighead-carp"
+    " striped-catfish silver-barb stinging-catfish".split()
+)
+PREPARATIONS = frozenset({"premix", "pituitary", "hcg", "lhrha", "own"})
+VALUES: dict[str, frozenset[str]] = {
+    "species": SPECIES,
+    "preparation": PREPARATIONS,
+    "celsius_source": frozenset({"measured", "guessed", "assumed"}),
+    "mark": frozenset({"published", "common practice", "from memory", "the farm's own"}),
+    "hatched_of": frozenset({"all", "fertilised", "unknown"}),
+    "state": frozenset({"open", "closed", "not-reported", "cancelled"}),
+}
+CODES = frozenset(
+    "why step from_step next_step purpose agent stock_basis what about asks way stickiness bath_order"
+    " role quality".split()
+)
+CODE_LISTS = frozenset({"warnings", "cautions"})
+ORDERED: dict[str, str] = {
+    "strip-forecast": "final_injection_at earliest_at most_from_at likely_at most_to_at latest_at give_up_at",
+    "hatch-forecast": "earliest_at likely_at latest_at",
+    "inject-plan": "final_at first_look_at strip_at",
+}
+
+_SNAKE = re.compile(r"[a-z][a-z0-9]*(_[a-z0-9]+)*")
+_KEBAB = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
+_TIME = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}[+-]\d{2}:\d{2}")
+_LOOKS_LIKE_A_TIME = re.compile(r"\d{4}-\d{2}-\d{2}T.*")
+_MARKUP = re.compile(r"</?[a-z]+>|&[a-z]+;|\*\*|__|`|\[[^\]]*\]\(|\{ ?\$|[\u2066-\u2069]|[ \t]$", re.MULTILINE)
+
+
+def step_class(step: str) -> str:
+    """How a step's bell rings: `waking`, `calm` or `once`."""
+    return "waking" if step in WAKING else "once" if step in ONCE else "calm"
+
+
+# One line -------------------------------------------------------------------------------------------------
+
+
+def breaches(line: Line) -> list[str]:
+    """What a transcript line breaks of the contract, in words; empty where nothing."""
+    if tuple(line) != LINE_KEYS:
+        return [f"keys are {', '.join(line)}"]
+    found = itertools.chain(
+        _time_breaches(line), _text_breaches(line), _button_breaches(line), _fact_breaches(line),
+        _value_breaches(line["facts"], ""), _reminder_breaches(line),
+    )  # fmt: skip
+    return list(found)
+
+
+def _time_breaches(line: Line) -> Iterator[str]:
+    offset = line["at"][-6:]
+    for path, value in _leaves({"at": line["at"], "facts": line["facts"], "reminder": line["reminder"]}):
+        if not isinstance(value, str) or not _LOOKS_LIKE_A_TIME.fullmatch(value):
+            if path.endswith("_at") and value is not None:
+                yield f"{path} is no time: {value!r}"
+        elif not _TIME.fullmatch(value):
+            yield f"{path} is not to the second with an offset: {value}"
+        elif value[-6:] != offset:
+            yield f"{path} is not in the chat's offset: {value}"
+
+
+def _text_breaches(line: Line) -> Iterator[str]:
+    text = line["text"]
+    if not isinstance(text, str) or not text.strip():
+        yield "no text"
+        return
+    if _MARKUP.search(text):
+        yield f"markup in the text: {text!r}"
+    zone = datetime.fromisoformat(line["at"]).tzinfo
+    assert zone is not None
+    strange = numbers_not_in_facts(text, line["facts"], zone)
+    if strange:
+        yield f"numbers that are no facts: {strange} in {text!r}"
+
+
+def _button_breaches(line: Line) -> Iterator[str]:
+    seen: set[str] = set()
+    for button in line["buttons"]:
+        if tuple(button) != ("action", "label") or not str(button.get("label", "")).strip():
+            yield f"a button is {button}"
+            continue
+        action = button["action"]
+        stem, colon, value = action.partition(":")
+        if stem not in (ACTIONS_WITH_A_VALUE if colon else ACTIONS) or (colon and not value):
+            yield f"unknown action {action}"
+        if action in seen:
+            yield f"two buttons {action}"
+        seen.add(action)
+
+
+def _fact_breaches(line: Line) -> Iterator[str]:
+    kind, facts = line["kind"], line["facts"]
+    if not _KEBAB.fullmatch(kind):
+        yield f"kind {kind} is not kebab-case"
+    if line["to"] is not None and not isinstance(line["to"], str):
+        yield f"to is {line['to']!r}"
+    yield from _missing(kind, facts, f"farm {KINDS.get(kind, '')}")
+    for (of, key), wanted in IN_LISTS.items():
+        if of == kind:
+            for each in facts.get(key, ()):
+                yield from _missing(f"{kind}.{key}", each, wanted)
+    if kind == "dose-sheet":
+        for fish in facts.get("fish", ()):
+            for shot in fish.get("shots", ()):
+                yield from _missing("dose-sheet.fish.shots", shot, SHOT_KEYS)
+            if len(fish.get("shots", ())) == 1 and fish.get("priming_ml") is not None:
+                yield f"one injection of {fish['tag']} has a priming_ml"
+    times = [facts[key] for key in ORDERED.get(kind, "").split() if key in facts]
+    if times != sorted(times):
+        yield f"times of {kind} are out of order: {times}"
+    if kind == "strip-forecast" and facts.get("first_look_at") != facts.get("earliest_at"):
+        yield "the first look is not at the earliest time"
+
+
+def _missing(of: str, facts: Mapping[str, Any], wanted: str) -> Iterator[str]:
+    gone = [key for key in wanted.split() if key not in facts]
+    if gone:
+        yield f"{of} lacks {', '.join(gone)}"
+
+
+def _value_breaches(value: Any, path: str) -> Iterator[str]:
+    """Keys, codes and lists, however deep; what people said (`candidates`) is the reader's own."""
+    if isinstance(value, list):
+        for n, each in enumerate(value):
+            yield from _value_breaches(each, f"{path}[{n}]")
+    if not isinstance(value, Mapping):
+        return
+    for key, each in value.items():
+        here = f"{path}.{key}" if path else key
+        if not _SNAKE.fullmatch(key):
+            yield f"key {here} is not snake_case"
+        if key == "candidates":
+            if not isinstance(each, list):
+                yield f"{here} is no list"
+            continue
+        if key == "basis" and not (isinstance(each, list) and all(isinstance(one, str) for one in each)):
+            yield f"{here} is no list of source ids"
+        if key in VALUES and isinstance(each, str) and each not in VALUES[key]:
+            yield f"{here} is {each!r}"
+        codes = each if key in CODE_LISTS else [each] if key in CODES else []
+        for code in codes:
+            if isinstance(code, str) and code and not _KEBAB.fullmatch(code):
+                yield f"code {here} is not kebab-case: {code!r}"
+        yield from _value_breaches(each, here)
+
+
+def _reminder_breaches(line: Line) -> Iterator[str]:
+    told, facts = line["reminder"], line["facts"]
+    if told is None:
+        return
+    if tuple(told) != REMINDER_KEYS:
+        yield f"reminder has the keys {', '.join(told)}"
+        return
+    step = told["step"]
+    if step not in STEPS - WITHOUT_A_BELL:
+        yield f"a bell of the unknown step {step}"
+    if line["kind"] != "step":
+        yield f"a bell is of kind {line['kind']}"
+    most, _ = ATTEMPTS[step_class(step)]
+    if not 1 <= told["attempt"] <= most:
+        yield f"attempt {told['attempt']} of {step}"
+    if line["at"] < told["due"]:
+        yield f"{step} rang before its time"
+    same = ("step", "run", "group", "batch")
+    if [told[key] for key in same] != [facts.get(key) for key in same] or told["due"] != facts.get("due_at"):
+        yield f"the bell of {step} and its facts differ"
+    if step == "all-well" and told["due"][11:19] != "20:00:00":
+        yield f"all-well at {told['due']}"
+
+
+def _leaves(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:
+    if isinstance(value, Mapping):
+        for key, each in value.items():
+            yield from _leaves(each, f"{path}.{key}" if path else key)
+    elif isinstance(value, list):
+        for n, each in enumerate(value):
+            yield from _leaves(each, f"{path}[{n}]")
+    else:
+        yield path, value
+
+
+# A whole transcript ---------------------------------------------------------------------------------------
+
+
+def ringing_breaches(transcript: Sequence[Line]) -> list[str]:
+    """Bells that rang twice, out of turn or at a wrong distance; lines that go back in time."""
+    found = [
+        f"time goes back from {one['at']} to {two['at']}"
+        for one, two in itertools.pairwise(transcript)
+        if datetime.fromisoformat(two["at"]) < datetime.fromisoformat(one["at"])
+    ]
+    series: dict[tuple[Any, ...], list[Line]] = {}
+    for line in transcript:
+        if line["reminder"]:
+            series.setdefault(_bell(line), []).append(line)
+    for lines in series.values():
+        found += _attempt_breaches(lines)
+    return found
+
+
+def _bell(line: Line) -> tuple[Any, ...]:
+    told = line["reminder"]
+    return (line["facts"]["farm"], line["chat"], *(told[key] for key in REMINDER_KEYS if key not in ("due", "attempt")))
+
+
+def _attempt_breaches(lines: Iterable[Line]) -> Iterator[str]:
+    first = None
+    for n, line in enumerate(lines, 1):
+        told, at = line["reminder"], datetime.fromisoformat(line["at"])
+        first = first or at
+        _, apart = ATTEMPTS[step_class(told["step"])]
+        if told["attempt"] != n:
+            yield f"attempt {told['attempt']} of {told['step']} comes as number {n}, at {line['at']}"
+        elif n == 1:
+            late = (at - datetime.fromisoformat(told["due"])) // timedelta(minutes=1)
+            if late != line["facts"]["late_minutes"]:
+                yield f"{told['step']} is {late} minutes late and says {line['facts']['late_minutes']}"
+        elif at != first + (n - 1) * apart and not line["facts"]["late_minutes"]:
+            yield f"attempt {n} of {told['step']} rang {at - first} after the first"
