@@ -15,9 +15,9 @@ COLUMNS = 80
 Print = Callable[[str], None]
 
 
-def zone_of(store: Store, message: Outgoing) -> tzinfo:
-    """The local time of the farm that says it; UTC for somebody without one."""
-    return local_zone(store.farm(message.farm)) if message.farm else UTC
+def zone_of(store: Store, message: Outgoing, otherwise: tzinfo = UTC) -> tzinfo:
+    """The local time of the farm that says it; `otherwise` for somebody without one."""
+    return local_zone(store.farm(message.farm)) if message.farm else otherwise
 
 
 class ChatLog:

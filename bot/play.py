@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
 from typing import Any
 
@@ -74,6 +74,8 @@ class Stage:
     clock: HandClock
     show: Callable[[Outgoing, datetime], None]
     hear: Callable[[Line], None]
+    zone: tzinfo = UTC
+    """The offset of the newest line, for whom no farm has a time."""
     said: dict[str, list[str]] = field(default_factory=dict)
 
     @property
@@ -188,6 +190,7 @@ def _play_line(stage: Stage, line: Line) -> None:
     if line.act == "restart":
         _restart(stage, line)
         return
+    stage.zone = line.at.tzinfo or UTC
     _pass_time(stage, line.at)
     if line.act == "until":
         return
@@ -227,7 +230,7 @@ def _restart(stage: Stage, line: Line) -> None:
 def _deliver(stage: Stage) -> None:
     while rows := outbox.unsent(stage.store):
         for message in sorted(rows, key=lambda row: row.id):
-            stage.show(message, message.at.astimezone(zone_of(stage.store, message)))
+            stage.show(message, message.at.astimezone(zone_of(stage.store, message, stage.zone)))
             with stage.store.transaction():
                 outbox.mark_sent(stage.store, message.id, stage.clock.now())
 

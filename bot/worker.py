@@ -18,8 +18,9 @@ _log = logging.getLogger(__name__)
 
 
 def work(house: House, read: Callable[[InboxRow], Incoming] = inbox.reading) -> datetime | None:
-    """Answer everything that waits in the inbox; when the next bell is due."""
+    """Answer everything that waits in the inbox, what is due before it rung first; when the next bell is due."""
     while rows := inbox.waiting(house.store, 1):
+        service.ring_due(house)
         _answer(house, rows[0], read)
     return service.next_due(house)
 

@@ -292,7 +292,9 @@ def _water_again(scene: Scene) -> Iterable[Due]:
 
 
 def _evening(scene: Scene) -> Iterable[Due]:
-    yield Due((_next_at(scene, scene.now, EVENING),), scene.now)
+    """This evening's line, also at its very hour, and the next one's."""
+    first = _next_at(scene, scene.now - timedelta(microseconds=1), EVENING)
+    yield Due((first, _next_at(scene, first, EVENING)), scene.now)
 
 
 def _next_at(scene: Scene, after: datetime, clock: time) -> datetime:

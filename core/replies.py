@@ -60,11 +60,12 @@ class InjectPlan:
 
 @dataclass(frozen=True, slots=True)
 class PlanTime:
-    """`about`: it hangs on an hour that is not known yet."""
+    """`about`: it hangs on an hour that is not known yet. `called` names the group where there are several."""
 
     step: str
     at: datetime
     about: bool = False
+    called: str = ""
 
 
 @dataclass(frozen=True, slots=True)

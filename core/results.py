@@ -89,6 +89,9 @@ def ovulated(run: Run) -> int | None:
     """How many injected females gave eggs; `None` where eggs came without the female's name."""
     if run.way != "stripped" or not run.groups or any(len(batch.shared) > 1 for batch in run.batches):
         return None
+    females_given = [fish for fish in females(run) if fish.shots or run.batches]
+    if not any(fish.state in ("stripped", "none", "died") or fish.running_at for fish in females_given):
+        return None
     gave = {one.tag for batch in run.batches for one in batch.eggs} | {
         t for b in run.batches for t in b.shared
     }

@@ -175,6 +175,7 @@ class _Folding:
     opened: Opened | None = None
     opened_at: datetime | None = None
     fish: dict[str, Fish] = field(default_factory=dict)
+    renamed: list[tuple[int, str, str]] = field(default_factory=list)
     groups: dict[str, Group] = field(default_factory=dict)
     batches: dict[str, Batch] = field(default_factory=dict)
     water: list[WaterReading] = field(default_factory=list)
@@ -241,7 +242,7 @@ def fold(events: Sequence[Event]) -> Run:
             frame(folding, event, event.what)
     for event in sorted(told, key=lambda each: (each.at, each.id)):
         if doing := _DOINGS.get(type(event.what)):
-            doing(folding, event, event.what)
+            doing(folding, event, _by_present_names(folding, event))
     return _frozen(folding, events)
 
 
@@ -318,6 +319,8 @@ def _retagged(now: _Folding, event: Event, what: Retagged) -> None:
     if what.tag not in now.fish:
         return
     new_tag = what.new_tag or what.tag
+    if new_tag != what.tag:
+        now.renamed.append((event.id, what.tag, new_tag))
     fish = dataclasses.replace(now.fish[what.tag], tag=new_tag, sex=what.sex or now.fish[what.tag].sex)
     now.fish = {
         new_tag if tag == what.tag else tag: fish if tag == what.tag else one for tag, one in now.fish.items()
@@ -325,6 +328,26 @@ def _retagged(now: _Folding, event: Event, what: Retagged) -> None:
 
 
 # What happened, in order of happening ---------------------------------------------------------------------
+
+
+def _by_present_names(now: _Folding, event: Event) -> Any:
+    """What was told, each fish called as it is called now: a fish keeps what was done under its old name."""
+
+    def present(tag: str) -> str:
+        for renaming, old, new in now.renamed:
+            if tag == old and (event.id < renaming or tag not in now.fish):
+                tag = new
+        return tag
+
+    what: Any = event.what
+    named: dict[str, Any] = {}
+    if now.renamed:
+        for each in ("tags", "shared"):
+            if tags := getattr(what, each, ()):
+                named[each] = tuple(map(present, tags))
+        if isinstance(what, Stripped):
+            named["eggs"] = tuple(dataclasses.replace(one, tag=present(one.tag)) for one in what.eggs)
+    return dataclasses.replace(what, **named) if named else what
 
 
 def _planned(now: _Folding, event: Event, what: Planned) -> None:
@@ -392,8 +415,9 @@ def _stripped(now: _Folding, event: Event, what: Stripped) -> None:
     if known is None or known.begun_at is None:
         owners = [one.tag for one in what.eggs if one.tag in now.fish] or list(what.shared)
         group = now.fish[owners[0]].group if owners and owners[0] in now.fish else ""
-        began = {"begun_at": event.at, "told_at": event.said_at, "group": group, "test_lot": what.test_lot}
-        now.change_batch(what.batch, event, **began)
+        place = now.groups[group].place if group in now.groups else ""
+        began = {"begun_at": event.at, "told_at": event.said_at, "group": group, "place": place}
+        now.change_batch(what.batch, event, test_lot=what.test_lot, **began)
     known = now.batches[what.batch]
     now.batches[what.batch] = dataclasses.replace(
         known, eggs=known.eggs + what.eggs, shared=known.shared + what.shared, place=what.place or known.place

@@ -26,7 +26,7 @@ def ring(
     fact = step_fact(
         talk, run, bell.key, bell.due_at, attempt=attempt, late_minutes=max(late, 0), next_at=coming
     )
-    asks = _asks(talk, run, bell.key)
+    asks = _asks(run, bell.key, attempt)
     talk.replies.append(Reply(fact, _buttons(talk, run, bell.key), asks, _cautions(talk, run, bell.key)))
     return talk.decision()
 
@@ -43,12 +43,13 @@ def end_silent(number: int, desk: Desk, knowledge: Knowledge) -> Decision:
     return talk.decision()
 
 
-def _asks(talk: Talk, run: Run, key: StepKey) -> str:
+def _asks(run: Run, key: StepKey, attempt: int) -> str:
     if key.step == "check-fertilised":
         return "count-sample"
     if key.step == "check-hatch":
         return "how-many-hatched"
-    if key.step in ("check-water",) or (key.step in LOOKS and not run.water and not run.no_thermometer):
+    unread = key.step in LOOKS and attempt == 1 and not run.water and not run.no_thermometer
+    if key.step == "check-water" or unread:
         return "water"
     return ""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator
+from contextlib import suppress
 from datetime import datetime, timedelta
 
 from core import commands as say
@@ -23,7 +24,8 @@ from core.records import (
     Strength,
 )
 from core.replies import Ask, Button, DoseSheet, InjectPlan, NightPlan, Noted, PlanTime, Refused, Reply
-from core.runs import fish_of, plain_tag
+from core.runs import fish_of, group_of, plain_tag
+from core.species import Card
 
 HALF_HOUR = timedelta(minutes=30)
 FRESH = timedelta(hours=12)
@@ -439,30 +441,35 @@ def say_night(talk: Talk, run: Run) -> None:
 def _times(talk: Talk, run: Run) -> Iterator[PlanTime]:
     """The first bell of each planned step, and about when the others would come, were it a usual night."""
     planned = reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)
-    firsts: dict[str, datetime] = {}
+    times: list[PlanTime] = []
     for key, series in planned.items():
         if key.step not in ("close", "all-well") and series.bells:
-            firsts[key.step] = min(series.bells[0].due_at, firsts.get(key.step, series.bells[0].due_at))
-    times = [PlanTime(name, at) for name, at in firsts.items()]
-    times += [PlanTime(name, at, about=True) for name, at in _usual_night(talk, run) if name not in firsts]
+            group = group_of(run, key.group)
+            part = talk.part(run, group) if group else ""
+            times.append(PlanTime(key.step, series.bells[0].due_at, called=part))
+    told = {(each.step, each.called) for each in times}
+    times += [each for each in _usual_night(talk, run) if (each.step, each.called) not in told]
     return iter(sorted(times, key=lambda each: each.at))
 
 
-def _usual_night(talk: Talk, run: Run) -> list[tuple[str, datetime]]:
+def _usual_night(talk: Talk, run: Run) -> Iterator[PlanTime]:
     """Look, eggs, count, larvae and food at their likely hours, while no eggs are told."""
-    if run.batches:
-        return []
     card = talk.card(run)
+    if run.batches:
+        return
+    with suppress(NoFigure):
+        for group in run.groups:
+            if group.final_at is not None:
+                window = forecasts.strip(run, group, card).window
+                yield from _from_window(run, card, window, group.place, talk.part(run, group))
+        if run.planned is not None and not run.groups:
+            yield from _from_window(run, card, forecasts.if_injected(run, card, run.planned.final_at))
+
+
+def _from_window(
+    run: Run, card: Card, window: timing.Window, place: str = "", called: str = ""
+) -> Iterator[PlanTime]:
     look, eggs = ("check-females", "strip") if run.way == "stripped" else ("check-nest", "remove-brood")
-    try:
-        group = next((each for each in run.groups if each.final_at is not None), None)
-        if group is not None:
-            window, place = forecasts.strip(run, group, card).window, group.place
-        elif run.planned is not None:
-            window, place = forecasts.if_injected(run, card, run.planned.final_at), ""
-        else:
-            return []
-        coming = forecasts.if_eggs(run, card, window.likely, place)
-    except NoFigure:
-        return []
-    return [(look, window.earliest), (eggs, window.likely), *coming]
+    coming = forecasts.if_eggs(run, card, window.likely, place)
+    for name, at in ((look, window.earliest), (eggs, window.likely), *coming):
+        yield PlanTime(name, at, about=True, called=called)

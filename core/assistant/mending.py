@@ -7,7 +7,9 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from core import commands as say
+from core import results
 from core.assistant.choosing import run_for
+from core.assistant.counts import say_result
 from core.assistant.doses import doses_of, say_sheet
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast, say_hatch_forecast
@@ -86,6 +88,7 @@ def cancel(talk: Talk, said: say.Cancel) -> None:
     cautions = talk.once(run.number, "treated-fish") if treated else ()
     fact = RunCancelled(run.number, called, run.species, treated)
     talk.say(fact, Button("undo", say.Undo((event.id,)), "undo"), cautions=cautions)
+    say_result(talk, results.row_of(talk.run(run.number)), closing=True)
 
 
 # An edited message ----------------------------------------------------------------------------------------

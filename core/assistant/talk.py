@@ -208,8 +208,12 @@ class Talk:
 
     def group_called(self, run: Run, group: Group) -> str:
         """The run's name, with the group's place where it has several groups."""
+        return self.called(run, self.part(run, group))
+
+    def part(self, run: Run, group: Group) -> str:
+        """The group's place or tags, where the run has several groups."""
         many = len([each for each in run.groups if each.final_at]) > 1
-        return self.called(run, (group.place or ", ".join(group.tags)) if many else "")
+        return (group.place or ", ".join(group.tags)) if many else ""
 
     def batch_called(self, run: Run, name: str) -> str:
         """The run's name, with the fish or place of the batch where it has several batches."""

@@ -84,6 +84,7 @@ duration-hours = { $hours } h
 duration-both = { $hours } h { $minutes } min
 share = { $percent } %
 share-roughly = { $percent } %, roughly { $low }-{ $high }
+step-part = { $step }, { $called }
 next = Next { $at }: { $step }{ $who }.
 the-rest = the rest
 
@@ -955,6 +956,7 @@ fault-bad-log = temperatures, line { $line }: { $detail }
 fault-bad-temperature = { $celsius } is no water temperature in C
 fault-no-dose-figure = no dose known: { $species }, { $preparation }
 fault-no-strip-figure = no hours to stripping known: { $species }
+fault-eggs-not-told = no hour of eggs told yet: { $batch }
 fault-no-hatch-figure = no hours to hatching known: { $species }
 fault-no-first-feed-figure = no hours to first feed known: { $species }
 fault-outside-source = { $celsius } C lies outside what was reported for { $species } ({ $source_celsius } C)

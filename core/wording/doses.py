@@ -102,6 +102,7 @@ def _plus(v: Voice, parts: list[str]) -> str:
 
 
 def inject_plan(v: Voice, fact: InjectPlan) -> list[str]:
+    look, most_from, most_to = v.times((fact.first_look_at, fact.most_from_at, fact.most_to_at))
     return [
         v.say(
             f"inject-plan-{fact.way}",
@@ -109,29 +110,31 @@ def inject_plan(v: Voice, fact: InjectPlan) -> list[str]:
             if fact.priming_at is None
             else v.say("inject-plan-prime", at=v.time(fact.priming_at)) + " ",
             at=v.time(fact.final_at),
-            look=v.time(fact.first_look_at),
-            most_from=v.time(fact.most_from_at),
-            most_to=v.time(fact.most_to_at),
+            look=look,
+            most_from=most_from,
+            most_to=most_to,
         )
     ]
 
 
 def night_plan(v: Voice, fact: NightPlan) -> list[str]:
     lines = (
-        v.say("plan-line-about" if each.about else "plan-line", at=v.time(each.at), step=v.step(each.step))
-        for each in fact.times
+        v.say("plan-line-about" if each.about else "plan-line", at=at, step=v.part(each.step, each.called))
+        for each, at in zip(fact.times, v.times(each.at for each in fact.times), strict=True)
     )
     return [v.say("plan-head"), *lines, v.say("plan-alarm", at=v.time(fact.alarm_at))]
 
 
 def strip_forecast(v: Voice, fact: StripForecast) -> list[str]:
     blocks = [v.say("injected-echo", at=v.time(fact.final_injection_at))] if fact.echo else []
+    hours = (fact.first_look_at, fact.most_from_at, fact.most_to_at, fact.latest_at)
+    look, most_from, most_to, latest = v.times(hours)
     window = v.say(
         f"strip-forecast-{fact.way}",
-        look=v.time(fact.first_look_at),
-        most_from=v.time(fact.most_from_at),
-        most_to=v.time(fact.most_to_at),
-        latest=v.time(fact.latest_at),
+        look=look,
+        most_from=most_from,
+        most_to=most_to,
+        latest=latest,
     )
     blocks += [window, water(v, fact.celsius, fact.celsius_source)]
     return blocks + [v.say("forecast-rough")] * fact.wide

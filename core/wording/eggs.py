@@ -115,8 +115,8 @@ def fertilised(v: Voice, fact: FertilisedShare) -> list[str]:
 
 
 def hatch_forecast(v: Voice, fact: HatchForecast) -> list[str]:
-    times = {"earliest": v.time(fact.earliest_at), "likely": v.time(fact.likely_at)}
-    blocks = [v.say("hatch-forecast", latest=v.time(fact.latest_at), **times)]
+    earliest, likely, latest = v.times((fact.earliest_at, fact.likely_at, fact.latest_at))
+    blocks = [v.say("hatch-forecast", earliest=earliest, likely=likely, latest=latest)]
     blocks.append(water(v, fact.celsius, fact.celsius_source))
     if fact.from_step != "fertilise":
         blocks.append(v.say(f"hatch-from-{fact.from_step}"))

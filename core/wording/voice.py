@@ -13,8 +13,8 @@ from babel.numbers import format_decimal
 from core.records import Mark, Preparation, Strength
 from core.wording.texts import Texts, Value
 
-WEEKDAY_AFTER = timedelta(hours=14)
-WEEKDAY_BEFORE = timedelta(hours=-12)
+NOON = 12
+DAY, NIGHT = timedelta(days=1), timedelta(hours=12)
 DATE_BEYOND = timedelta(days=6)
 MARKS: dict[Mark, str] = {
     "published": "published",
@@ -86,6 +86,14 @@ class Tongue:
     def step(self, step: str) -> str:
         return self.say(f"step-{step}")
 
+    def part(self, step: str, called: str) -> str:
+        """A step, with the part it is of where that has to be named."""
+        return (
+            self.say("step-part", step=self.step(step), called=self.called(called))
+            if called
+            else self.step(step)
+        )
+
     def preparation(self, preparation: Preparation | str) -> str:
         return self.say(f"preparation-{preparation}")
 
@@ -124,16 +132,32 @@ class Voice(Tongue):
     zone: tzinfo
     now: datetime
 
-    def time(self, at: datetime) -> str:
-        """HH:MM; the weekday in front where the day is not plain, the date where a weekday is not."""
-        ahead = at - self.now
+    def time(self, at: datetime, seen_from: datetime | None = None) -> str:
+        """HH:MM; the weekday in front where the day is not plain, the date where a weekday is not.
+
+        Plain is the day of `seen_from` (by default: now), the morning after its afternoon, the night before.
+        """
+        seen = (seen_from or self.now).astimezone(self.zone)
         local = at.astimezone(self.zone)
-        today = self.now.astimezone(self.zone).date()
-        if local.date() == today or WEEKDAY_BEFORE <= ahead <= WEEKDAY_AFTER:
+        morning_after = local.date() == seen.date() + DAY and local.hour < NOON <= seen.hour
+        if local.date() == seen.date() or morning_after or -NIGHT <= local - seen <= timedelta(0):
             return format_datetime(local, "HH:mm", locale=self.locale)
-        if abs(ahead) <= DATE_BEYOND:
+        if abs(local - seen) <= DATE_BEYOND:
             return format_datetime(local, "EEE HH:mm", locale=self.locale)
         return f"{self.day(local.date())} {format_datetime(local, 'HH:mm', locale=self.locale)}"
+
+    def times(self, hours: Iterable[datetime]) -> list[str]:
+        """Hours in a row: the day is named where it changes from one to the next."""
+        said: list[str] = []
+        before: datetime | None = None
+        for at in hours:
+            same_day = before is not None and self._date(at) == self._date(before)
+            said.append(self.time(at, at if same_day else None))
+            before = at
+        return said
+
+    def _date(self, at: datetime) -> date:
+        return at.astimezone(self.zone).date()
 
     def day(self, day: date) -> str:
         this_year = day.year == self.now.astimezone(self.zone).year

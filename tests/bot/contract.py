@@ -8,7 +8,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from tests.core.saying import numbers_not_in_facts
@@ -54,40 +54,48 @@ IN_LISTS: dict[tuple[str, str], str] = {
 }
 SHOT_KEYS = "n role ml amount unit"
 
-ACTIONS = frozenset(
-    "start change cancel undo inject-now earlier later done not-yet eggs-run stop-looking stripping-now"
-    " later-30 skip yes no".split()
-)
-ACTIONS_WITH_A_VALUE = frozenset({"answer", "fish", "pick", "change"})
 
-WAKING = frozenset({"prime", "inject", "check-females", "check-nest", "rinse"})
-CALM = frozenset(
-    "get-ready strip fertilise destick swell load disinfect care check-fertilised check-hatch check-brood"
-    " set-live-food first-feed remove-brood collect-eggs remove-substrate check-water".split()
+
+def _names(words: str) -> frozenset[str]:
+    return frozenset(words.split())
+
+
+ACTIONS = _names(
+    "start change cancel undo inject-now earlier later done not-yet eggs-run stop-looking stripping-now"
+    " later-30 skip yes no"
 )
-ONCE = frozenset({"all-well", "trial"})
-WITHOUT_A_BELL = frozenset({"spread"})
+ACTIONS_WITH_A_VALUE = _names("answer fish pick change")
+
+WAKING = _names("prime inject check-females check-nest rinse")
+CALM = _names(
+    "get-ready strip fertilise destick load disinfect care check-fertilised check-hatch check-brood"
+    " set-live-food first-feed remove-brood collect-eggs remove-substrate check-water"
+)
+ONCE = _names("all-well trial")
+WITHOUT_A_BELL = _names("spread swell")  # said with `fertilise`; the end of swelling is `load`
 STEPS = WAKING | CALM | ONCE | WITHOUT_A_BELL
 ATTEMPTS = {"waking": (6, timedelta(minutes=2)), "calm": (2, timedelta(minutes=30)), "once": (1, timedelta())}
 
-SPECIES = frozenset(
+ANY_TIME = datetime(2026, 6, 1, tzinfo=UTC)
+
+SPECIES = _names(
     "common-carp african-catfish walking-catfish rohu catla mrigal grass-carp silver-carp bighead-carp"
-    " striped-catfish silver-barb stinging-catfish".split()
+    " striped-catfish silver-barb stinging-catfish"
 )
-PREPARATIONS = frozenset({"premix", "pituitary", "hcg", "lhrha", "own"})
+PREPARATIONS = _names("premix pituitary hcg lhrha own")
 VALUES: dict[str, frozenset[str]] = {
     "species": SPECIES,
     "preparation": PREPARATIONS,
-    "celsius_source": frozenset({"measured", "guessed", "assumed"}),
+    "celsius_source": _names("measured guessed assumed"),
     "mark": frozenset({"published", "common practice", "from memory", "the farm's own"}),
-    "hatched_of": frozenset({"all", "fertilised", "unknown"}),
-    "state": frozenset({"open", "closed", "not-reported", "cancelled"}),
+    "hatched_of": _names("all fertilised unknown"),
+    "state": _names("open closed not-reported cancelled"),
 }
-CODES = frozenset(
-    "why step from_step next_step purpose agent stock_basis what about asks way stickiness bath_order"
-    " role quality".split()
+CODES = _names(
+    "why step from_step next_step purpose agent stock_basis what about asks way stickiness bath_order role"
+    " quality"
 )
-CODE_LISTS = frozenset({"warnings", "cautions"})
+CODE_LISTS = _names("warnings cautions")
 ORDERED: dict[str, str] = {
     "strip-forecast": "final_injection_at earliest_at most_from_at likely_at most_to_at latest_at give_up_at",
     "hatch-forecast": "earliest_at likely_at latest_at",
@@ -98,7 +106,9 @@ _SNAKE = re.compile(r"[a-z][a-z0-9]*(_[a-z0-9]+)*")
 _KEBAB = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
 _TIME = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}[+-]\d{2}:\d{2}")
 _LOOKS_LIKE_A_TIME = re.compile(r"\d{4}-\d{2}-\d{2}T.*")
-_MARKUP = re.compile(r"</?[a-z]+>|&[a-z]+;|\*\*|__|`|\[[^\]]*\]\(|\{ ?\$|[\u2066-\u2069]|[ \t]$", re.MULTILINE)
+_MARKUP = re.compile(
+    r"</?[a-z]+>|&[a-z]+;|\*\*|__|`|\[[^\]]*\]\(|\{ ?\$|[\u2066-\u2069]|[ \t]$", re.MULTILINE
+)
 
 
 def step_class(step: str) -> str:
@@ -173,16 +183,20 @@ def _fact_breaches(line: Line) -> Iterator[str]:
             for each in facts.get(key, ()):
                 yield from _missing(f"{kind}.{key}", each, wanted)
     if kind == "dose-sheet":
-        for fish in facts.get("fish", ()):
-            for shot in fish.get("shots", ()):
-                yield from _missing("dose-sheet.fish.shots", shot, SHOT_KEYS)
-            if len(fish.get("shots", ())) == 1 and fish.get("priming_ml") is not None:
-                yield f"one injection of {fish['tag']} has a priming_ml"
+        yield from _sheet_breaches(facts)
     times = [facts[key] for key in ORDERED.get(kind, "").split() if key in facts]
     if times != sorted(times):
         yield f"times of {kind} are out of order: {times}"
     if kind == "strip-forecast" and facts.get("first_look_at") != facts.get("earliest_at"):
         yield "the first look is not at the earliest time"
+
+
+def _sheet_breaches(facts: Mapping[str, Any]) -> Iterator[str]:
+    for fish in facts.get("fish", ()):
+        for shot in fish.get("shots", ()):
+            yield from _missing("dose-sheet.fish.shots", shot, SHOT_KEYS)
+        if len(fish.get("shots", ())) == 1 and fish.get("priming_ml") is not None:
+            yield f"one injection of {fish['tag']} has a priming_ml"
 
 
 def _missing(of: str, facts: Mapping[str, Any], wanted: str) -> Iterator[str]:
@@ -196,25 +210,27 @@ def _value_breaches(value: Any, path: str) -> Iterator[str]:
     if isinstance(value, list):
         for n, each in enumerate(value):
             yield from _value_breaches(each, f"{path}[{n}]")
-    if not isinstance(value, Mapping):
-        return
-    for key, each in value.items():
-        here = f"{path}.{key}" if path else key
-        if not _SNAKE.fullmatch(key):
-            yield f"key {here} is not snake_case"
-        if key == "candidates":
-            if not isinstance(each, list):
-                yield f"{here} is no list"
-            continue
-        if key == "basis" and not (isinstance(each, list) and all(isinstance(one, str) for one in each)):
-            yield f"{here} is no list of source ids"
-        if key in VALUES and isinstance(each, str) and each not in VALUES[key]:
-            yield f"{here} is {each!r}"
-        codes = each if key in CODE_LISTS else [each] if key in CODES else []
-        for code in codes:
-            if isinstance(code, str) and code and not _KEBAB.fullmatch(code):
-                yield f"code {here} is not kebab-case: {code!r}"
-        yield from _value_breaches(each, here)
+    elif isinstance(value, Mapping):
+        for key, each in value.items():
+            here = f"{path}.{key}" if path else key
+            yield from _entry_breaches(key, each, here)
+            if key != "candidates":
+                yield from _value_breaches(each, here)
+
+
+def _entry_breaches(key: str, value: Any, here: str) -> Iterator[str]:
+    if not _SNAKE.fullmatch(key):
+        yield f"key {here} is not snake_case"
+    if key == "candidates" and not isinstance(value, list):
+        yield f"{here} is no list"
+    if key == "basis" and not (isinstance(value, list) and all(isinstance(one, str) for one in value)):
+        yield f"{here} is no list of source ids"
+    if key in VALUES and isinstance(value, str) and value not in VALUES[key]:
+        yield f"{here} is {value!r}"
+    codes = value if key in CODE_LISTS else [value] if key in CODES else []
+    for code in codes:
+        if isinstance(code, str) and code and not _KEBAB.fullmatch(code):
+            yield f"code {here} is not kebab-case: {code!r}"
 
 
 def _reminder_breaches(line: Line) -> Iterator[str]:
@@ -273,7 +289,8 @@ def ringing_breaches(transcript: Sequence[Line]) -> list[str]:
 
 def _bell(line: Line) -> tuple[Any, ...]:
     told = line["reminder"]
-    return (line["facts"]["farm"], line["chat"], *(told[key] for key in REMINDER_KEYS if key not in ("due", "attempt")))
+    keys = [key for key in REMINDER_KEYS if key not in ("due", "attempt")]
+    return line["facts"]["farm"], line["chat"], *(told[key] for key in keys)
 
 
 def _attempt_breaches(lines: Iterable[Line]) -> Iterator[str]:

@@ -5,7 +5,9 @@ A script is a list of the contract's lines, as dicts, or as raw text where a lin
 
 from __future__ import annotations
 
+import functools
 import json
+import tempfile
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
@@ -25,7 +27,7 @@ Transcript = list[dict[str, Any]]
 
 
 def played(lines: Script, folder: Path) -> Transcript:
-    """What the bot sends while the script is played; a second script in the same folder goes on from there."""
+    """What the bot sends while the script is played; another one in the folder goes on from there."""
     sent, fault = played_until_fault(lines, folder)
     if fault is not None:
         raise fault
@@ -50,6 +52,24 @@ def script_of(path: Path) -> list[dict[str, Any]]:
     texts = [text for text in path.read_text(encoding="utf-8").splitlines() if text.strip()]
     last = datetime.fromisoformat(json.loads(texts[-1])["at"])
     return [json.loads(text) for text in moved(texts, last)]
+
+
+@functools.cache
+def night(name: str) -> Transcript:
+    """The transcript of a script under tests/nights, played once for all tests. To be looked at only."""
+    return transcript_of(NIGHTS / f"{name}.jsonl")
+
+
+@functools.cache
+def transcript_of(path: Path) -> Transcript:
+    """The transcript of a script file, played once."""
+    with tempfile.TemporaryDirectory() as folder:
+        return played(script_of(path), Path(folder))
+
+
+def scripts() -> list[Path]:
+    """Every script that the tree shows or tests with."""
+    return sorted([*NIGHTS.glob("*.jsonl"), *DEMO.glob("*.jsonl")])
 
 
 def with_restarts(lines: Iterable[Mapping[str, Any]]) -> list[Mapping[str, Any]]:

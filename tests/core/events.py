@@ -7,6 +7,7 @@ written. Names that the trade would use are likelier than others, so that events
 from __future__ import annotations
 
 import dataclasses
+import functools
 import types
 import typing
 from collections.abc import Callable
@@ -81,6 +82,7 @@ BY_NAME: dict[str, st.SearchStrategy[Any]] = {
 _TEXT = st.text(max_size=12)
 
 
+@functools.cache
 def of(form: Any, name: str = "") -> st.SearchStrategy[Any]:
     """Values of a record class, a union, a tuple or an atom; `name` is the field they are for."""
     if name in BY_NAME and _takes(form, name):
@@ -127,6 +129,7 @@ _ATOMS: dict[Any, Callable[[str], st.SearchStrategy[Any]]] = {
 # Events ---------------------------------------------------------------------------------------------------
 
 
+@functools.cache
 def happening() -> st.SearchStrategy[Any]:
     """Anything that an event may tell, however little sense it makes."""
     return st.one_of(*map(of, KINDS))
