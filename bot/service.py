@@ -18,9 +18,9 @@ from bot.store import ChatRow, Store
 from core import assistant, reading, reminders, results
 from core.assistant import Decision, Desk, Knowledge, bells, local_zone
 from core.assistant.questions import FIGURES
-from core.commands import Command, Greeting, Unclear, Understood
+from core.commands import Awaiting, Command, Greeting, Unclear, Understood
 from core.plain import from_plain, to_plain
-from core.records import Advice, Awaiting, Event, Farm, Person, Reminder, Run
+from core.records import Advice, Event, Farm, Person, Reminder, Run
 from core.replies import Answered, Refused, Reply
 from core.runs import fold, is_live, standing
 
@@ -220,7 +220,7 @@ def _context(desk: Desk) -> reading.Context:
 def _awaited(desk: Desk, live: list[Run]) -> str | None:
     """What was asked for: by the chat, by the bell that rings, by the plan that waits for its injection."""
     if desk.awaiting is not None:
-        return desk.awaiting.about
+        return "species" if desk.awaiting.about == "run" else desk.awaiting.about
     rung = (desk.bell,) if desk.bell else desk.ringing
     asked = {AWAITED_BY_BELL[each.bell.key.step] for each in rung if each.bell.key.step in AWAITED_BY_BELL}
     if len(asked) == 1:
@@ -250,19 +250,17 @@ def _apply(house: House, caller: Caller, desk: Desk, decision: Decision, answere
         touched |= set(store.active_runs(farm.id))
     for number in sorted(touched):
         _rehang(house, farm, number, caller.person.name)
-    _await(store, caller, desk.awaiting, decision.awaiting, answered)
+    _await(store, caller, desk.awaiting, decision, answered)
     now_caller = Caller(caller.person, caller.chat, farm)
     for reply in decision.replies:
         _say(house, now_caller, reply)
 
 
-def _await(
-    store: Store, caller: Caller, before: Awaiting | None, after: Awaiting | None, answered: str
-) -> None:
+def _await(store: Store, caller: Caller, before: Awaiting | None, decision: Decision, answered: str) -> None:
     """What the chat waits for now: the new question, else the old one until it was answered."""
-    if after is not None:
-        store.set_awaiting(caller.farm.id, caller.chat.key, after)
-    elif before is None or before.about == answered or before.events:
+    if decision.awaiting is not None:
+        store.set_awaiting(caller.farm.id, caller.chat.key, decision.awaiting)
+    elif before is None or before.about == answered or before.events or (before.pending and decision.events):
         store.set_awaiting(caller.farm.id, caller.chat.key, None)
 
 
@@ -285,10 +283,16 @@ def _rehang(house: House, farm: Farm, number: int, by: str) -> None:
 
 def _say(house: House, caller: Caller, reply: Reply) -> None:
     zone = local_zone(caller.farm)
-    name = caller.farm.name if len(house.store.farms_of(caller.person.id)) > 1 else ""
+    name = _farm_name(house, caller.farm, caller.person)
     out = _outgoing(caller.farm.id, caller.chat.key, caller.person, reply, zone, house.clock.now(), name)
     out.facts["farm"] = caller.farm.name
     outbox.put(house.store, caller.farm.id, out)
+
+
+def _farm_name(house: House, farm: Farm, reader: Person) -> str:
+    """The farm's name, for whoever belongs to several."""
+    roles = [house.store.role(each, reader.id) for each in house.store.farms_of(reader.id)]
+    return farm.name if sum(role in MEMBERS for role in roles) > 1 else ""
 
 
 def _outgoing(
@@ -354,7 +358,10 @@ def _ring(house: House, reminder: Reminder) -> None:
     most, apart = reminders.attempts(reminder.bell)
     again = _again(reminder, apart, now) if attempt < most else None
     store.mark_rung(farm.id, reminder.id, attempt, now, again, "ringing" if again or most > 1 else "rung-out")
-    coming = _coming(store, farm.id, number)
+    if reminder.bell.key.step == "all-well" and number != min(_open_runs(store, farm.id), default=number):
+        _rehang(house, farm, number, "")
+        return
+    coming = _coming(store, farm.id)
     decision = bells.ring(reminder, attempt, coming, desk, known())
     for advice in decision.advice:
         store.add_advice(farm.id, advice.run, [advice.code])
@@ -362,6 +369,11 @@ def _ring(house: House, reminder: Reminder) -> None:
         for reply in decision.replies:
             _put_bell(house, farm, chat, owner, reminder, attempt, reply)
     _rehang(house, farm, number, "")
+
+
+def _open_runs(store: Store, farm: int) -> list[int]:
+    rows = [store.run_row(farm, number) for number in store.active_runs(farm)]
+    return [row.run for row in rows if row is not None and row.state == "open"]
 
 
 def _again(reminder: Reminder, apart: timedelta, now: datetime) -> datetime:
@@ -383,10 +395,11 @@ def _quiet_earlier(store: Store, reminder: Reminder) -> None:
             store.end_bells(reminder.farm, [each.id], "rung-out")
 
 
-def _coming(store: Store, farm: int, run: int) -> datetime | None:
+def _coming(store: Store, farm: int) -> datetime | None:
     times = [
         each.next_at
-        for each in store.reminders(farm, run)
+        for number in store.active_runs(farm)
+        for each in store.reminders(farm, number)
         if each.next_at is not None and each.bell.key.step not in ("all-well", "close")
     ]
     return min(times, default=None)
@@ -404,6 +417,7 @@ def _bell_desk(house: House, farm: Farm, owner: Person, number: int) -> Desk:
         next_event=store.next_event(farm.id),
         next_run=store.next_run(farm.id),
         runs=runs,
+        ringing=store.ringing(farm.id),
         advised=frozenset(Advice(run, code) for run in (0, *runs) for code in store.advised(farm.id, run)),
     )
 
@@ -430,7 +444,7 @@ def _put_bell(
         reply,
         zone,
         house.clock.now(),
-        "",
+        _farm_name(house, farm, owner),
         reminder=dict(told),
         reminder_id=reminder.id,
         unique="/".join(map(str, parts)),

@@ -20,10 +20,10 @@ from typing import Any, Literal, cast
 from sqlite_utils import Database
 
 from bot import migrations
+from core.commands import Awaiting
 from core.errors import HatchError
 from core.plain import from_plain, to_plain
 from core.records import (
-    Awaiting,
     Bell,
     BellState,
     Event,

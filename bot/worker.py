@@ -18,7 +18,7 @@ _log = logging.getLogger(__name__)
 
 
 def work(house: House, read: Callable[[InboxRow], Incoming] = inbox.reading) -> datetime | None:
-    """Answer everything that waits in the inbox, what is due before it rung first; when the next bell is due."""
+    """Answer all that waits in the inbox, bells due before it first; gives when the next bell is due."""
     while rows := inbox.waiting(house.store, 1):
         service.ring_due(house)
         _answer(house, rows[0], read)

@@ -530,6 +530,21 @@ class Understood:
 
 
 @dataclass(frozen=True, slots=True)
+class Awaiting:
+    """What a chat was last asked for: an intent of the reader, the run it is of, until when it counts.
+
+    `events` are those whose hour was asked for; `pending` is what was said and could not be acted on yet.
+    """
+
+    about: str
+    run: int = 0
+    batch: str = ""
+    events: tuple[int, ...] = ()
+    pending: tuple[Reading, ...] = ()
+    until: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Pick:
     """One of the candidates of an `ask`: a whole command that was not certain enough to act on."""
 
@@ -538,6 +553,7 @@ class Pick:
     run_number: int = 0
     group: str = ""
     batch: str = ""
+    sure: bool = False
 
 
 @dataclass(frozen=True, slots=True)

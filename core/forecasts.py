@@ -103,7 +103,7 @@ def strip(run: Run, group: Group, card: Card) -> StripView:
         low = max(card.tolerated_celsius.low, curve.min_celsius - 2)
         high = min(card.tolerated_celsius.high, curve.max_celsius + 2)
         held = Held(why, celsius, (low, high), _since(run, group.place))
-        water = _within(water, max(low, curve.min_celsius), min(high, curve.max_celsius))
+        water = _inside(water, low, high)
     window = _quarters(timing.window(curve, group.final_at, water, least_spread=2.0 if borrowed else 1.0))
     every = HOUR
     if card.egg_life_minutes is not None:
@@ -112,6 +112,12 @@ def strip(run: Run, group: Group, card: Card) -> StripView:
     if group.running_at is not None and unsettled(run, group.name):
         every = min(every, 2 * QUARTER)
     return StripView(window, every, window.latest + 2 * HOUR, celsius, source, held)
+
+
+def _inside(water: timing.Water, low: float, high: float) -> timing.Water:
+    """The water without what lies outside: the looks of a group on hold go on by the clock they had."""
+    kept = tuple(each for each in water.readings if low <= each.celsius <= high)
+    return timing.Water(kept, water.assumed)
 
 
 def if_injected(run: Run, card: Card, final_at: datetime) -> timing.Window:
@@ -129,7 +135,7 @@ def _since(run: Run, place: str) -> datetime:
 
 
 def _within(water: timing.Water, low: float, high: float) -> timing.Water:
-    """The same water, kept inside the source: the looks of a group on hold go on by the clock."""
+    """The same water, kept inside the source."""
     kept = tuple(timing.Sample(each.at, min(max(each.celsius, low), high)) for each in water.readings)
     return timing.Water(kept, min(max(water.assumed, low), high))
 

@@ -149,8 +149,16 @@ class Planned:
 
 
 @dataclass(frozen=True, slots=True)
+class Drawn:
+    """What the sheet said to draw for a fish when it was injected, in mL."""
+
+    tag: str
+    ml: float
+
+
+@dataclass(frozen=True, slots=True)
 class Injected:
-    """`tags` got an injection in one go. `ml` is what truly went in, when told and other than planned."""
+    """`tags` got an injection in one go: `drawn` by the sheet of that hour, or `ml` each where told."""
 
     kind: ClassVar[str] = "injected"
     group: str
@@ -158,6 +166,7 @@ class Injected:
     which: Which
     place: str | None = None
     ml: float | None = None
+    drawn: tuple[Drawn, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -550,17 +559,7 @@ class RunRow:
     ovulated: int | None = None
     injected: int | None = None
     had_eggs: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Awaiting:
-    """What a chat was last asked for: an intent of the reader, the run it is of, until when it counts."""
-
-    about: str
-    run: int = 0
-    batch: str = ""
-    events: tuple[int, ...] = ()
-    until: datetime | None = None
+    way: Way = "stripped"
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,10 +65,14 @@ class Due:
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """The bells of one step of one part, in order; what lies at or before `floor` was answered."""
+    """The bells of one step of one part, in order; what lies at or before `floor` was answered.
+
+    Hours counted from now leave the past out: a bell that was due by `late` and did not ring yet still does.
+    """
 
     bells: tuple[Bell, ...]
     floor: datetime | None = None
+    late: datetime | None = None
 
 
 Plan = Mapping[StepKey, Series]
@@ -380,7 +384,7 @@ def _series(step: Step, due: Due, scene: Scene) -> Series:
         )
         for look, at in enumerate(sorted(hours), 1)
     )
-    return Series(bells, floor)
+    return Series(bells, floor, scene.now if step.due == "evening" else None)
 
 
 def _same_part(key: StepKey, step: Step, due: Due) -> bool:
@@ -454,7 +458,7 @@ def differ(stored: Sequence[Reminder], planned: Plan) -> Changes:
         waiting = sorted((row for row in rows if row.state == "waiting"), key=lambda row: row.bell.key.look)
         after = max((row.bell.due_at for row in rung), default=None)
         look = max((row.bell.key.look for row in rung), default=0)
-        coming = [bell for bell in series.bells if after is None or bell.due_at > after]
+        coming = [*_late(waiting, series), *(b for b in series.bells if after is None or b.due_at > after)]
         wanted = [_numbered(bell, look + n) for n, bell in enumerate(coming, 1)]
         for row, bell in zip(waiting, wanted, strict=False):
             if row.bell != bell:
@@ -473,6 +477,14 @@ def _is_over(row: Reminder, series: Series, wanted: bool) -> bool:
     if row.state not in ("ringing", "rung-out"):
         return False
     return not wanted or (series.floor is not None and row.bell.due_at <= series.floor)
+
+
+def _late(waiting: Sequence[Reminder], series: Series) -> list[Bell]:
+    """The newest bell that is due and has not rung, where the series no longer tells of its hour."""
+    if series.late is None or not series.bells:
+        return []
+    first = series.bells[0].due_at
+    return [row.bell for row in waiting if row.bell.due_at <= series.late and row.bell.due_at < first][-1:]
 
 
 def _numbered(bell: Bell, look: int) -> Bell:

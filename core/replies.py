@@ -60,7 +60,7 @@ class InjectPlan:
 
 @dataclass(frozen=True, slots=True)
 class PlanTime:
-    """`about`: it hangs on an hour that is not known yet. `called` names the group where there are several."""
+    """`about`: it hangs on an hour not known yet. `called` names the group where there are several."""
 
     step: str
     at: datetime
@@ -107,6 +107,7 @@ class StripForecast:
     mark: Mark
     echo: bool = False
     wide: bool = False
+    rest: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +129,8 @@ class Hold:
 @dataclass(frozen=True, slots=True)
 class StepDue:
     """A bell, or what comes next. `tags` are the fish it is about, `doses` what to draw (injections),
-    `minutes` how long a bath takes, `last` whether it is the last look."""
+    `minutes` how long a bath takes, `last` whether it is the last look, `running` the females among `tags`
+    that run already, `unanswered` the steps nobody answered today (evening line)."""
 
     kind: ClassVar[str] = "step"
     step: str
@@ -149,6 +151,8 @@ class StepDue:
     minutes: int | None = None
     celsius: float | None = None
     last: bool = False
+    running: tuple[str, ...] = ()
+    unanswered: tuple[str, ...] = ()
     next_at: datetime | None = None
     stickiness: str = ""
     milt_ml: float | None = None
@@ -279,6 +283,7 @@ class Result:
     ovulated: int | None
     injected: int | None
     state: RunState
+    way: Way = "stripped"
     closing: bool = False
     newer_without: tuple[str, ...] = ()
 

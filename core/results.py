@@ -123,6 +123,7 @@ def row_of(run: Run) -> RunRow:
         ovulated=ovulated(run),
         injected=injected(run),
         had_eggs=bool(run.batches),
+        way=run.way,
     )
 
 

@@ -79,7 +79,7 @@ class Step:
 _BEFORE = (
     Step("get-ready", "run", "before-injection", brief=True),
     Step("prime", "run", "priming", wakes=True),
-    Step("inject", "run", "injection", wakes=True),
+    Step("inject", "run", "injection", wakes=True, stops="rule"),
 )
 _UNTIL_FEEDING = (
     Step("care", "batch", "care", stops="rule", repeats=True, brief=True),
@@ -358,9 +358,11 @@ def _injected(now: _Folding, event: Event, what: Injected) -> None:
     tags = tuple(tag for tag in what.tags if tag in now.fish)
     if not tags:
         return
+    drawn = {each.tag: each.ml for each in what.drawn}
     for tag in tags:
         fish = now.fish[tag]
-        shot = Shot(len(fish.shots) + 1, what.which, event.at, what.ml, event.by, event.id)
+        ml = what.ml if what.ml is not None else drawn.get(tag)
+        shot = Shot(len(fish.shots) + 1, what.which, event.at, ml, event.by, event.id)
         now.change(tag, shots=(*fish.shots, shot), group=what.group)
     final = None if what.which == "priming" else event.at
     known = now.groups.get(what.group)

@@ -7,6 +7,7 @@ which run, group, batch or bell is meant.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable
 from typing import Any
 
@@ -160,9 +161,27 @@ def _answer(talk: Talk, command: say.Command) -> None:
             mending.correct(talk, command, _answer)
         case say.Pick():
             talk.pinned = Pin(command.run_number, command.group, command.batch)
+            talk.sure = command.sure
             _answer(talk, command.said)
+        case say.Weigh() if not command.fish and talk.desk.awaiting and talk.desk.awaiting.pending:
+            _go_on(talk, command, talk.desk.awaiting.pending)
+        case say.Begin() if any(run.state == "draft" for run in talk.live()):
+            doses.start(talk, say.StartRun(next(r for r in talk.live() if r.state == "draft").number))
         case _:
             HANDLERS[type(command)](talk, command)
+
+
+def _go_on(talk: Talk, named: say.Weigh, pending: tuple[say.Reading, ...]) -> None:
+    """A species was named that something waited for: the weights of it, or the run it is told of."""
+    first, *rest = pending
+    if isinstance(first, say.Weigh) and first.fish:
+        word = named.species_word
+        _answer(talk, dataclasses.replace(first, species=named.species, species_word=word))
+    else:
+        rest = list(pending)
+        talk.pinned = Pin(next((run.number for run in talk.live() if run.species == named.species), 0))
+    for told in rest:
+        _answer(talk, told)
 
 
 def _unclear(talk: Talk, said: say.Unclear) -> None:

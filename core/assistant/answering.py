@@ -11,7 +11,8 @@ from core.assistant.injecting import echo_buttons, injected, say_injected
 from core.assistant.looking import look_buttons, say_next_look, spawn_buttons, stripping_now
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.assistant.windows import say_hatch_forecast, say_next
-from core.records import Awaiting, Injected, NotYet, Postponed, Retracted, Run, StepDone, StepKey, StepSkipped
+from core.commands import Awaiting
+from core.records import Injected, NotYet, Postponed, Retracted, Run, StepDone, StepKey, StepSkipped
 from core.replies import Ask, Noted, Refused, Reply
 from core.runs import LOOKS, answer_key, batch_of, looks_open, step
 
@@ -104,7 +105,12 @@ def _look_or_bell(talk: Talk, said: say.NotYetSaid) -> tuple[Run, StepKey]:
 
 def step_said(talk: Talk, said: say.StepSaid) -> None:
     """A step told by its own word ("milt in", "rinsed", "brood fish out")."""
-    run = run_for(talk, said, lambda each: step(each.way, said.step) is not None)
+    run = run_for(
+        talk,
+        said,
+        lambda each: step(each.way, said.step) is not None,
+        likely=lambda each: _is_near(each, said.step),
+    )
     each = step(run.way, said.step)
     at = talk.moment(said.at, said.minutes_ago)
     if each is None:
@@ -120,6 +126,16 @@ def step_said(talk: Talk, said: say.StepSaid) -> None:
         stripping_now(talk, say.StrippingNow(run.number, group))
         return
     step_done(talk, run, StepKey(said.step, group, batch), at)
+
+
+def _is_near(run: Run, name: str) -> bool:
+    """Whether that step of the run may well come now: its eggs are there, or its fish injected."""
+    each = step(run.way, name)
+    if each is None:
+        return False
+    if each.scope == "batch" and run.batches:
+        return any(not _was_done(run, name, batch.name) for batch in run.batches)
+    return bool(run.groups) or each.scope == "run"
 
 
 def _was_done(run: Run, name: str, batch: str) -> bool:

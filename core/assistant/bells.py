@@ -23,8 +23,19 @@ def ring(
     bell = reminder.bell
     run = talk.run(bell.run)
     late = int((desk.now - (reminder.next_at or bell.due_at)).total_seconds() // 60)
+    unanswered: tuple[str, ...] = ()
+    if bell.key.step == "all-well":
+        open_bells = [each.bell.key.step for each in desk.ringing if each.bell.run == run.number]
+        unanswered = tuple(step for step in dict.fromkeys(open_bells) if step != "all-well")
     fact = step_fact(
-        talk, run, bell.key, bell.due_at, attempt=attempt, late_minutes=max(late, 0), next_at=coming
+        talk,
+        run,
+        bell.key,
+        bell.due_at,
+        attempt=attempt,
+        late_minutes=max(late, 0),
+        next_at=coming,
+        unanswered=unanswered,
     )
     asks = _asks(run, bell.key, attempt)
     talk.replies.append(Reply(fact, _buttons(talk, run, bell.key), asks, _cautions(talk, run, bell.key)))

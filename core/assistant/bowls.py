@@ -10,27 +10,40 @@ from core import commands as say
 from core import eggs
 from core.assistant.choosing import run_for
 from core.assistant.looking import say_next_look
+from core.assistant.settling import is_early
 from core.assistant.talk import AskFirst, Talk
 from core.records import Batch, EggsOf, EggsWeighed, Fish, NoEggs, NotYet, Retracted, Run, StepKey, Stripped
 from core.replies import Ask, Button, EggsOfFish, EggsTaken, Noted, Refused, Reply
-from core.runs import batch_of, fish_of, is_unsettled_female, next_bowl, unsettled
+from core.runs import batch_of, fish_of, is_unsettled_female, looks_open, next_bowl, unsettled
 
 SAME_BOWL = timedelta(minutes=90)
+TOO_MUCH = 0.5
+"""Of her weight: no female gives that much. A rule of our own."""
 DOUBTFUL = ("watery", "blood", "whitish")
 
 
 def stripped(talk: Talk, said: say.Strip) -> None:
     """Eggs taken, females not ready, females that gave none: each by name, or who is waited for."""
     tags = [one.tag for one in said.eggs] + list(said.not_ready) + list(said.none)
-    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, tags=tags)
+    run = run_for(
+        talk,
+        said,
+        lambda each: bool(each.fish),
+        words=said.run,
+        tags=tags,
+        likely=lambda each: each.way == "stripped" and bool(each.groups),
+    )
     _check_known(talk, run, tags)
     at = talk.moment(said.at, said.minutes_ago)
+    if said.eggs and not talk.sure:
+        _check_eggs(talk, run, said)
     if said.none:
         none = _females_meant(run, said.none)
+        _check_none(talk, run, none)
         talk.tell(run.number, NoEggs(none), at)
         if not said.eggs:
             talk.say(
-                Noted("none", talk.run(run.number).number, talk.called(run), tags=none),
+                Noted("none", talk.run(run.number).number, talk.called(run), at=at, tags=none),
                 cautions=talk.once(run.number, "no-second-dose"),
             )
     if said.eggs:
@@ -44,6 +57,36 @@ def _check_known(talk: Talk, run: Run, tags: Sequence[str | None]) -> None:
         if tag and fish_of(run, tag) is None:
             fact = Ask("which-fish", "unknown-tag", run.number, talk.called(run), words=tag)
             raise AskFirst(Reply(fact))
+
+
+def _check_eggs(talk: Talk, run: Run, said: say.Strip) -> None:
+    """Eggs hours before anybody strips, or heavier than half the fish, are asked about first."""
+    yes = Button("yes", say.Pick(said, run.number, sure=True), "eggs-yes")
+    for one in said.eggs:
+        fish = fish_of(run, one.tag) if one.tag else None
+        kilos = fish.kg if fish else sum(each.kg for each in run.fish if each.sex == "f")
+        if one.grams is not None and one.grams > 1000 * kilos * TOO_MUCH:
+            raise AskFirst(Reply(Ask("grams", "implausible", run.number, talk.called(run), number=one.grams)))
+    waited = [group for group in run.groups if looks_open(run, group)]
+    if waited and all(is_early(talk, run, group) for group in waited):
+        grams = next((one.grams for one in said.eggs if one.grams), None)
+        fact = Ask("eggs-early", "eggs-early", run.number, talk.called(run), number=grams)
+        raise AskFirst(Reply(fact, (yes, Button("no", say.Nothing("stripped"), "no-change"))))
+
+
+def _check_none(talk: Talk, run: Run, tags: Sequence[str]) -> None:
+    """A female whose eggs were told gave none? One of the two is wrong."""
+    gave = [one.tag for batch in run.batches for one in batch.eggs if one.tag in tags]
+    if gave and not talk.sure:
+        told = [
+            e.id
+            for e in talk.events_of(run.number)
+            if isinstance(e.what, Stripped) and {o.tag for o in e.what.eggs} & set(gave)
+        ]
+        undo = Button("undo", say.Undo(tuple(told)), "undo-eggs")
+        keep = Button("no", say.Nothing("stripped"), "no-change")
+        fact = Ask("eggs-or-none", "eggs-told", run.number, talk.called(run), tags=tuple(gave))
+        raise AskFirst(Reply(fact, (undo, keep)))
 
 
 def _females_meant(run: Run, tags: Sequence[str | None]) -> tuple[str, ...]:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Iterable, Sequence
+from datetime import timedelta
 
 from core.assistant.talk import AskFirst, Talk
-from core.commands import Finished, NotYetSaid, Pick, Reading, Snooze
+from core.commands import Awaiting, Finished, Injection, NotYetSaid, Pick, Reading, Snooze, Weigh
 from core.records import Batch, Group, Reminder, Run, StepKey
 from core.replies import Ask, Button, Reply
 from core.runs import LOOKS, fish_of, looks_open, next_bowl, plain_tag
 
 Answering = Finished | NotYetSaid | Snooze
+PENDING = timedelta(hours=12)
+SPECIES_ASKED = 4
 
 
 def no_run(about: str = "no-run") -> AskFirst:
@@ -27,31 +30,69 @@ def run_for(
     words: str | None = None,
     tags: Iterable[str | None] = (),
     number: int = 0,
+    named_only: bool = False,
+    likely: Callable[[Run], bool] = lambda run: True,
 ) -> Run:
-    """The run that `said` is about: the one named, belled, or the only one that fits. Raises `AskFirst`."""
+    """The run that `said` is about: the one named, belled, or the only one that fits. Raises `AskFirst`.
+
+    Where any of those that fit is `likely`, only such are thought of.
+    With `named_only` nothing but a name decides among several: what ends a run is never guessed.
+    """
     if number or talk.pinned.run:
         return talk.run(number or talk.pinned.run)
     live = talk.live()
     fitting = [run for run in live if fits(run)]
     if not fitting:
-        raise no_run()
+        raise _no_species_yet(talk, said) or no_run()
+    fitting = [run for run in fitting if likely(run)] or fitting
     named = _named(fitting, words, [tag for tag in tags if tag])
     if len(named) == 1:
         return named[0]
-    belled = _belled(talk, named or fitting)
-    if belled is not None:
-        return belled
-    open_runs = [run for run in named or fitting if run.state == "open"]
-    if len(open_runs) == 1:
-        return open_runs[0]
-    candidates = open_runs or named or fitting
+    candidates = named or fitting
+    if not named_only:
+        belled = _belled(talk, candidates)
+        if belled is not None:
+            return belled
+        candidates = [run for run in candidates if run.state == "open"] or candidates
     if len(candidates) == 1:
         return candidates[0]
     buttons = tuple(
         Button(f"pick:{place}", Pick(said, run.number), "run", (("called", talk.called(run)),))
         for place, run in enumerate(candidates, 1)
     )
-    raise AskFirst(Reply(Ask("which-run", "several-runs"), buttons))
+    raise AskFirst(Reply(Ask("which-run", "several-runs"), buttons), pending(talk, "run", said))
+
+
+def pending(talk: Talk, about: str, *said: Reading) -> Awaiting:
+    """What waits for the answer: said at its own hour, whenever the answer comes."""
+    now = talk.desk.said_at.astimezone(talk.zone).strftime("%H:%M")
+    dated = tuple(_at(one, now) for one in said)
+    return Awaiting(about, pending=dated, until=talk.desk.now + PENDING)
+
+
+def _at(said: Reading, now: str) -> Reading:
+    if isinstance(said, Injection) and said.at is None and said.minutes_ago is None:
+        return dataclasses.replace(said, at=now)
+    return said
+
+
+def _no_species_yet(talk: Talk, said: Reading) -> AskFirst | None:
+    """Weights wait for their species: what is told meanwhile waits with them."""
+    awaited = talk.desk.awaiting
+    if awaited is None or awaited.about != "species" or not awaited.pending:
+        return None
+    return AskFirst(
+        Reply(Ask("species", "not-told"), species_buttons(talk)),
+        pending(talk, "species", *awaited.pending, said),
+    )
+
+
+def species_buttons(talk: Talk) -> tuple[Button, ...]:
+    """A button for each species there is a card of."""
+    return tuple(
+        Button(f"pick:{n}", Pick(Weigh(species=slug)), "species", (("species", slug),))
+        for n, slug in enumerate(list(talk.knowledge.cards)[:SPECIES_ASKED], 1)
+    )
 
 
 def _named(runs: Sequence[Run], words: str | None, tags: Sequence[str]) -> list[Run]:
@@ -163,6 +204,8 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
         return talk.run(run_number), key
     live = {run.number for run in talk.live()}
     rung = [reminder for reminder in latest_of_series(belled(talk)) if reminder.bell.run in live]
+    if isinstance(said, NotYetSaid):
+        rung = [reminder for reminder in rung if _suits(said, reminder.bell.key.step)] or rung
     rung = _still_ringing(rung)
     if len(rung) > 1:
         rung = [reminder for reminder in rung if _suits(said, reminder.bell.key.step)] or rung
@@ -177,7 +220,7 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
             "step",
             (
                 ("step", each.bell.key.step),
-                ("called", talk.called(talk.run(each.bell.run), each.bell.key.batch)),
+                ("called", talk.part_called(talk.run(each.bell.run), each.bell.key)),
             ),
         )
         for place, each in enumerate(rung, 1)

@@ -230,6 +230,7 @@ def result_fact(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[
         ovulated=row.ovulated,
         injected=row.injected,
         state=row.state,
+        way=row.way,
         closing=closing,
         newer_without=tuple(_day(talk, each) for each in newer),
     )
@@ -239,6 +240,8 @@ def _day(talk: Talk, row: RunRow) -> str:
     return row.opened_at.astimezone(talk.zone).date().isoformat()
 
 
-def no_hatch_yet() -> AskFirst:
+def no_hatch_yet(talk: Talk) -> AskFirst:
     """No run of the farm has a hatch figure."""
+    if any(run.state == "open" for run in talk.live()) or talk.desk.rows:
+        return AskFirst(Reply(Ask("no-run", "no-hatch-yet")))
     return no_run()

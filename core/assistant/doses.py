@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterator
 from contextlib import suppress
 from datetime import datetime, timedelta
 
 from core import commands as say
 from core import dosing, forecasts, reminders, timing
-from core.assistant.choosing import run_for
+from core.assistant.choosing import pending, run_for, species_buttons
 from core.assistant.talk import AskFirst, Talk
-from core.errors import NoFigure
+from core.errors import HatchError, NoFigure
 from core.records import (
     FishWeighed,
     FishWeight,
@@ -25,12 +24,11 @@ from core.records import (
 )
 from core.replies import Ask, Button, DoseSheet, InjectPlan, NightPlan, Noted, PlanTime, Refused, Reply
 from core.runs import fish_of, group_of, plain_tag
-from core.species import Card
+from core.species import Card, by_word
 
 HALF_HOUR = timedelta(minutes=30)
 FRESH = timedelta(hours=12)
 AWAKE_FROM, AWAKE_TO = 4.5, 20.0
-SPECIES_WORDS_ASKED = 4
 
 
 # Weighing -------------------------------------------------------------------------------------------------
@@ -39,6 +37,11 @@ SPECIES_WORDS_ASKED = 4
 def weigh(talk: Talk, said: say.Weigh) -> None:
     """Fish on the scale: into the run that is being made ready, else into a new one."""
     run = _being_made_ready(talk, said)
+    if not said.fish:
+        _species_alone(talk, said, run)
+        return
+    if not talk.sure:
+        _check_again(talk, said, run)
     number, species, assumed = (run.number, run.species, False) if run else _opened(talk, said)
     card = talk.card_of(species)
     _check_plausible(talk, said, species)
@@ -48,6 +51,37 @@ def weigh(talk: Talk, said: say.Weigh) -> None:
     say_sheet(
         talk, talk.run(number), alternatives=() if run else _alternatives(talk, said, card.slug, assumed)
     )
+
+
+def _species_alone(talk: Talk, said: say.Weigh, run: Run | None) -> None:
+    """Only a species was named: the run being made ready is of that species, else its weights are asked."""
+    slug = said.species or next(iter(_word_fits(talk, said.species_word)), None)
+    ready = run or _ready(talk)
+    if slug and ready:
+        change(talk, say.ChangeRun(ready.number, species=slug))
+        return
+    raise AskFirst(Reply(Ask("weights", "asked", words=slug or said.species_word or "")))
+
+
+def _check_again(talk: Talk, said: say.Weigh, run: Run | None) -> None:
+    """The same weights twice may be a repeat; weights of injected fish by name may be a correction."""
+    if run is not None and len(said.fish) > 1 and not any(fish.tag for fish in said.fish):
+        known = [(fish.sex, fish.kg) for fish in run.fish]
+        if all((fish.sex, fish.kg) in known for fish in said.fish):
+            buttons = (
+                Button("yes", say.Pick(said, run.number, sure=True), "more-fish"),
+                Button("no", say.Nothing("weights"), "same-fish"),
+            )
+            raise AskFirst(Reply(Ask("more-fish", "same-again", run.number, talk.called(run)), buttons))
+    for injected in (each for each in talk.live() if each.groups and run is None):
+        tags = [fish.tag for fish in said.fish]
+        if all(tag and fish_of(injected, tag) for tag in tags):
+            buttons = (
+                Button("pick:1", say.Pick(say.Correction(said), injected.number), "mend-weight"),
+                Button("pick:2", say.Pick(said, sure=True), "new-run"),
+            )
+            fact = Ask("new-run", "already-injected", injected.number, at=injected.groups[0].first_at)
+            raise AskFirst(Reply(fact, buttons))
 
 
 def _being_made_ready(talk: Talk, said: say.Weigh) -> Run | None:
@@ -85,30 +119,17 @@ def _species(talk: Talk, said: say.Weigh) -> tuple[str, bool]:
     likely = _word_fits(talk, said.species_word)
     if likely:
         return likely[0], len(likely) > 1 or said.species_word is not None
+    if said.species_word:
+        raise HatchError("unknown-species", species=said.species_word)
     known = [row.species for row in talk.desk.rows] + [run.species for run in reversed(talk.live())]
     if known:
         return known[0], True
-    raise AskFirst(
-        Reply(Ask("species", "not-told"), _species_buttons(talk, said, tuple(talk.knowledge.cards)))
-    )
+    raise AskFirst(Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said))
 
 
 def _word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
-    if not word:
-        return ()
-    return tuple(slug for slug, card in talk.knowledge.cards.items() if word.lower() in card.words)
-
-
-def _species_buttons(talk: Talk, said: say.Weigh, slugs: tuple[str, ...]) -> tuple[Button, ...]:
-    return tuple(
-        Button(
-            f"pick:{place}",
-            say.Pick(dataclasses.replace(said, species=slug)),
-            "species",
-            (("species", slug),),
-        )
-        for place, slug in enumerate(slugs[:SPECIES_WORDS_ASKED], 1)
-    )
+    """The species that a spoken word fits, likeliest first."""
+    return tuple(card.slug for card in by_word(talk.knowledge.cards.values(), word)) if word else ()
 
 
 def _alternatives(talk: Talk, said: say.Weigh, slug: str, assumed: bool) -> tuple[str, ...]:
@@ -191,7 +212,7 @@ def sheet(talk: Talk, run: Run) -> DoseSheet:
         draw_ml=worked.draw_ml,
         syringe_ml=worked.syringe_ml,
         graduation_ml=worked.graduation_ml,
-        warnings=worked.warnings,
+        warnings=tuple(code for code in worked.warnings if code != "one-male"),
         basis=worked.basis,
         mark=worked.mark,
     )
@@ -201,6 +222,8 @@ def say_sheet(talk: Talk, run: Run, alternatives: tuple[str, ...] = ()) -> None:
     """The sheet with its buttons: Start names species and strength, other species and bottle beside it."""
     fact = sheet(talk, run)
     cautions = talk.once(0, "gloves")
+    if sum(fish.sex == "m" for fish in run.fish) == 1:
+        cautions += talk.once(run.number, "one-male")
     unsexed = [fish.tag for fish in run.fish if fish.sex is None]
     if any(fish.sex == "m" for fish in run.fish) and run.way == "stripped" and talk.card(run).male_cut:
         cautions += talk.once(run.number, "cut-after-eggs")

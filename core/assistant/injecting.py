@@ -11,14 +11,14 @@ from core.assistant.doses import doses_of, say_night
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast
 from core.errors import NoFigure
-from core.records import Event, Fish, Injected, Run, Which
+from core.records import Drawn, Event, Fish, Injected, Run, Which
 from core.replies import Ask, Button, Noted, Reply
 from core.runs import fish_of, uninjected
 
 
 def injected(talk: Talk, said: say.Injection) -> None:
     """An injection was given: the clock starts from the true time, and the reply echoes it."""
-    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, tags=said.tags)
+    run = _run_for_needle(talk, said)
     at = talk.moment(said.at, said.minutes_ago)
     fish = _fish_for_shot(talk, run, said, at)
     which = _which(talk, run, said, fish)
@@ -28,9 +28,27 @@ def injected(talk: Talk, said: say.Injection) -> None:
         tags = tuple(each.tag for each in fish if each.place == place)
         name = fish_of(run, tags[0]).group if fish_of(run, tags[0]) else ""  # type: ignore[union-attr]
         name = name or _free_name(run, told)
-        event = talk.tell(run.number, Injected(name, tags, which, said.place or place or None, said.ml), at)
+        drawn = _drawn(talk, run, tags, which)
+        what = Injected(name, tags, which, said.place or place or None, said.ml, drawn)
+        event = talk.tell(run.number, what, at)
         told.append(event)
     say_injected(talk, talk.run(run.number), [event.id for event in told], first=not before)
+
+
+def _run_for_needle(talk: Talk, said: say.Injection) -> Run:
+    """A run with fish that still want an injection comes before one where all have it."""
+    return run_for(
+        talk,
+        said,
+        lambda each: bool(each.fish),
+        words=said.run,
+        tags=said.tags,
+        likely=lambda each: any(_wants_shot(fish) for fish in each.fish),
+    )
+
+
+def _wants_shot(fish: Fish) -> bool:
+    return fish.state == "waiting" and all(shot.which == "priming" for shot in fish.shots)
 
 
 def inject_now(talk: Talk, said: say.InjectNow) -> None:
@@ -57,6 +75,16 @@ def _fish_for_shot(talk: Talk, run: Run, said: say.Injection, at: datetime) -> l
     if not fresh:
         raise _already(talk, run, said, at)
     return fresh
+
+
+def _drawn(talk: Talk, run: Run, tags: Sequence[str], which: Which) -> tuple[Drawn, ...]:
+    """What the sheet of this hour says for each fish, to be kept whatever is mended later."""
+    try:
+        lines = {line.tag: line for line in doses_of(talk, run).lines}
+    except NoFigure:
+        return ()
+    shots = [(tag, lines[tag].shots[0 if which == "priming" else -1]) for tag in tags if lines[tag].shots]
+    return tuple(Drawn(tag, shot.drawn_ml) for tag, shot in shots if shot.drawn_ml is not None)
 
 
 def _gets_dose(talk: Talk, run: Run, fish: Fish) -> bool:
@@ -122,7 +150,11 @@ def say_injected(talk: Talk, run: Run, events: list[int], first: bool) -> None:
                 *echo,
             )
         else:
-            say_forecast(talk, run, group, echo=True, buttons=echo, cautions=cautions if place == 0 else ())
+            rest = tuple(fish.tag for fish in uninjected(run) if _gets_dose(talk, run, fish))
+            first_of = place == 0
+            say_forecast(
+                talk, run, group, echo=True, buttons=echo, cautions=cautions * first_of, rest=rest * first_of
+            )
     if first and any(group.final_at for group in groups):
         say_night(talk, run)
 

@@ -9,7 +9,7 @@ from datetime import datetime
 from core import commands as say
 from core import forecasts, reminders
 from core.assistant.choosing import group_for, run_for
-from core.assistant.stepping import part_called, step_fact
+from core.assistant.stepping import step_fact
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import say_hatch_forecast
 from core.records import Died, EggsRun, Fish, LooksStopped, NotYet, Run, SpawnSeen, StepDone, StepKey
@@ -52,9 +52,14 @@ def spawn_buttons(run: Run, key: StepKey) -> tuple[Button, ...]:
 
 def eggs_run(talk: Talk, said: say.EggsRunning) -> None:
     """Eggs run at a touch: strip now, and everything until the water in one message before hands are wet."""
-    number = said.run_number or 0
     run = run_for(
-        talk, say.EggsRunning(), lambda each: bool(each.fish), words=said.run, tags=said.tags, number=number
+        talk,
+        said,
+        lambda each: bool(each.fish),
+        words=said.run,
+        tags=said.tags,
+        number=said.run_number or 0,
+        likely=lambda each: any(looks_open(each, group) for group in each.groups),
     )
     group = said.group or group_for(talk, run, said, tags=said.tags)
     at = talk.moment(said.at, said.minutes_ago)
@@ -71,6 +76,7 @@ def say_strip(talk: Talk, run: Run, group: str, tags: tuple[str, ...]) -> None:
     now = talk.desk.said_at
     strip = step_fact(talk, run, StepKey("strip", group=group), now)
     strip = dataclasses.replace(strip, tags=strip.tags or tags)
+    talk.expect("stripped", run.number)
     talk.say(strip, Button("stripping-now", say.StrippingNow(run.number, group, strip.tags), "stripping-now"))
     cautions = talk.once(run.number, "never-chill")
     if talk.card(run).male_cut and any(fish.sex == "m" and fish.shots for fish in run.fish):
@@ -97,7 +103,14 @@ def stripping_now(talk: Talk, said: say.StrippingNow) -> None:
 
 def spawned(talk: Talk, said: say.Spawned) -> None:
     """In a nest or hapa: eggs seen, a few, or none. Where fish are stripped, eggs seen are eggs that run."""
-    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, number=said.run_number or 0)
+    run = run_for(
+        talk,
+        said,
+        lambda each: bool(each.fish),
+        words=said.run,
+        number=said.run_number or 0,
+        likely=lambda each: each.way != "stripped" and bool(each.groups),
+    )
     group = said.group or (said.key.group if said.key else group_for(talk, run, said, place=said.place))
     at = talk.moment(said.at, said.minutes_ago)
     if run.way == "stripped":
@@ -115,7 +128,7 @@ def spawned(talk: Talk, said: say.Spawned) -> None:
         Noted(
             "spawned",
             now.number,
-            part_called(talk, now, StepKey("check-nest", group=group)),
+            talk.part_called(now, StepKey("check-nest", group=group)),
             at=at,
             word=said.answer,
             next_step="remove-brood",
@@ -146,11 +159,12 @@ def died(talk: Talk, said: say.Death) -> None:
             raise _which_fish(talk, run, alive)
         tags = (alive[0].tag,)
     running = any((fish := fish_of(run, tag)) and fish.state == "running" for tag in tags)
-    talk.tell(run.number, Died(tags))
+    died = talk.tell(run.number, Died(tags))
     treated = any((fish := fish_of(run, tag)) and fish.shots for tag in tags)
     cautions = talk.once(run.number, "treated-fish") if treated else ()
     talk.say(
-        Noted("died-running" if running else "died", run.number, talk.called(run), tags=tags),
+        Noted("died-running" if running else "died", run.number, talk.called(run), at=died.at, tags=tags),
+        Button("undo", say.Undo((died.id,)), "undo"),
         cautions=cautions,
     )
 

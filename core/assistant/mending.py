@@ -21,6 +21,7 @@ from core.records import (
     Event,
     FishWeighed,
     FishWeight,
+    Happening,
     Injected,
     Opened,
     Planned,
@@ -47,7 +48,7 @@ def undo(talk: Talk, said: say.Undo) -> None:
     talk.tell(number, Retracted(tuple(event.id for event in events)))
     run = talk.run(number)
     talk.say(Noted("undone", number, talk.called(run), word=events[0].what.kind))
-    say_where_it_stands(talk, run)
+    say_where_it_stands(talk, run, events[0].what)
 
 
 def _meant(talk: Talk, said: say.Undo) -> list[Event]:
@@ -61,16 +62,18 @@ def _meant(talk: Talk, said: say.Undo) -> list[Event]:
     return same if newest.source else [newest]
 
 
-def say_where_it_stands(talk: Talk, run: Run) -> None:
-    """After something was taken back: the sheet, or the windows that are open now."""
+def say_where_it_stands(talk: Talk, run: Run, gone: Happening) -> None:
+    """After something was taken back: what hung on it, as it is now."""
     if run.state == "draft" and run.fish:
         say_sheet(talk, run)
-    for group in run.groups:
-        if looks_open(run, group):
-            say_forecast(talk, run, group)
-    for batch in run.batches:
-        if batch.hatched is None and run.state == "open":
-            say_hatch_forecast(talk, run, batch)
+    if isinstance(gone, Injected | WaterRead | Cancelled):
+        for group in run.groups:
+            if looks_open(run, group):
+                say_forecast(talk, run, group)
+    if isinstance(gone, WaterRead | Cancelled):
+        for batch in run.batches:
+            if batch.hatched is None and run.state == "open":
+                say_hatch_forecast(talk, run, batch)
 
 
 # Cancel ---------------------------------------------------------------------------------------------------
@@ -78,16 +81,18 @@ def say_where_it_stands(talk: Talk, run: Run) -> None:
 
 def cancel(talk: Talk, said: say.Cancel) -> None:
     """The run is over by the farmer's word: nothing of it rings any more."""
-    run = run_for(talk, said, words=said.run, number=said.run_number or 0)
+    if not said.run_number and not talk.live():
+        talk.say(Refused("no-run"))
+        return
+    run = run_for(talk, said, words=said.run, number=said.run_number or 0, named_only=True)
     if run.state not in ("draft", "open"):
         talk.say(Refused("run-closed", at=run.ended_at))
         return
     event = talk.tell(run.number, Cancelled())
     treated = tuple(fish.tag for fish in run.fish if fish.shots)
     called = talk.called(run)
-    cautions = talk.once(run.number, "treated-fish") if treated else ()
     fact = RunCancelled(run.number, called, run.species, treated)
-    talk.say(fact, Button("undo", say.Undo((event.id,)), "undo"), cautions=cautions)
+    talk.say(fact, Button("undo", say.Undo((event.id,)), "undo"))
     say_result(talk, results.row_of(talk.run(run.number)), closing=True)
 
 
@@ -112,7 +117,7 @@ def edited(talk: Talk, said: say.Understood, answer: Callable[[Talk, say.Command
     talk.tell(number, Retracted(tuple(event.id for event in old)))
     main = said.main
     if isinstance(main, say.Weigh):
-        _weighed_again(talk, number, main, old, opened is not None)
+        _weighed_again(talk, before, main, old, opened is not None)
     else:
         talk.pinned = Pin(number)
         answer(talk, main)
@@ -120,15 +125,21 @@ def edited(talk: Talk, said: say.Understood, answer: Callable[[Talk, say.Command
     talk.replies.insert(0, Reply(_change(talk, before, after, _of(old))))
 
 
-def _weighed_again(talk: Talk, number: int, said: say.Weigh, old: Sequence[Event], opening: bool) -> None:
-    """Weights in the place of the old ones: a fish keeps its tag where the number of fish is the same."""
-    told = [fish for event in old if isinstance(event.what, FishWeighed) for fish in event.what.fish]
+def _weighed_again(talk: Talk, before: Run, said: say.Weigh, old: Sequence[Event], opening: bool) -> None:
+    """Weights in the place of the old ones: a fish keeps its name and sex where their number is the same."""
+    number = before.number
+    left = talk.run(number)
+    gone = [fish for fish in before.fish if fish_of(left, fish.tag) is None]
     place = next((event.what.place for event in old if isinstance(event.what, FishWeighed)), None)
-    run = talk.run(number)
-    if opening and said.species and said.species != run.species:
+    if opening and said.species and said.species != left.species:
         talk.tell(number, SetUp(species=said.species))
+    kept = gone if len(gone) == len(said.fish) else []
     fish = tuple(
-        FishWeight(each.tag or _kept_tag(told, n, each, len(said.fish)), each.sex, each.kg)
+        FishWeight(
+            each.tag or (kept[n].tag if kept and each.sex in (None, kept[n].sex) else _new_tag(each, n)),
+            each.sex or (kept[n].sex if kept else None),
+            each.kg,
+        )
         for n, each in enumerate(said.fish)
         if each.kg is not None
     )
@@ -136,9 +147,7 @@ def _weighed_again(talk: Talk, number: int, said: say.Weigh, old: Sequence[Event
     say_sheet(talk, talk.run(number))
 
 
-def _kept_tag(told: Sequence[FishWeight], n: int, fish: say.Weighed, count: int) -> str:
-    if count == len(told) and told[n].sex == fish.sex:
-        return told[n].tag
+def _new_tag(fish: say.Weighed, n: int) -> str:
     letter = {"f": "F", "m": "M"}.get(fish.sex or "", "X")
     return f"{letter}{n + 1}"
 

@@ -14,7 +14,6 @@ from core.assistant.doses import doses_of, say_sheet
 from core.assistant.stepping import step_fact
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import next_bell, say_forecast, say_hatch_forecast
-from core.errors import NoFigure
 from core.records import Mark, Run, RunRow
 from core.replies import (
     Ask,
@@ -50,7 +49,7 @@ def _hatch_rate(talk: Talk, said: say.Question) -> None:
         return
     found = results.newest_hatch(rows, said.species)
     if found is None:
-        raise no_hatch_yet()
+        raise no_hatch_yet(talk)
     say_result(talk, found.row, newer=found.newer_without)
 
 
@@ -164,16 +163,10 @@ def _given(talk: Talk, said: say.Question) -> None:
         talk, said, lambda each: any(fish.shots for fish in each.fish), words=said.run, tags=said.tags
     )
     asked = [fish for tag in said.tags if (fish := fish_of(run, tag))] or list(run.fish)
-    try:
-        lines = {line.tag: line for line in doses_of(talk, run).lines}
-    except NoFigure:
-        lines = {}
     shots: list[GivenShot] = []
     for fish in asked:
-        planned = {shot.n: shot for shot in lines[fish.tag].shots} if fish.tag in lines else {}
         for shot in fish.shots:
-            sheet = planned.get(shot.n)
-            ml = shot.ml if shot.ml is not None else sheet.drawn_ml if sheet else None
+            ml = shot.ml
             amount = dosing.active_ug(ml, run.strength) if ml is not None and run.strength else None
             by = talk.desk.people.get(shot.by or 0)
             shots.append(
@@ -203,7 +196,7 @@ def _water(talk: Talk, said: say.Question) -> None:
 def _larvae(talk: Talk, said: say.Question) -> None:
     counted = [row for row in _rows(talk) if row.larvae is not None]
     if not counted:
-        raise no_hatch_yet()
+        raise no_hatch_yet(talk)
     say_result(talk, max(counted, key=lambda row: (row.opened_at, row.run)))
 
 
@@ -211,6 +204,10 @@ def _eggs(talk: Talk, said: say.Question) -> None:
     run = run_for(talk, said, lambda each: any(batch.eggs for batch in each.batches), words=said.run)
     for batch in run.batches:
         talk.say(eggs_fact(talk, run, batch))
+
+
+def _eating(talk: Talk, said: say.Question) -> None:
+    talk.say(Refused("clears-no-fish"))
 
 
 def _source(talk: Talk, said: say.Question) -> None:
@@ -229,6 +226,7 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "larvae": _larvae,
     "egg_count": _eggs,
     "source": _source,
+    "eating": _eating,
 }
 
 # Why? -----------------------------------------------------------------------------------------------------

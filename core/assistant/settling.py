@@ -12,8 +12,11 @@ from core import commands as say
 from core import forecasts
 from core.assistant.talk import Talk
 from core.errors import NoFigure
-from core.records import Batch, Run
+from core.records import Batch, Group, Run
 from core.runs import looks_open, start_of
+
+EARLY_SHARE = 0.7
+"""Before this share of the way to the first look, eggs are asked about. A rule of our own."""
 
 
 def settled(talk: Talk, said: say.Unclear) -> say.Act | None:
@@ -36,7 +39,20 @@ def _fits(talk: Talk, one: say.Act, run: Run) -> bool:
 
 
 def _eggs_wait(talk: Talk, run: Run) -> bool:
-    return run.way == "stripped" and any(looks_open(run, group) for group in run.groups)
+    return run.way == "stripped" and any(
+        looks_open(run, group) and not is_early(talk, run, group) for group in run.groups
+    )
+
+
+def is_early(talk: Talk, run: Run, group: Group) -> bool:
+    """Whether eggs of this group would come long before its first look: nobody strips then."""
+    if group.final_at is None or group.running_at is not None:
+        return False
+    try:
+        first = forecasts.strip(run, group, talk.card(run)).window.earliest
+    except NoFigure:
+        return False
+    return talk.desk.said_at < group.final_at + (first - group.final_at) * EARLY_SHARE
 
 
 def _water_matters(talk: Talk, run: Run) -> bool:

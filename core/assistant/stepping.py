@@ -23,7 +23,7 @@ def step_fact(talk: Talk, run: Run, key: StepKey, due: datetime, **bell: Any) ->
         step=key.step,
         due_at=due,
         run=run.number,
-        called=part_called(talk, run, key),
+        called=talk.part_called(run, key),
         species=run.species,
         way=run.way,
         group=key.group,
@@ -39,21 +39,14 @@ def step_fact(talk: Talk, run: Run, key: StepKey, due: datetime, **bell: Any) ->
     )
 
 
-def part_called(talk: Talk, run: Run, key: StepKey) -> str:
-    """How the part of the run that a step is about is named: empty where it is the only one."""
-    if key.batch:
-        return talk.batch_called(run, key.batch)
-    group = group_of(run, key.group)
-    return talk.group_called(run, group) if group else talk.called(run)
-
-
 def _details(talk: Talk, run: Run, key: StepKey, due: datetime) -> dict[str, Any]:
     """What only some steps tell."""
     group, batch = group_of(run, key.group), batch_of(run, key.batch)
     if key.step in LOOKS and group is not None:
         waited = unsettled(run, group.name)
         tags = tuple(fish.tag for fish in waited) if run.way == "stripped" else group.tags
-        return {"tags": tags, "last": _is_last(talk, run, key, due)}
+        running = tuple(fish.tag for fish in waited if fish.state == "running")
+        return {"tags": tags, "running": running, "last": _is_last(talk, run, key, due)}
     if key.step in ("inject", "prime"):
         return {"doses": _doses(talk, run)}
     if key.step == "fertilise" and batch is not None:

@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta, timezone, tzinfo
 from zoneinfo import ZoneInfo
 
+from core.commands import Awaiting
 from core.errors import HatchError
 from core.records import (
     Advice,
-    Awaiting,
     Event,
     Farm,
     Group,
@@ -20,6 +20,7 @@ from core.records import (
     Reminder,
     Run,
     RunRow,
+    StepKey,
 )
 from core.replies import Ask, Button, Fact, Reply
 from core.runs import batch_of, fold, group_of, is_live
@@ -114,6 +115,8 @@ class Talk:
         self.awaiting: Awaiting | None = None
         self.member: tuple[int, bool] | None = None
         self.pinned = Pin()
+        self.sure = False
+        """Whether a button said that this is meant as it stands, however odd it looks."""
         self._next_run = desk.next_run
 
     # Writing down ---------------------------------------------------------------------------------------
@@ -152,7 +155,7 @@ class Talk:
         self, about: str, run: int = 0, batch: str = "", hours: float = 3, events: tuple[int, ...] = ()
     ) -> None:
         """A bare number, or a bare word, in the next hours is the answer to this."""
-        self.awaiting = Awaiting(about, run, batch, events, self.desk.now + timedelta(hours=hours))
+        self.awaiting = Awaiting(about, run, batch, events, until=self.desk.now + timedelta(hours=hours))
 
     def once(self, run: int, *codes: str) -> tuple[str, ...]:
         """Those cautions that were not given yet for this run (0: this farm); they count as given now."""
@@ -199,10 +202,10 @@ class Talk:
 
     def called(self, run: Run, part: str = "") -> str:
         """How a run or a part of it is named: empty where it is the only one."""
-        open_runs = [each for each in self.live() if each.state == "open" or each.number == run.number]
+        runs = [each for each in self.live() if each.fish or each.number == run.number]
         names = [part] if part else []
-        if len(open_runs) > 1:
-            twins = [each for each in open_runs if each.species == run.species]
+        if len(runs) > 1:
+            twins = [each for each in runs if each.species == run.species]
             names.insert(0, run.species if len(twins) == 1 else f"{run.species} {run.number}")
         return ", ".join(names)
 
@@ -223,6 +226,13 @@ class Talk:
         group = group_of(run, batch.group)
         tags = dict.fromkeys([*(one.tag for one in batch.eggs if one.tag), *batch.shared])
         return self.called(run, ", ".join(tags) or batch.place or (group.place if group else "") or name)
+
+    def part_called(self, run: Run, key: StepKey) -> str:
+        """How the part of the run that a step is about is named: empty where it is the only one."""
+        if key.batch:
+            return self.batch_called(run, key.batch)
+        group = group_of(run, key.group)
+        return self.group_called(run, group) if group else self.called(run)
 
     # Time -----------------------------------------------------------------------------------------------
 

@@ -12,6 +12,8 @@ from core.records import Run, WaterRead
 from core.replies import Ask, Button, Noted, Reply
 from core.runs import group_of, looks_open
 
+FAR = 8.0  # C beyond what the species bears: a slip of the finger rather than a night. A rule of our own.
+
 
 def temperature(talk: Talk, said: say.Temperature) -> None:
     """A reading of the water, a guess, or no thermometer: the windows follow."""
@@ -21,6 +23,8 @@ def temperature(talk: Talk, said: say.Temperature) -> None:
         card = talk.card(run)
         talk.say(Noted("no-thermometer", run.number, talk.called(run), celsius=card.assumed_celsius))
         return
+    if not talk.sure:
+        _check_plausible(talk, run, said)
     place = _place_of_water(talk, run, said)
     at = talk.moment(said.at)
     talk.tell(run.number, WaterRead(said.celsius, "guessed" if said.guessed else "measured", place), at)
@@ -39,6 +43,16 @@ def temperature(talk: Talk, said: say.Temperature) -> None:
         talk.say(Noted("water", now.number, talk.called(now), at=at, celsius=said.celsius, word=place or ""))
 
 
+def _check_plausible(talk: Talk, run: Run, said: say.Temperature) -> None:
+    """Water far from what the species bears is asked about before it moves a night."""
+    bears = talk.card(run).tolerated_celsius
+    celsius = said.celsius or 0.0
+    if not bears.low - FAR <= celsius <= bears.high + FAR:
+        fact = Ask("water", "implausible", run.number, talk.called(run), number=celsius)
+        yes = Button("yes", say.Pick(said, run.number, sure=True), "celsius", (("number", celsius),))
+        raise AskFirst(Reply(fact, (yes,)))
+
+
 def _run_for_water(talk: Talk, said: say.Temperature) -> Run:
     number = talk.desk.awaiting.run if talk.desk.awaiting and talk.desk.awaiting.about == "temperature" else 0
     live = {run.number for run in talk.live()}
@@ -50,7 +64,7 @@ def _run_for_water(talk: Talk, said: say.Temperature) -> Run:
     ]
     if len(with_place) == 1:
         return with_place[0]
-    return run_for(talk, said, words=said.run)
+    return run_for(talk, said, words=said.run, named_only=bool(said.place))
 
 
 def _place_of_water(talk: Talk, run: Run, said: say.Temperature) -> str | None:

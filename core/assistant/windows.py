@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
@@ -24,6 +25,7 @@ def say_forecast(
     echo: bool = False,
     buttons: Sequence[Button] = (),
     cautions: tuple[str, ...] = (),
+    rest: tuple[str, ...] = (),
 ) -> None:
     """The group's window, or that it is on hold; asks the water where nobody told it lately."""
     try:
@@ -42,12 +44,11 @@ def say_forecast(
     if asks:
         talk.expect("temperature", run.number)
         buttons = (*buttons, Button("answer:none", say.Temperature(unknown=True), "no-thermometer"))
-    talk.say(forecast_fact(talk, run, group, view, echo), *buttons, asks=asks, cautions=cautions)
+    fact = dataclasses.replace(forecast_fact(talk, run, group, view), echo=echo, rest=rest)
+    talk.say(fact, *buttons, asks=asks, cautions=cautions)
 
 
-def forecast_fact(
-    talk: Talk, run: Run, group: Group, view: forecasts.StripView, echo: bool = False
-) -> StripForecast:
+def forecast_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView) -> StripForecast:
     """The facts of a group's window."""
     window = view.window
     assert group.final_at is not None
@@ -74,7 +75,6 @@ def forecast_fact(
         celsius_source=view.celsius_source,
         basis=window.basis,
         mark=window.mark,
-        echo=echo,
         wide=window.wide,
     )
 
@@ -103,7 +103,8 @@ def say_hatch_forecast(talk: Talk, run: Run, batch: Batch) -> None:
     try:
         view = forecasts.hatch(run, batch, talk.card(run))
     except NoFigure:
-        talk.say(Refused("no-figure", words="hatch"))
+        celsius, _ = forecasts.celsius_now(run, batch.place, talk.card(run))
+        talk.say(Refused("no-hatch-hours", number=celsius))
         return
     talk.say(
         HatchForecast(

@@ -84,7 +84,7 @@ duration-hours = { $hours } h
 duration-both = { $hours } h { $minutes } min
 share = { $percent } %
 share-roughly = { $percent } %, roughly { $low }-{ $high }
-step-part = { $step }, { $called }
+part-of = { $step }, { $called }
 next = Next { $at }: { $step }{ $who }.
 the-rest = the rest
 
@@ -130,7 +130,8 @@ plan-line = { $at } { $step }
 plan-line-about = { $at } about: { $step }
 plan-alarm = Set your phone alarm for { $at } too.
 
-injected-echo = Injected { $at }, right?
+injected-echo = Injected{ $who } { $at }, right?
+injected-rest = Not injected yet: { $tags }.
 strip-forecast-stripped = First look { $look }. Most give { $most_from }-{ $most_to }. After { $latest } unlikely.
 strip-forecast-nest = Eggs on the mat most often { $most_from }-{ $most_to }. First look, from outside, { $look }. After { $latest } unlikely.
 strip-forecast-hapa = Eggs in the hapa most often { $most_from }-{ $most_to }. First look, from outside, { $look }. After { $latest } unlikely.
@@ -219,8 +220,11 @@ bell-collect-eggs = Collect the eggs if they are firm, softly, and measure them 
 bell-collect-eggs-ask = How many litres?
 bell-remove-substrate = Only when larvae swim free: shake the mat softly in the water, then lift it.
 bell-remove-substrate-ask = Do they swim free?
-bell-all-well = All is well. No bell is waiting.
-bell-all-well-next = All is well. Next bell { $at }.
+bell-all-well = All is well.
+bell-unanswered = Not answered yet: { $steps }.
+bell-evening-next = { $first } Next bell { $at }.
+bell-evening-last = { $first } No bell is waiting.
+bell-running-already = Eggs run already: { $tags }. Strip now, then send the grams.
 bell-check-water = Read the water now.
 bell-water-was = It was { $celsius } C.
 bell-check-water-ask = How warm is it?
@@ -319,7 +323,10 @@ result-none-not-reported = { $species }, { $date }: hatch not reported. It count
 result-none-cancelled = { $species }, { $date }: cancelled, no figure.
 result-fertilised = Fertilised { $percent } %.
 result-females = { $ovulated } of { $injected } females gave eggs.
-result-hours = { $hours } h from injection to stripping.
+result-hours = { $way ->
+    [stripped] { $hours } h from injection to stripping.
+   *[other] { $hours } h from injection to eggs.
+}
 result-newer = Newer, without a figure: { $runs }.
 
 period-all = all time
@@ -391,7 +398,25 @@ noted-iodine-basis = { $word ->
 }
 noted-photo = Photo kept.
 noted-note = Noted.
-noted-undone = Taken back.
+noted-undone = { $word ->
+    [weighed] Taken back: the weights.
+    [opened] Taken back: the run.
+    [planned] Taken back: the hour of the injection.
+    [injected] Taken back: the injection.
+    [water] Taken back: the water.
+    [not-yet] Taken back: "not yet".
+    [eggs-run] Taken back: eggs run.
+    [stripped] Taken back: the eggs.
+    [no-eggs] Taken back: gave none.
+    [died] Taken back: the death.
+    [spawn-seen] Taken back: eggs seen.
+    [counted] Taken back: the count.
+    [done] Taken back: that step.
+    [skipped] Taken back: the skip.
+    [postponed] Taken back: the delay.
+    [cancelled] Taken back: the cancel. The run goes on.
+   *[other] Taken back.
+}
 noted-redone = Put back as it was.
 noted-egg-count = { $number } eggs per gram, from your own count.
 noted-count-of = { $word ->
@@ -518,7 +543,7 @@ figure-bath = bath
 
 caution-gloves = Wear gloves. Not for pregnant or asthmatic people. The label, local rules and a fish vet come first.
 caution-label-first = The bottle's label comes before anything I say.
-caution-treated-fish = A treated male stays a treated fish when he is dead too. Nothing here clears a fish for eating.
+caution-treated-fish = Every injected fish is a treated fish, a cut male when he is dead too. Nothing here clears a fish for eating.
 caution-cut-after-eggs = Do not cut a male before eggs run.
 caution-one-male = One male only is a risk: have a second one ready.
 caution-watch-gills = One person watches the gills all the time; no bath hangs on a bell.
@@ -586,7 +611,11 @@ ask-why-females-looked = {""}
 ask-why-nest-looked = {""}
 ask-why-not-told = {""}
 ask-why-no-hour = {""}
-ask-why-no-run = Nothing is open.
+ask-why-no-run = No run is open.
+ask-why-no-hatch-yet = No hatch figure yet.
+ask-why-same-again = The same weights again.
+ask-why-eggs-early = { $number } g of eggs, hours before the first look?
+ask-why-eggs-told = Eggs of { $tags } were told before.
 ask-why-already-injected = They are injected already{ $when }. No second dose.
 ask-why-not-injected = No injection was told yet.
 ask-why-no-eggs-yet = No eggs were told yet.
@@ -606,19 +635,31 @@ ask-why-label-swapped = { $number } ug and { $words } mg? The two parts look swa
 ask-why-label-unusual = { $number } ug and { $words } mg? That is an unusual strength.
 ask-why-no-bell = No bell is ringing.
 
-ask-about-weights = What are the weights? Species, f and kilos, m and kilos.
-ask-about-no-run = Nothing to tell yet. Send weights to begin a run?
+ask-about-weights = { $why ->
+    [implausible] Which weight did you read on the scale?
+   *[other] What are the weights? Species, f and kilos, m and kilos.
+}
+ask-about-no-run = { $why ->
+    [no-hatch-yet] Send the count when larvae are out.
+   *[other] Send weights to begin a run.
+}
 ask-about-which-run = Which run?
 ask-about-which-group = Which of them?
 ask-about-which-batch = Which eggs?
 ask-about-which-place = Which place?
 ask-about-candidates = Which is it?
+ask-about-more-fish = More fish, or the same ones?
+ask-about-eggs-early = Are they stripped already?
+ask-about-eggs-or-none = Did she give eggs, or none?
 ask-about-eggs = And what did you see: do eggs run?
 ask-about-spawned = And what did you see: are there eggs?
 ask-about-count = How many good ones, of how many?
 ask-about-egg-count = How many eggs are in one gram?
 ask-about-why = Ask "why?" after a figure.
-ask-about-which-bell = Which bell is that?
+ask-about-which-bell = { $why ->
+    [no-bell] What is done? Say it in a word: injected, milt in, rinsed, fed.
+   *[other] Which bell is that?
+}
 ask-about-not-understood = I did not understand. Weights, a time, a count, or "help"?
 ask-about-injected-time = When was it injected{ $who }?
 ask-about-sex = Female or male{ $who }?
@@ -633,7 +674,10 @@ ask-about-cancel-sure = Cancel the run? Its bells stop; the record stays.
 ask-about-label = What does the bottle's label say per mL?
 ask-about-species = Which species?
 ask-about-way = Will you strip them, or let them spawn?
-ask-about-water = How warm is the water?
+ask-about-water = { $why ->
+    [implausible] Is the water { $number } C, or did a point get lost?
+   *[other] How warm is the water?
+}
 ask-about-zone = What time is it where you are?
 ask-about-time = At what time was it{ $who }?
 ask-about-litres = How many litres is the bath?
@@ -655,10 +699,12 @@ ask-about-larvae = How many larvae?
 
 refused-not-member = You do not belong to this farm yet. Ask whoever founded it.
 refused-link-unknown = I do not know this link. Ask for a new one.
-refused-no-run = Nothing is open. Send weights first.
+refused-no-run = No run is open.
+refused-clears-no-fish = Nothing here clears a treated fish for eating or sale. Only the label, the law and a veterinarian can.
+refused-no-hatch-hours = { $number } C: nobody reported hours to hatching there. I look for larvae with you; keep the water right.
 refused-not-injected = Nothing is injected yet.
 refused-already-injected = Already injected{ $when }. No second dose.
-refused-unknown-species = I have no card for "{ $words }".
+refused-unknown-species = I have no card for "{ $words }": no dose from me.
 refused-too-long = That message is too long. Send it in parts.
 refused-run-closed = That run is closed.
 refused-run-cancelled = That run was cancelled.
@@ -761,6 +807,11 @@ button-label-yes = Yes, so it says
 button-member-yes = Yes
 button-member-no = No
 button-no-change = Leave it
+button-more-fish = More fish
+button-same-fish = The same ones
+button-mend-weight = Mend the weight
+button-eggs-yes = Yes, stripped
+button-undo-eggs = She gave none: take the eggs back
 button-same-injection = The same, but at { $at }
 button-way-stripped = Strip by hand
 button-way-nest = Nest in the tank

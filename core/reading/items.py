@@ -6,14 +6,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from core.reading.lexicon import Lexicon, Unit, View
+from core.reading.lexicon import Lexicon, Phrase, Unit, View
 from core.reading.numbers import fraction_after, from_digits, from_words
 from core.reading.text import Token
 from core.records import Sex
 
 Kind = Literal["num", "coded", "tag", "place", "clock", "ago", "span", "word", "sign", "junk"]
 NOTHING: frozenset[str] = frozenset()
+NO_PHRASE = Phrase((), NOTHING, "")
 LONGEST_CODE = 3
+FISH_TABLES = ("sex.", "species", "cue.scale")
+WATER_TABLES = ("agent.", "cue.bath", "cue.collected")
 WARM_FAHRENHEIT = range(50, 105)
 
 
@@ -23,7 +26,8 @@ class Item:
 
     `num`: `value` in `unit` as told (`text`: its digits; `high`: end of a range). `coded`: a letter and
     digits, tag or weight is not settled yet. `clock`: `value` minutes after midnight, `sure` of the half of
-    the day. `ago`, `span`: `value` minutes. `sex` on tags and coded items by their letter.
+    the day. `ago`, `span`: `value` minutes. `sex` on tags and coded items by their letter. `word`: `text` is
+    the phrase rightly spelt. `said` is the unit as written.
     """
 
     kind: Kind
@@ -37,6 +41,7 @@ class Item:
     sex: Sex | None = None
     glued: bool = False
     spoken: bool = False
+    said: str = ""
 
     def has(self, *senses: str) -> bool:
         """Whether it carries any of the senses."""
@@ -68,8 +73,25 @@ def count_of(item: Item) -> float:
 
 
 def items(tokens: tuple[Token, ...], view: View, lexicon: Lexicon) -> list[Item]:
-    """The items of a message, in order. Times are still numbers and words."""
-    return _Assembly(tokens, view, lexicon).run()
+    """The items of a message, in order. Times are still numbers and words.
+
+    Where fish are told of, a letter of a sex and a digit ("m3") are no unit.
+    """
+    found = _Assembly(tokens, view, lexicon).run()
+    if any(_like_a_fish(item, view) for item in found) and _fish_beside(found):
+        return _Assembly(tokens, view, lexicon, of_fish=True).run()
+    return found
+
+
+def _like_a_fish(item: Item, view: View) -> bool:
+    """Whether a unit is written as a sex and a weight would be."""
+    return item.said[-1:].isdigit() and item.said[:-1].casefold() in view.letters
+
+
+def _fish_beside(found: Iterable[Item]) -> bool:
+    senses = senses_of(found)
+    fish = any(sense.startswith(FISH_TABLES) for sense in senses)
+    return fish and not any(sense.startswith(WATER_TABLES) for sense in senses)
 
 
 @dataclass(slots=True)
@@ -80,7 +102,8 @@ class _Assembly:
     view: View
     lexicon: Lexicon
     at: int = 0
-    known: dict[int, tuple[int, frozenset[str]]] = field(default_factory=dict)
+    known: dict[int, Phrase] = field(default_factory=dict)
+    of_fish: bool = False
 
     def run(self) -> list[Item]:
         found: list[Item] = []
@@ -95,7 +118,8 @@ class _Assembly:
         named = self._named()
         if named is not None:
             return named
-        size, senses = self._phrase(self.at)
+        phrase = self._longest(self.at)
+        size, senses = len(phrase.words), phrase.senses
         spoken = from_words(self.tokens, self.at, self.view) if token.kind == "word" else None
         if spoken is not None and spoken.taken >= size:
             self.at += spoken.taken
@@ -106,7 +130,7 @@ class _Assembly:
             return one
         start, self.at = self.at, self.at + max(size, 1)
         if senses:
-            return Item("word", self._raw(start), senses, glued=token.glued)
+            return Item("word", self._raw(start), senses, text=phrase.text, glued=token.glued)
         return Item("junk" if token.kind == "word" else "sign", token.raw, glued=token.glued)
 
     def _raw(self, start: int) -> str:
@@ -120,20 +144,28 @@ class _Assembly:
 
     def _phrase(self, at: int) -> tuple[int, frozenset[str]]:
         """The longest known phrase at a token: how many tokens, and its senses."""
+        found = self._longest(at)
+        return len(found.words), found.senses
+
+    def _longest(self, at: int) -> Phrase:
         found = self.known.get(at)
         if found is None:
-            found = self.known[at] = self._longest(at)
+            found = self.known[at] = self._searched(at)
         return found
 
-    def _longest(self, at: int) -> tuple[int, frozenset[str]]:
+    def _searched(self, at: int) -> Phrase:
         if at >= len(self.tokens):
-            return 0, NOTHING
+            return NO_PHRASE
         for phrase in self.view.phrases.get(self.tokens[at].low, ()):
             size = len(phrase.words)
             piece = self.tokens[at : at + size]
-            if len(piece) == size and all(a.low == b for a, b in zip(piece, phrase.words, strict=True)):
-                return size, phrase.senses
-        return 0, NOTHING
+            if (
+                len(piece) == size
+                and all(a.low == b for a, b in zip(piece, phrase.words, strict=True))
+                and all(piece[place].glued for place in phrase.tight)
+            ):
+                return phrase
+        return NO_PHRASE
 
     # names: "tank 1", "tag 8", "F2" ---------------------------------------------------------------------
 
@@ -149,7 +181,7 @@ class _Assembly:
         while at < len(self.tokens) and self._joins(at):
             at += 1
         token = self.tokens[at] if at < len(self.tokens) else None
-        weight = kind == "tag" and self._mass_follows(at + 1 - self.at)
+        weight = self._mass_follows(at + 1 - self.at)
         if token is None or weight or not _names(token) or (kind == "tag" and token.kind == "word"):
             return self._tag_noun(at, kind)
         start, self.at = self.at, at + 1
@@ -280,7 +312,12 @@ class _Assembly:
         unit = self._take_unit(item)
         if not unit:
             return item
-        item = replace(item, unit=unit, senses=item.senses | {"cue.later"} if more else item.senses)
+        said = self._raw(self.at - 1)
+        if said.isdigit():
+            said = self._raw(self.at - 2)
+        item = replace(
+            item, unit=unit, said=said, senses=item.senses | {"cue.later"} if more else item.senses
+        )
         kind = self._unit("unit." + unit)
         if kind.measures in {"mass", "time"} and kind.factor:
             return self._compound(item, kind)
@@ -296,7 +333,7 @@ class _Assembly:
         unit = next((s.partition(".")[2] for s in sorted(senses) if s.startswith("unit.")), "")
         if not unit or (senses & {"sex.f", "sex.m"} and not self._means_fahrenheit(item, size)):
             return ""
-        if unit == "m3" and self._digits_after(skipped + size):
+        if self.of_fish and size > 1 and self.tokens[self.at + skipped].low in self.view.letters:
             return ""
         self.at += skipped + size
         return unit

@@ -2,30 +2,38 @@
 
 A word file is TOML without logic. Every table of lists gives senses: `[sex] f = ["female"]` lets the
 phrase "female" carry the sense `sex.f`. `[number]`, `[scale]`, `[fraction_before]`, `[fraction_after]` and
-`[letters]` map words to values; `[[kin]]` names words that fit several species.
+`[letters]` map words to values; `[[kin]]` names words that fit several species. `[spelling]` lists other
+spellings of a word; they count wherever the word stands in a phrase. Digits glued to a phrase ("m3") must be
+glued in the message.
 """
 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from core.errors import BadRecord
-from core.reading.text import Script, script
+from core.reading.text import Script, Token, script
 from core.records import Sex
 
 VALUES = ("number", "scale", "fraction_before", "fraction_after", "ordinal")
+GLUED = "\x1f"  # before the digits of a phrase that have no space before them
 TAUGHT_ALONE = 2  # letters: shorter words count in their own language only
 
 
 @dataclass(frozen=True, slots=True)
 class Phrase:
-    """Words that mean something together, and what."""
+    """Words that mean something together, and what; `text` is the phrase as it is spelt rightly.
+
+    `tight` are the places of words that have no space before them.
+    """
 
     words: tuple[str, ...]
     senses: frozenset[str]
     text: str
+    tight: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +79,7 @@ class _Words:
     values: Mapping[str, Mapping[str, float]]
     letters: Mapping[str, Sex]
     kin: Mapping[str, tuple[str, ...]]
+    spelt: Mapping[str, str]
 
 
 def lexicon(texts: Mapping[str, str]) -> Lexicon:
@@ -86,7 +95,7 @@ def lexicon(texts: Mapping[str, str]) -> Lexicon:
     shared = _words("common", common, cut)
     spoken = {code: _words(code, file, cut) for code, file in files.items()}
     views = {code: _view(cut, shared, words, _others(spoken, code)) for code, words in spoken.items()}
-    nobody = _view(cut, shared, _Words({}, {}, {}, {}), list(spoken.values()))
+    nobody = _view(cut, shared, _Words({}, {}, {}, {}, {}), list(spoken.values()))
     views[""] = views.get(str(writing.get("fallback", "")), nobody)
     units = {name: _unit(name, unit) for name, unit in _table("common", common, "units").items()}
     purposes = _strings(_table("common", common, "purposes"))
@@ -122,7 +131,7 @@ def _unit(name: str, told: object) -> Unit:
     return Unit(str(told["measures"]), float(told.get("factor", 0)), str(told.get("system", "")))
 
 
-NOT_SENSES = {*VALUES, "script", "plain", "units", "purposes", "letters", "kin"}
+NOT_SENSES = {*VALUES, "script", "plain", "units", "purposes", "letters", "kin", "spelling"}
 
 
 def _words(code: str, file: Mapping[str, object], cut: Script) -> _Words:
@@ -145,7 +154,31 @@ def _words(code: str, file: Mapping[str, object], cut: Script) -> _Words:
     letters: dict[str, Sex] = {}
     for letter, sex in _strings(_table(code, file, "letters")).items():
         letters[letter.casefold()] = "f" if sex == "f" else "m"
-    return _Words({key: frozenset(names) for key, names in senses.items()}, values, letters, kin)
+    spelt = _respelt(_spellings(code, file, cut), senses)
+    senses.update({key: senses[right] for key, right in spelt.items()})
+    return _Words({key: frozenset(names) for key, names in senses.items()}, values, letters, kin, spelt)
+
+
+def _spellings(code: str, file: Mapping[str, object], cut: Script) -> dict[str, list[str]]:
+    """A word and its other spellings."""
+    found: dict[str, list[str]] = {}
+    for word, others in _table(code, file, "spelling").items():
+        if not isinstance(others, list):
+            raise BadRecord("bad-word-file", language=code, fault=f"spelling.{word} is no list")
+        found[_key(cut, word)] = [_key(cut, str(other)) for other in others]
+    return found
+
+
+def _respelt(spellings: Mapping[str, Sequence[str]], phrases: Iterable[str]) -> dict[str, str]:
+    """Every phrase in its other spellings, and the phrase spelt rightly."""
+    found: dict[str, str] = {}
+    known = set(phrases)
+    for phrase in known:
+        words = phrase.split(" ")
+        if not spellings.keys().isdisjoint(words):
+            ways = product(*([word, *spellings.get(word, ())] for word in words))
+            found.update({key: phrase for way in ways if (key := " ".join(way)) not in known})
+    return found
 
 
 def _values(code: str, file: Mapping[str, object], name: str, cut: Script) -> dict[str, float]:
@@ -158,32 +191,44 @@ def _values(code: str, file: Mapping[str, object], name: str, cut: Script) -> di
 
 
 def _key(cut: Script, phrase: str) -> str:
-    return " ".join(token.low for token in cut.tokens(phrase))
+    tokens = cut.tokens(phrase)
+    return " ".join((GLUED if _digits_glued(token) else "") + token.low for token in tokens)
+
+
+def _digits_glued(token: Token) -> bool:
+    return token.kind == "number" and token.glued
 
 
 def _view(cut: Script, shared: _Words, own: _Words, others: Iterable[_Words]) -> View:
     senses: dict[str, frozenset[str]] = {}
     values: dict[str, dict[str, float]] = {name: {} for name in VALUES}
     kin: dict[str, tuple[str, ...]] = {}
+    spelt: dict[str, str] = {}
     for words in others:
         senses.update({key: names for key, names in words.senses.items() if len(key) > TAUGHT_ALONE})
         for name, table in words.values.items():
             values[name].update({word: value for word, value in table.items() if len(word) > TAUGHT_ALONE})
         kin.update(words.kin)
+        spelt.update(words.spelt)
     for words in (shared, own):
         for key, names in words.senses.items():
             senses[key] = names | senses[key] if words is own and key in shared.senses else names
         for name, table in words.values.items():
             values[name].update(table)
         kin.update(words.kin)
-    return View(_by_first(senses), values, {**shared.letters, **own.letters}, kin)
+        spelt.update(words.spelt)
+    return View(_by_first(senses, spelt), values, {**shared.letters, **own.letters}, kin)
 
 
-def _by_first(senses: Mapping[str, frozenset[str]]) -> dict[str, tuple[Phrase, ...]]:
+def _by_first(
+    senses: Mapping[str, frozenset[str]], spelt: Mapping[str, str]
+) -> dict[str, tuple[Phrase, ...]]:
     grouped: dict[str, list[Phrase]] = {}
     for key, names in senses.items():
-        words = tuple(key.split(" "))
-        grouped.setdefault(words[0], []).append(Phrase(words, names, key))
+        told = key.split(" ")
+        words = tuple(word.removeprefix(GLUED) for word in told)
+        tight = tuple(at for at, word in enumerate(told) if word.startswith(GLUED))
+        grouped.setdefault(words[0], []).append(Phrase(words, names, spelt.get(key, key), tight))
     return {
         first: tuple(sorted(phrases, key=lambda phrase: -len(phrase.words)))
         for first, phrases in grouped.items()

@@ -64,6 +64,11 @@ class Message:
         return self.kinds("num")
 
     @property
+    def amounts(self) -> list[Item]:
+        """Its numbers but those said as a time: "at 5.40"."""
+        return [item for item in self.numbers if not item.has("time.at")]
+
+    @property
     def place(self) -> str | None:
         """The place it names."""
         return next((item.text for item in self.items if item.kind == "place"), None)

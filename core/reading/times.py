@@ -11,6 +11,7 @@ HOUR = 60
 HALF_DAY = 12 * HOUR
 DAY = 24 * HOUR
 LAST_NIGHT_HOUR = 5
+SPOKEN_MINUTES = 5  # "10 to 6" is a clock time, "3 to 4" is not
 MINUTES = {"min": 1.0, "h": 60.0, "s": 1 / 60}
 
 
@@ -39,7 +40,10 @@ def _time_at(found: Sequence[Item], at: int) -> tuple[Item, int]:
         return _number_time(found, at, after)
     if item.has("time.at") and after.kind == "num" and not after.unit:
         inner, taken = _time_at(found, at + 1)
-        marked = inner if inner.kind == "clock" else replace(inner, senses=inner.senses | {"time.at"})
+        how = {sense for sense in ("time.at", "time.loose") if item.has(sense)}
+        marked = inner if inner.kind == "clock" else replace(inner, senses=inner.senses | how)
+        if inner.kind == "num" and as_clock(marked) is None:
+            marked = inner
         return marked, taken + 1
     return item, 1
 
@@ -65,7 +69,7 @@ def _span(item: Item, after: Item) -> tuple[Item, int]:
     minutes = item.value * MINUTES[item.unit]
     if after.has("time.ago"):
         return Item("ago", item.raw, value=minutes), 2
-    return Item("span", item.raw, item.senses, value=minutes), 1
+    return Item("span", item.raw, item.senses, value=minutes, said=item.said), 1
 
 
 def _past_or_to(minutes: Item, word: Item, hour: Item) -> Item | None:
@@ -73,7 +77,7 @@ def _past_or_to(minutes: Item, word: Item, hour: Item) -> Item | None:
     part = minutes.value * HOUR if minutes.value in (0.25, 0.5) else minutes.value
     if hour.kind != "num" or not hour.whole or not 1 <= hour.value <= 23 or not 0 < part < HOUR:
         return None
-    if minutes.unit or part != int(part):
+    if minutes.unit or part != int(part) or (part % SPOKEN_MINUTES and not minutes.spoken):
         return None
     total = hour.value * HOUR + (part if word.has("time.past") else -part)
     return Item("clock", f"{minutes.raw} {word.raw} {hour.raw}", value=total % DAY, sure=hour.value > 12)

@@ -52,7 +52,7 @@ def _result_details(v: Voice, fact: Result) -> list[str]:
         counts = {"ovulated": v.whole(fact.ovulated), "injected": v.whole(fact.injected)}
         blocks.append(v.say("result-females", **counts))
     if fact.hours_to_strip is not None:
-        blocks.append(v.say("result-hours", hours=v.number(fact.hours_to_strip, 1)))
+        blocks.append(v.say("result-hours", hours=v.number(fact.hours_to_strip, 1), way=fact.way))
     return blocks
 
 
@@ -206,7 +206,8 @@ def source(v: Voice, fact: Source) -> list[str]:
 
 def ask(v: Voice, fact: Ask) -> list[str]:
     values: dict[str, Value] = {
-        "words": fact.words,
+        "words": v.species(fact.words) if v.is_species(fact.words) else fact.words,
+        "why": fact.why,
         "numbered": yes(fact.number is not None),
         "number": "" if fact.number is None else v.number(fact.number),
         "tags": v.names(fact.tags),

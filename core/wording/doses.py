@@ -126,7 +126,12 @@ def night_plan(v: Voice, fact: NightPlan) -> list[str]:
 
 
 def strip_forecast(v: Voice, fact: StripForecast) -> list[str]:
-    blocks = [v.say("injected-echo", at=v.time(fact.final_injection_at))] if fact.echo else []
+    blocks = []
+    if fact.echo:
+        who = v.who(fact.tags) if fact.rest else ""
+        blocks.append(v.say("injected-echo", at=v.time(fact.final_injection_at), who=who))
+    if fact.rest:
+        blocks.append(v.say("injected-rest", tags=v.names(fact.rest)))
     hours = (fact.first_look_at, fact.most_from_at, fact.most_to_at, fact.latest_at)
     look, most_from, most_to, latest = v.times(hours)
     window = v.say(

@@ -58,9 +58,19 @@ def _what_to_do(v: Voice, fact: StepDue) -> list[str]:
     if fact.step == "fertilise":
         return _fertilise(v, fact)
     if fact.step == "all-well":
-        name = "bell-all-well" if fact.next_at is None else "bell-all-well-next"
-        return [v.say(name, at="" if fact.next_at is None else v.time(fact.next_at))]
+        return [_evening(v, fact)]
     return [_sentence(v, fact), *_doses(v, fact), *_besides(v, fact)]
+
+
+def _evening(v: Voice, fact: StepDue) -> str:
+    """All is well is said only where nothing waits for an answer."""
+    if fact.unanswered:
+        first = v.say("bell-unanswered", steps=v.names(v.step(each) for each in fact.unanswered))
+    else:
+        first = v.say("bell-all-well")
+    if fact.next_at is None:
+        return v.say("bell-evening-last", first=first)
+    return v.say("bell-evening-next", first=first, at=v.time(fact.next_at))
 
 
 def _sentence(v: Voice, fact: StepDue) -> str:
@@ -83,6 +93,8 @@ def _besides(v: Voice, fact: StepDue) -> list[str]:
     blocks = []
     if fact.step in ("prime", "inject"):
         blocks.append(v.say("bell-needle"))
+    if fact.step == "check-females" and fact.running:
+        blocks.append(v.say("bell-running-already", tags=v.names(fact.running)))
     if fact.step == "strip" and fact.male_cut:
         blocks.append(v.say("bell-strip-male"))
     if fact.step == "check-females" and fact.last:

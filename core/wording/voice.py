@@ -83,13 +83,17 @@ class Tongue:
     def species(self, slug: str) -> str:
         return self.say(f"species-{slug}")
 
+    def is_species(self, word: str) -> bool:
+        """Whether there are words for a species of that slug."""
+        return bool(word) and self.texts.has(f"species-{word}")
+
     def step(self, step: str) -> str:
         return self.say(f"step-{step}")
 
     def part(self, step: str, called: str) -> str:
         """A step, with the part it is of where that has to be named."""
         return (
-            self.say("step-part", step=self.step(step), called=self.called(called))
+            self.say("part-of", step=self.step(step), called=self.called(called))
             if called
             else self.step(step)
         )

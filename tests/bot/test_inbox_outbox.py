@@ -181,6 +181,16 @@ def test_the_newest_message_with_an_action_spent_or_not(store: Store) -> None:
     assert outbox.newest_with(store, "another", "ok") is None
 
 
+def test_the_newest_message_of_some_kinds_is_found(store: Store) -> None:
+    kept(store, 1, message(kind="eggs"))
+    second = kept(store, 1, message(kind="plan"))
+    kept(store, 1, message())
+    found = outbox.newest_of(store, 1, "4711", ("eggs", "plan"))
+    assert found is not None
+    assert found.id == second
+    assert outbox.newest_of(store, 1, "another", ("eggs", "plan")) is None
+
+
 def test_somebody_without_a_farm_is_answered_too(store: Store) -> None:
     number = kept(store, 0, message(0, buttons=(OK,)))
     assert outbox.row(store, 0, number) == message(0, buttons=(OK,), id=number)
@@ -201,6 +211,7 @@ def test_what_is_no_json_is_never_written(store: Store, fact: float) -> None:
 FARM_CALLS: dict[str, tuple[Callable[[Store, int, int], object], object]] = {
     "put": (lambda s, n, bell: outbox.put(s, 2, message()), ValueError),
     "row": (lambda s, n, bell: outbox.row(s, 2, n), None),
+    "newest_of": (lambda s, n, bell: outbox.newest_of(s, 2, "4711", ("noted",)), None),
     "spend": (lambda s, n, bell: outbox.spend(s, 2, n, "Ben", NOW), False),
     "spend_bell": (lambda s, n, bell: outbox.spend_bell(s, 2, bell, "Ben", NOW), 0),
 }

@@ -20,8 +20,8 @@ from hypothesis import strategies as st
 from bot import inbox, migrations, outbox
 from bot.messages import Incoming, Outgoing
 from bot.store import ChatRow, Store, StoreFault, moment, stamp
+from core.commands import Awaiting
 from core.records import (
-    Awaiting,
     Bell,
     EggsOf,
     Event,

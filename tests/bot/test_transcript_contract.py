@@ -37,6 +37,16 @@ def test_every_attempt_of_a_bell_rings_once_in_its_turn(path: Path) -> None:
     assert ringing_breaches(transcript_of(path)) == []
 
 
+@SCRIPTS
+def test_each_caution_is_said_once_a_run(path: Path) -> None:
+    said = [
+        (line["facts"]["farm"], line["facts"].get("run"), caution)
+        for line in transcript_of(path)
+        for caution in line["facts"].get("cautions", ())
+    ]
+    assert len(said) == len(set(said))
+
+
 def test_the_scripts_show_every_kind_of_the_contract() -> None:
     seen = {line["kind"] for path in scripts() for line in transcript_of(path)}
     assert set(contract.KINDS) <= seen

@@ -299,7 +299,7 @@ NIGHT = NightPlan(
     (
         PlanTime("inject", at("22:30")),
         PlanTime("check-females", at("04:45", 1), about=True),
-        PlanTime("check-fertilised", at("17:00", 1)),
+        PlanTime("check-fertilised", at("17:00", 1), about=True, called="tank 2"),
         PlanTime("check-hatch", at("05:30", 2)),
         PlanTime("first-feed", at("18:00", 5)),
     ),
@@ -462,6 +462,11 @@ def _bells() -> Iterator[tuple[str, StepDue]]:
     yield "late by hours", _but(LOOK, late_minutes=180, due_at=at("18:45"))
     yield "last look", _but(LOOK, last=True, look=6)
     yield "evening", _but(LOOK, step="all-well", next_at=at("04:45", 1))
+    yield (
+        "evening, unanswered",
+        _but(LOOK, step="all-well", next_at=at("04:45", 1), unanswered=("check-females", "strip")),
+    )
+    yield "look, one running", _but(LOOK, running=("F1",))
     yield "water again", _but(LOOK, step="check-water", celsius=19.5, next_at=None, called="tank 2")
     yield "what next", _but(LOOK, bell=False, due_at=at("04:45", 1))
     yield "what next, injection", _but(LOOK, step="inject", bell=False, due_at=at("22:30"), doses=doses)
@@ -500,6 +505,7 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "proposal, hapa", _but(INJECT_PLAN, way="hapa", called="the rohu")
     yield "night", NIGHT
     yield "forecast", FORECAST
+    yield "forecast of some", _but(FORECAST, tags=("F2",), rest=("F1", "M1"))
     yield "forecast, nest", _but(FORECAST, way="nest", celsius=22.5, celsius_source="measured", echo=False)
     yield "forecast, hapa", _but(FORECAST, way="hapa", celsius_source="guessed", wide=True, called="tank 2")
     for why in codes("hold", ("hold-meanwhile", "hold-again")):

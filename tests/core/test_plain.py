@@ -12,10 +12,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.commands import Act, Command, Pressed, Reading
+from core.commands import Act, Awaiting, Command, Pressed, Reading
 from core.errors import BadRecord
 from core.plain import from_plain, to_plain
-from core.records import Awaiting, Farm, Happening, RunRow, StepDone, StepKey, Strength, WaterRead
+from core.records import Farm, Happening, RunRow, StepDone, StepKey, Strength, WaterRead
 from tests.core.events import KINDS, of
 
 COMMANDS: tuple[type[Any], ...] = typing.get_args(Command)

@@ -1,0 +1,275 @@
+"""What a run gave: missing is never 0 and never averaged in."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Any
+
+import pytest
+
+from core import results
+from core.records import (
+    Cancelled,
+    Closed,
+    Count,
+    Counted,
+    CountOf,
+    EggsOf,
+    FishWeighed,
+    FishWeight,
+    Injected,
+    NoEggs,
+    Opened,
+    Run,
+    RunRow,
+    SpawnSeen,
+    Stripped,
+)
+from core.results import Rate, newest_hatch, over_period, percent_of, row_of
+from tests.core.events import DAY, HOUR, T0
+from tests.core.test_runs import after, run_of
+
+OPENED = Opened("african-catfish", "stripped", "premix", None)
+PAIR = FishWeighed((FishWeight("F1", "f", 2.4), FishWeight("F2", "f", 3.1), FishWeight("M1", "m", 1.9)))
+INJECTED = Injected("1", ("F1", "F2"), "only")
+
+
+def bowl(hours: float, name: str, grams: float | None, tag: str = "F1") -> tuple[float, Stripped]:
+    return hours, Stripped(name, (EggsOf(tag, grams),))
+
+
+def counted(hours: float, batch: str, **figures: Any) -> tuple[float, Counted]:
+    return hours, Counted(batch, "hatched", **figures)
+
+
+def night(*more: Any) -> Run:
+    return run_of(OPENED, PAIR, INJECTED, *more)
+
+
+def row(run: int, days: float, percent: float | None = None, **fields: Any) -> RunRow:
+    begun = RunRow(run, "african-catfish", T0 + days * DAY, None, "closed", hatched_percent=percent)
+    return dataclasses.replace(begun, **fields)
+
+
+# One count ------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("figures", "percent"),
+    [
+        ({"good": 164.0, "total": 200.0}, 82.0),
+        ({"good": 1.0, "total": 3.0}, 33.3),
+        ({"good": 0.0, "total": 200.0}, 0.0),
+        ({"percent": 70.0, "good": 1.0, "total": 200.0}, 70.0),
+        ({"percent": 0.0}, 0.0),
+        ({"good": 150.0}, None),
+        ({"good": 150.0, "total": 0.0}, None),
+        ({"larvae": 40_000.0}, None),
+        ({}, None),
+    ],
+)
+def test_the_percent_a_count_tells(figures: dict[str, float], percent: float | None) -> None:
+    told: dict[str, Any] = dict.fromkeys(("good", "total", "percent", "larvae")) | figures
+    count = Count("hatched", T0, T0, of="all", deformed=None, event=1, **told)
+    assert percent_of(count) == percent
+
+
+def test_no_count_tells_nothing() -> None:
+    assert percent_of(None) is None
+
+
+# One run --------------------------------------------------------------------------------------------------
+
+
+def test_a_run_without_figures_has_none() -> None:
+    told = row_of(night())
+    assert (told.hatched_percent, told.fertilised_percent, told.larvae, told.hours_to_strip) == (None,) * 4
+    assert (told.hatched_of, told.hatched_at, told.had_eggs) == ("unknown", None, False)
+
+
+def test_batches_count_by_their_grams_where_all_were_weighed() -> None:
+    run = night(
+        bowl(9, "1", 300),
+        bowl(9, "2", 100, "F2"),
+        counted(33, "1", percent=80.0, of="all"),
+        counted(34, "2", percent=40.0, of="all"),
+    )
+    assert results.hatched(run) == Rate(70.0, "all", after(34))
+
+
+def test_batches_count_the_same_where_one_was_not_weighed() -> None:
+    run = night(
+        bowl(9, "1", 300),
+        bowl(9, "2", None, "F2"),
+        counted(33, "1", percent=80.0, of="all"),
+        counted(34, "2", percent=40.0, of="all"),
+    )
+    assert results.hatched(run) == Rate(60.0, "all", after(34))
+
+
+def test_rates_of_all_and_of_the_good_ones_are_not_mixed() -> None:
+    kinds: tuple[CountOf, ...] = ("fertilised", "all", "all")
+    bowls = [bowl(9, str(n), 100) for n in (1, 2, 3)]
+    counts = [counted(33, str(n), percent=30.0 * n, of=kinds[n - 1]) for n in (1, 2, 3)]
+    assert results.hatched(night(*bowls, *counts)) == Rate(75.0, "all", after(33))
+
+
+def test_a_batch_without_a_figure_is_left_out_of_the_rate() -> None:
+    run = night(bowl(9, "1", 300), bowl(9, "2", 300, "F2"), counted(33, "1", percent=80.0))
+    assert results.hatched(run) == Rate(80.0, "unknown", after(33))
+
+
+def test_fertilised_and_hatched_are_two_rates() -> None:
+    run = night(
+        bowl(9, "1", 300),
+        (21, Counted("1", "fertilised", good=164, total=200)),
+        counted(33, "1", good=150, total=200, of="all"),
+    )
+    assert results.fertilised(run) == Rate(82.0, "unknown", after(21))
+    assert results.hatched(run) == Rate(75.0, "all", after(33))
+
+
+def test_deformed_larvae_are_no_hatch_and_larvae_untold_are_not_zero() -> None:
+    one = night(bowl(9, "1", 300), counted(33, "1", larvae=40_000, deformed=1_500))
+    assert results.larvae(one) == 38_500
+    two = night(
+        bowl(9, "1", 300),
+        bowl(9, "2", 300, "F2"),
+        counted(33, "1", larvae=40_000),
+        counted(33, "2", percent=70),
+    )
+    assert results.larvae(two) == 40_000
+    assert results.larvae(night(bowl(9, "1", 300), counted(33, "1", percent=70.0))) is None
+
+
+def test_hours_from_the_final_injection_to_the_first_eggs_of_its_group() -> None:
+    run = run_of(
+        OPENED,
+        PAIR,
+        Injected("1", ("F1",), "priming"),
+        (6, Injected("1", ("F1",), "resolving")),
+        (8, Injected("2", ("F2",), "only")),
+        bowl(16.5, "1", 300),
+        bowl(20, "2", 200, "F2"),
+    )
+    assert results.hours_to_strip(run) == 10.5
+
+
+def test_who_gave_eggs_of_those_injected() -> None:
+    run = night(bowl(9, "1", 300), (10, NoEggs(("F2",))))
+    assert (results.ovulated(run), results.injected(run)) == (1, 2)
+    assert results.ovulated(night((10, NoEggs(("F1", "F2"))))) == 0
+
+
+def test_eggs_without_a_name_do_not_tell_who_gave_them() -> None:
+    run = night((9, Stripped("1", (EggsOf("", 500),), ("F1", "F2"))))
+    assert (results.ovulated(run), results.injected(run)) == (None, 2)
+
+
+def test_before_the_needle_and_in_a_nest_nobody_is_counted() -> None:
+    assert results.injected(run_of(OPENED, PAIR)) is None
+    assert results.ovulated(run_of(OPENED, PAIR)) is None
+    nest = run_of(
+        Opened("common-carp", "nest", "premix", None), PAIR, INJECTED, (11, SpawnSeen("1", "1", "yes"))
+    )
+    assert results.ovulated(nest) is None
+
+
+def test_nobody_is_said_to_have_given_none_where_nobody_told() -> None:
+    assert results.ovulated(night((200, Closed(False)))) is None
+
+
+def test_the_row_of_a_closed_run() -> None:
+    run = run_of(
+        OPENED,
+        PAIR,
+        (2.5, INJECTED),
+        bowl(12, "1", 300),
+        (24, Counted("1", "fertilised", good=164, total=200)),
+        counted(40, "1", good=150, total=200, of="all", larvae=150_000),
+        (120, Closed(True)),
+    )
+    assert row_of(run) == RunRow(
+        run=1,
+        species="african-catfish",
+        opened_at=after(2.5),
+        ended_at=after(120),
+        state="closed",
+        fertilised_percent=82.0,
+        hatched_percent=75.0,
+        hatched_of="all",
+        hatched_at=after(40),
+        larvae=150_000,
+        hours_to_strip=9.5,
+        ovulated=1,
+        injected=2,
+        had_eggs=True,
+    )
+
+
+def test_a_cancelled_and_an_unreported_run_keep_their_state() -> None:
+    assert row_of(night((1, Cancelled()))).state == "cancelled"
+    assert row_of(night((200, Closed(False)))).state == "not-reported"
+
+
+# Several runs ---------------------------------------------------------------------------------------------
+
+
+def test_the_last_hatch_is_that_of_the_newest_run_with_a_figure() -> None:
+    old, new, none = row(1, 0, 80.0), row(2, 30, 60.0), row(3, 60)
+    assert newest_hatch([old, none, new]) == results.Newest(new, (none,))
+    assert newest_hatch([none]) is None
+    assert newest_hatch([]) is None
+
+
+def test_a_hatch_of_nothing_is_a_figure() -> None:
+    nothing = row(2, 30, 0.0)
+    assert newest_hatch([row(1, 0, 80.0), nothing]) == results.Newest(nothing, ())
+
+
+def test_cancelled_runs_drafts_and_other_species_do_not_answer_for_a_hatch() -> None:
+    rows = [
+        row(1, 0, 80.0),
+        row(2, 10, 10.0, state="cancelled"),
+        row(3, 20, state="draft"),
+        row(4, 30, 55.0, species="common-carp"),
+    ]
+    assert newest_hatch(rows, "african-catfish") == results.Newest(rows[0], ())
+    assert newest_hatch(rows) == results.Newest(rows[3], ())
+
+
+def test_of_two_runs_of_one_hour_the_later_number_is_newer() -> None:
+    first, second = row(1, 5, 80.0), row(2, 5, 60.0)
+    assert newest_hatch([second, first]) == results.Newest(second, ())
+
+
+def test_a_season_leaves_out_what_was_not_reported() -> None:
+    rows = [
+        row(1, 0, 80.0, larvae=40_000),
+        row(2, 10, 60.0),
+        row(3, 20, state="not-reported"),
+        row(4, 25, 20.0, state="cancelled"),
+        row(5, 26, state="draft"),
+        row(6, 40, 99.0),
+    ]
+    season = over_period(rows, T0, T0 + 40 * DAY)
+    assert (season.runs, season.counted, season.left_out) == (3, 2, (rows[2],))
+    assert (season.mean, season.low, season.high, season.larvae) == (70.0, 60.0, 80.0, 40_000)
+
+
+def test_a_season_begins_at_its_first_instant_and_ends_before_its_last() -> None:
+    rows = [row(1, 0, 80.0), row(2, 1, 60.0)]
+    assert over_period(rows, T0, T0 + DAY).runs == 1
+    assert over_period(rows, T0 + HOUR, T0 + DAY + HOUR).runs == 1
+    empty = over_period(rows, T0 - DAY, T0)
+    assert (empty.runs, empty.mean, empty.low, empty.high, empty.larvae) == (0, None, None, None, None)
+
+
+def test_a_hatch_of_nothing_is_averaged_and_a_missing_one_is_not() -> None:
+    season = over_period([row(1, 0, 80.0), row(2, 1, 0.0), row(3, 2)], T0, T0 + 9 * DAY)
+    assert (season.mean, season.low) == (40.0, 0.0)
+
+
+def test_a_season_of_one_species() -> None:
+    rows = [row(1, 0, 80.0), row(2, 1, 60.0, species="common-carp")]
+    assert over_period(rows, T0, T0 + DAY * 2, "common-carp").mean == 60.0
