@@ -20,7 +20,7 @@ from core.assistant import Decision, Desk, Knowledge, bells, local_zone
 from core.assistant.questions import FIGURES
 from core.commands import Awaiting, Command, Greeting, Unclear, Understood
 from core.plain import from_plain, to_plain
-from core.records import Advice, Event, Farm, Person, Reminder, Run
+from core.records import Advice, Event, Farm, Person, Reminder
 from core.replies import Answered, Refused, Reply
 from core.runs import fold, is_live, standing
 
@@ -208,7 +208,7 @@ def _context(desk: Desk) -> reading.Context:
     local = desk.said_at.astimezone(local_zone(desk.farm))
     return reading.Context(
         species=species.pop() if len(species) == 1 else None,
-        awaiting=_awaited(desk, live),
+        awaiting=_awaited(desk),
         unit_system=desk.farm.unit_system,
         now=local.strftime("%H:%M"),
         lang=desk.person.lang,
@@ -217,17 +217,13 @@ def _context(desk: Desk) -> reading.Context:
     )
 
 
-def _awaited(desk: Desk, live: list[Run]) -> str | None:
-    """What was asked for: by the chat, by the bell that rings, by the plan that waits for its injection."""
+def _awaited(desk: Desk) -> str | None:
+    """What was asked for: by the chat, or by the bell that rings."""
     if desk.awaiting is not None:
         return "species" if desk.awaiting.about == "run" else desk.awaiting.about
     rung = (desk.bell,) if desk.bell else desk.ringing
     asked = {AWAITED_BY_BELL[each.bell.key.step] for each in rung if each.bell.key.step in AWAITED_BY_BELL}
-    if len(asked) == 1:
-        return asked.pop()
-    if not asked and any(run.planned is not None and not run.groups for run in live):
-        return "injected"
-    return None
+    return asked.pop() if len(asked) == 1 else None
 
 
 # Writing down ---------------------------------------------------------------------------------------------

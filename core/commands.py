@@ -60,6 +60,7 @@ class Injection:
     tags: tuple[str, ...] = ()
     ml: float | None = None
     nth: int | None = None
+    sex: Sex | None = None
     place: str | None = None
     group: str | None = None
     run: str | None = None

@@ -202,7 +202,8 @@ def _after_hatch(run: Run, batch: Batch, card: Card, figure: Figure | None) -> d
         return None
     hours = figure.low if figure.usual is None else figure.usual
     if batch.hatched is not None:
-        return batch.hatched.at + hours * HOUR
+        none_hatched = 0 in (batch.hatched.percent, batch.hatched.larvae, batch.hatched.good)
+        return None if none_hatched else batch.hatched.at + hours * HOUR
     try:
         return hatch(run, batch, card).window.likely + hours * HOUR
     except NoFigure:

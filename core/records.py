@@ -170,6 +170,15 @@ class Injected:
 
 
 @dataclass(frozen=True, slots=True)
+class WentIn:
+    """What truly went into a fish at its newest injection, in mL: less, or leaked."""
+
+    kind: ClassVar[str] = "went-in"
+    tags: tuple[str, ...]
+    ml: float
+
+
+@dataclass(frozen=True, slots=True)
 class WaterRead:
     """`celsius` is `None` for "no thermometer": the source says whether it was read or guessed."""
 
@@ -347,6 +356,7 @@ Happening = (
     | Retagged
     | Planned
     | Injected
+    | WentIn
     | WaterRead
     | NotYet
     | EggsRun
@@ -431,6 +441,7 @@ class Group:
     looks_stopped_at: datetime | None = None
     spawn_seen_at: datetime | None = None
     running_at: datetime | None = None
+    running_told_at: datetime | None = None
     last_look_at: datetime | None = None
 
 

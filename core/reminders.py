@@ -132,7 +132,8 @@ def _looks(scene: Scene) -> Iterable[Due]:
     for group in run.groups:
         if looks_open(run, group):
             view = forecasts.strip(run, group, scene.card)
-            yield Due(look_hours(view, group), group.told_at, group=group.name)
+            told = max(group.told_at, group.running_told_at or group.told_at)
+            yield Due(look_hours(view, group), told, group=group.name)
 
 
 def look_hours(view: forecasts.StripView, group: Group) -> tuple[datetime, ...]:
@@ -158,7 +159,7 @@ def _egg_clock(scene: Scene) -> Iterable[Due]:
         if group.running_at is None or not (waiting or (not taken and unsettled(run, group.name))):
             continue
         since = min((fish.running_at for fish in waiting if fish.running_at), default=group.running_at)
-        yield Due((since + STRIP_WITHIN,), since, group=group.name)
+        yield Due((since + STRIP_WITHIN,), group.running_told_at or since, group=group.name)
 
 
 def _after_eggs(scene: Scene) -> Iterable[Due]:

@@ -128,9 +128,12 @@ class Hold:
 
 @dataclass(frozen=True, slots=True)
 class StepDue:
-    """A bell, or what comes next. `tags` are the fish it is about, `doses` what to draw (injections),
-    `minutes` how long a bath takes, `last` whether it is the last look, `running` the females among `tags`
-    that run already, `unanswered` the steps nobody answered today (evening line)."""
+    """A bell, or what comes next.
+
+    `tags` are the fish it is about, `running` those of them that run already, `since` when eggs began to run
+    if that was earlier; `doses` what to draw (injections), `minutes` how long a bath takes, `last` whether it
+    is the last look, `unanswered` the steps nobody answered (evening line).
+    """
 
     kind: ClassVar[str] = "step"
     step: str
@@ -152,6 +155,7 @@ class StepDue:
     celsius: float | None = None
     last: bool = False
     running: tuple[str, ...] = ()
+    since: datetime | None = None
     unanswered: tuple[str, ...] = ()
     next_at: datetime | None = None
     stickiness: str = ""
@@ -453,11 +457,12 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """Not done, and why; nothing changed."""
+    """Not done, and why; nothing changed. `known` are the species there are cards of."""
 
     kind: ClassVar[str] = "refused"
     why: str
     words: str = ""
+    known: tuple[str, ...] = ()
     number: float | None = None
     at: datetime | None = None
 

@@ -92,10 +92,11 @@ def ovulated(run: Run) -> int | None:
     females_given = [fish for fish in females(run) if fish.shots or run.batches]
     if not any(fish.state in ("stripped", "none", "died") or fish.running_at for fish in females_given):
         return None
+    asked = [fish for fish in females(run) if fish.shots] or list(females(run))
     gave = {one.tag for batch in run.batches for one in batch.eggs} | {
         t for b in run.batches for t in b.shared
     }
-    return sum(1 for fish in females(run) if fish.tag in gave)
+    return sum(1 for fish in asked if fish.tag in gave)
 
 
 def injected(run: Run) -> int | None:

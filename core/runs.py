@@ -52,6 +52,7 @@ from core.records import (
     WaterRead,
     WaterReading,
     Way,
+    WentIn,
 )
 
 # The ways, as tables --------------------------------------------------------------------------------------
@@ -95,7 +96,7 @@ WAYS: dict[Way, tuple[Step, ...]] = {
     "stripped": (
         *_BEFORE,
         Step("check-females", "group", "looks", wakes=True, stops="rule", repeats=True),
-        Step("strip", "group", "egg-clock", stops="rule"),
+        Step("strip", "group", "egg-clock", stops="rule", brief=True),
         Step("fertilise", "batch", "after-eggs"),
         Step("spread", "batch"),
         Step("destick", "batch", "after-milt", brief=True),
@@ -214,18 +215,22 @@ def is_unsettled_female(fish: Fish) -> bool:
     return fish.sex == "f" and fish.state in ("waiting", "running")
 
 
-def standing(events: Iterable[Event]) -> tuple[Event, ...]:
-    """The events that nobody took back, in order of telling; retractions themselves are left out."""
+def unretracted(events: Iterable[Event]) -> tuple[Event, ...]:
+    """The events that nobody took back, retractions among them, in order of telling."""
     gone: set[int] = set()
     kept: list[Event] = []
     for event in sorted(events, key=lambda each: each.id, reverse=True):
         if event.id in gone:
             continue
+        kept.append(event)
         if isinstance(event.what, Retracted):
             gone.update(one for one in event.what.events if one < event.id)
-        else:
-            kept.append(event)
     return tuple(reversed(kept))
+
+
+def standing(events: Iterable[Event]) -> tuple[Event, ...]:
+    """What still counts as told: the events that nobody took back, without the retractions themselves."""
+    return tuple(event for event in unretracted(events) if not isinstance(event.what, Retracted))
 
 
 def fold(events: Sequence[Event]) -> Run:
@@ -376,6 +381,13 @@ def _injected(now: _Folding, event: Event, what: Injected) -> None:
     now.answered.append((StepKey(step_name), event.at))
 
 
+def _went_in(now: _Folding, event: Event, what: WentIn) -> None:
+    for tag in what.tags:
+        if tag in now.fish and now.fish[tag].shots:
+            *before, last = now.fish[tag].shots
+            now.change(tag, shots=(*before, dataclasses.replace(last, ml=what.ml)))
+
+
 def _water(now: _Folding, event: Event, what: WaterRead) -> None:
     if what.celsius is None:
         now.no_thermometer = True
@@ -384,32 +396,35 @@ def _water(now: _Folding, event: Event, what: WaterRead) -> None:
     now.water.append(WaterReading(event.at, what.celsius, what.source, what.place or ""))
 
 
-def _looked(now: _Folding, group: str, tags: Iterable[str], at: datetime) -> None:
-    now.change_group(group, last_look_at=at)
+def _looked(now: _Folding, group: str, tags: Iterable[str], said_at: datetime) -> None:
+    """Any word about females answers the looks that were due until it was said."""
+    if group in now.groups:
+        before = now.groups[group].last_look_at or said_at
+        now.change_group(group, last_look_at=max(before, said_at))
     for tag in tags:
-        now.change(tag, last_look_at=at)
+        now.change(tag, last_look_at=said_at)
 
 
 def _not_yet(now: _Folding, event: Event, what: NotYet) -> None:
-    _looked(now, what.group, what.tags or now.unsettled(what.group), event.at)
+    _looked(now, what.group, what.tags or now.unsettled(what.group), event.said_at)
 
 
 def _eggs_run(now: _Folding, event: Event, what: EggsRun) -> None:
     open_tags = now.unsettled(what.group)
     tags = what.tags or (open_tags if len(open_tags) == 1 else ())
-    _looked(now, what.group, tags, event.at)
+    _looked(now, what.group, tags, event.said_at)
     if what.group in now.groups and now.groups[what.group].running_at is None:
-        now.change_group(what.group, running_at=event.at)
+        now.change_group(what.group, running_at=event.at, running_told_at=event.said_at)
     for tag in tags:
         if tag in now.fish and is_unsettled_female(now.fish[tag]):
             now.change(tag, state="running", running_at=now.fish[tag].running_at or event.at)
 
 
-def _settle(now: _Folding, tags: Iterable[str], state: str, at: datetime) -> None:
+def _settle(now: _Folding, tags: Iterable[str], state: str, event: Event) -> None:
     for tag in tags:
         if tag in now.fish:
-            now.change(tag, state=state, settled_at=at)
-            _looked(now, now.fish[tag].group, (tag,), at)
+            now.change(tag, state=state, settled_at=event.at)
+            _looked(now, now.fish[tag].group, (tag,), event.said_at)
 
 
 def _stripped(now: _Folding, event: Event, what: Stripped) -> None:
@@ -428,30 +443,30 @@ def _stripped(now: _Folding, event: Event, what: Stripped) -> None:
     for one in what.eggs:
         if one.tag in alive and one.partial:
             now.change(one.tag, state="running", running_at=now.fish[one.tag].running_at or event.at)
-            _looked(now, now.fish[one.tag].group, (one.tag,), event.at)
+            _looked(now, now.fish[one.tag].group, (one.tag,), event.said_at)
         elif one.tag in alive:
-            _settle(now, (one.tag,), "stripped", event.at)
-    _settle(now, (tag for tag in what.shared if tag in alive), "stripped", event.at)
+            _settle(now, (one.tag,), "stripped", event)
+    _settle(now, (tag for tag in what.shared if tag in alive), "stripped", event)
     group = now.batches[what.batch].group
     if not any(now.fish[tag].state == "running" for tag in now.unsettled(group)):
         now.answered.append((StepKey("strip", group=group), event.at))
 
 
 def _no_eggs(now: _Folding, event: Event, what: NoEggs) -> None:
-    _settle(now, what.tags, "none", event.at)
+    _settle(now, what.tags, "none", event)
 
 
 def _died(now: _Folding, event: Event, what: Died) -> None:
-    _settle(now, what.tags, "died", event.at)
+    _settle(now, what.tags, "died", event)
 
 
 def _looks_stopped(now: _Folding, event: Event, what: LooksStopped) -> None:
-    _settle(now, now.unsettled(what.group), "stopped", event.at)
+    _settle(now, now.unsettled(what.group), "stopped", event)
     now.change_group(what.group, looks_stopped_at=event.at)
 
 
 def _spawn_seen(now: _Folding, event: Event, what: SpawnSeen) -> None:
-    _looked(now, what.group, (), event.at)
+    _looked(now, what.group, (), event.said_at)
     if what.answer == "no":
         return
     if what.group in now.groups and now.groups[what.group].spawn_seen_at is None:
@@ -482,7 +497,7 @@ def _done(now: _Folding, event: Event, what: StepDone) -> None:
     if what.key.step == "fertilise":
         now.change_batch(what.key.batch, event, fertilised_at=event.at, fertilised_told_at=event.said_at)
     if what.key.step in LOOKS:
-        _looked(now, what.key.group, now.unsettled(what.key.group), event.at)
+        _looked(now, what.key.group, now.unsettled(what.key.group), event.said_at)
 
 
 def _skipped(now: _Folding, event: Event, what: StepSkipped) -> None:
@@ -534,6 +549,7 @@ _FRAME: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
 _DOINGS: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
     Planned: _planned,
     Injected: _injected,
+    WentIn: _went_in,
     WaterRead: _water,
     NotYet: _not_yet,
     EggsRun: _eggs_run,
@@ -593,7 +609,8 @@ def looks_open(run: Run, group: Group) -> bool:
         return False
     if run.way == "stripped":
         return bool(unsettled(run, group.name))
-    return group.spawn_seen_at is None
+    seen = any(batch.group in ("", group.name) for batch in run.batches)
+    return group.spawn_seen_at is None and not seen
 
 
 def uninjected(run: Run) -> tuple[Fish, ...]:

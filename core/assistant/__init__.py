@@ -28,7 +28,7 @@ from core.assistant import (
 from core.assistant.settling import settled
 from core.assistant.talk import AskFirst, Decision, Desk, Knowledge, Pin, Talk, local_zone
 from core.errors import HatchError, NoFigure
-from core.replies import Ask, Button, Refused, Reply
+from core.replies import Ask, Button, Noted, Refused, Reply
 
 __all__ = [
     "Decision",
@@ -105,6 +105,8 @@ def decide(command: say.Command | say.Understood, desk: Desk, knowledge: Knowled
     for part in parts:
         _guarded(talk, part)
     counts.close_if_over(talk)
+    if not talk.replies:
+        talk.say(Noted("kept"))
     return talk.decision()
 
 
@@ -150,7 +152,8 @@ def _try(talk: Talk, act: Callable[[], None]) -> None:
         talk.say(Refused("no-figure", words=fault.code))
     except HatchError as fault:
         del talk.events[told:], talk.replies[said:], talk.advice[advice:]
-        talk.say(Refused(fault.code, words=", ".join(str(value) for value in fault.params.values())))
+        known = tuple(talk.knowledge.cards) if fault.code == "unknown-species" else ()
+        talk.say(Refused(fault.code, words=", ".join(map(str, fault.params.values())), known=known))
 
 
 def _answer(talk: Talk, command: say.Command) -> None:

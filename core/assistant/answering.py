@@ -6,7 +6,7 @@ import dataclasses
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core.assistant.choosing import batch_for, bell_for, group_for, no_run, run_for
+from core.assistant.choosing import batch_for, bell_for, belled, group_for, no_run, run_for
 from core.assistant.injecting import echo_buttons, injected, say_injected
 from core.assistant.looking import look_buttons, say_next_look, spawn_buttons, stripping_now
 from core.assistant.talk import AskFirst, Pin, Talk
@@ -56,7 +56,12 @@ def shift(talk: Talk, said: say.ShiftTime) -> None:
 
 
 def done(talk: Talk, said: say.Finished) -> None:
-    """A bell's step is done; which one is asked where two ring."""
+    """A bell's step is done; which one is asked where two ring. Without any, a planned injection may be meant."""
+    planned = [run for run in talk.live() if run.planned is not None and not run.groups]
+    if said.key is None and not belled(talk) and len(planned) == 1:
+        talk.pinned = Pin(planned[0].number)
+        injected(talk, say.Injection(at=said.at, minutes_ago=said.minutes_ago))
+        return
     run, key = bell_for(talk, said.key, said.run_number, said)
     at = talk.moment(said.at, said.minutes_ago)
     if key.step in ("inject", "prime"):

@@ -37,6 +37,8 @@ def stripped(talk: Talk, said: say.Strip) -> None:
     at = talk.moment(said.at, said.minutes_ago)
     if said.eggs and not talk.sure:
         _check_eggs(talk, run, said)
+        run = _named_at_last(talk, run, said)
+        _check_twice(talk, run, said)
     if said.none:
         none = _females_meant(run, said.none)
         _check_none(talk, run, none)
@@ -74,6 +76,43 @@ def _check_eggs(talk: Talk, run: Run, said: say.Strip) -> None:
         raise AskFirst(Reply(fact, (yes, Button("no", say.Nothing("stripped"), "no-change"))))
 
 
+def _named_at_last(talk: Talk, run: Run, said: say.Strip) -> Run:
+    """ "Whose eggs?" may be answered by telling the same grams with a name: then they are not more eggs."""
+    named = [one for one in said.eggs if one.tag]
+    for event in talk.events_of(run.number):
+        if not isinstance(event.what, Stripped) or not event.what.shared:
+            continue
+        bowl = batch_of(run, event.what.batch)
+        grams = sum(one.grams or 0 for one in event.what.eggs)
+        if (
+            bowl
+            and bowl.shared
+            and len(named) == len(said.eggs)
+            and grams == sum(one.grams or 0 for one in named)
+        ):
+            talk.tell(run.number, Retracted((event.id,)))
+            return talk.run(run.number)
+    return run
+
+
+def _check_twice(talk: Talk, run: Run, said: say.Strip) -> None:
+    """The same grams of the same fish again: a message sent twice, or more eggs?"""
+    told = {(one.tag, one.grams) for b in run.batches if not b.fertilised_at for one in b.eggs}
+    for one in said.eggs:
+        fish = fish_of(run, one.tag) if one.tag else None
+        if one.grams and not one.partial and ((fish.tag if fish else ""), one.grams) in told:
+            yes = Button("yes", say.Pick(said, run.number, sure=True), "more-eggs")
+            fact = Ask(
+                "eggs-again",
+                "eggs-told",
+                run.number,
+                talk.called(run),
+                number=one.grams,
+                tags=(one.tag or "",),
+            )
+            raise AskFirst(Reply(fact, (yes, Button("no", say.Nothing("stripped"), "same-eggs"))))
+
+
 def _check_none(talk: Talk, run: Run, tags: Sequence[str]) -> None:
     """A female whose eggs were told gave none? One of the two is wrong."""
     gave = [one.tag for batch in run.batches for one in batch.eggs if one.tag in tags]
@@ -105,7 +144,7 @@ def _not_ready(talk: Talk, said: say.Strip, run: Run) -> None:
             run.number, NotYet(name, tuple(t for t in tags if (f := fish_of(run, t)) and f.group == name))
         )
     if not said.eggs:
-        for name in names:
+        for name in names or ("",):
             say_next_look(talk, talk.run(run.number), name, tags=tags)
 
 

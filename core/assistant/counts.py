@@ -8,8 +8,9 @@ from core import commands as say
 from core import eggs, forecasts, results
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import batch_for, no_run, run_for
+from core.assistant.settling import EARLY_SHARE
 from core.assistant.talk import AskFirst, Talk
-from core.errors import HatchError
+from core.errors import HatchError, NoFigure
 from core.records import Batch, Closed, Counted, CountOf, EggsCounted, Retracted, Run, RunRow
 from core.replies import (
     Ask,
@@ -21,7 +22,7 @@ from core.replies import (
     Reply,
     Result,
 )
-from core.runs import batch_of, females, unsettled
+from core.runs import batch_of, females, start_of, unsettled
 
 
 def egg_count(talk: Talk, said: say.EggCount) -> None:
@@ -102,6 +103,8 @@ def hatched(talk: Talk, said: say.Hatched) -> None:
         return
     if said.percent is not None or said.good is not None:
         _share(said.good, said.total, said.percent)
+    if not talk.sure:
+        _check_hour(talk, run, batch, said)
     told = Counted(
         batch,
         "hatched",
@@ -114,6 +117,25 @@ def hatched(talk: Talk, said: say.Hatched) -> None:
     )
     event = talk.tell(run.number, told)
     say_hatched(talk, talk.run(run.number), batch, event.id)
+
+
+def _check_hour(talk: Talk, run: Run, name: str, said: say.Hatched) -> None:
+    """Larvae long before anybody saw any are asked about first."""
+    batch = batch_of(run, name)
+    start = start_of(batch) if batch else None
+    if batch is None or start is None:
+        return
+    try:
+        first = forecasts.hatch(run, batch, talk.card(run)).window.earliest
+    except NoFigure:
+        return
+    if talk.said_at < start + (first - start) * EARLY_SHARE:
+        buttons = (
+            Button("yes", say.Pick(said, run.number, batch=name, sure=True), "hatched-yes"),
+            Button("no", say.Nothing("hatched"), "no-change"),
+        )
+        fact = Ask("hatched-early", "hatched-early", run.number, talk.batch_called(run, name), at=first)
+        raise AskFirst(Reply(fact, buttons))
 
 
 def say_hatched(talk: Talk, run: Run, name: str, event: int) -> None:

@@ -390,6 +390,7 @@ def say_plan(talk: Talk, run: Run) -> None:
         most_from_at=window.most_from,
         most_to_at=window.most_to,
     )
+    talk.expect("plan", run.number)
     talk.say(
         fact,
         Button("yes", say.AgreePlan(run.number, final_at), "plan-yes"),

@@ -11,7 +11,7 @@ from core.assistant.doses import doses_of, say_night
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast
 from core.errors import NoFigure
-from core.records import Drawn, Event, Fish, Injected, Run, Which
+from core.records import Drawn, Event, Fish, Injected, Run, WentIn, Which
 from core.replies import Ask, Button, Noted, Reply
 from core.runs import fish_of, uninjected
 
@@ -19,6 +19,9 @@ from core.runs import fish_of, uninjected
 def injected(talk: Talk, said: say.Injection) -> None:
     """An injection was given: the clock starts from the true time, and the reply echoes it."""
     run = _run_for_needle(talk, said)
+    if said.ml is not None and said.tags and _all_injected(run, said):
+        _less_went_in(talk, run, said.tags, said.ml)
+        return
     at = talk.moment(said.at, said.minutes_ago)
     fish = _fish_for_shot(talk, run, said, at)
     which = _which(talk, run, said, fish)
@@ -47,6 +50,21 @@ def _run_for_needle(talk: Talk, said: say.Injection) -> Run:
     )
 
 
+def _all_injected(run: Run, said: say.Injection) -> bool:
+    named = [fish_of(run, tag) for tag in said.tags]
+    return said.which is None and all(fish is not None and not _wants_shot(fish) for fish in named)
+
+
+def _less_went_in(talk: Talk, run: Run, tags: Sequence[str], ml: float) -> None:
+    """An amount for fish that had theirs is what truly went in, never a second dose."""
+    names = tuple(fish.tag for tag in tags if (fish := fish_of(run, tag)))
+    event = talk.tell(run.number, WentIn(names, ml))
+    fact = Noted("less-given", run.number, talk.called(run), tags=names, number=ml)
+    talk.say(
+        fact, Button("undo", say.Undo((event.id,)), "undo"), cautions=talk.once(run.number, "no-second-dose")
+    )
+
+
 def _wants_shot(fish: Fish) -> bool:
     return fish.state == "waiting" and all(shot.which == "priming" for shot in fish.shots)
 
@@ -65,9 +83,8 @@ def _fish_for_shot(talk: Talk, run: Run, said: say.Injection, at: datetime) -> l
                 Reply(Ask("which-fish", "unknown-tag", run.number, talk.called(run), words=missing[0]))
             )
         return [fish for tag in said.tags if (fish := fish_of(run, tag))]
-    here = [fish for fish in run.fish if not said.place or fish.place.lower() == said.place.lower()] or list(
-        run.fish
-    )
+    sexed = [fish for fish in run.fish if said.sex in (None, fish.sex)]
+    here = [fish for fish in sexed if not said.place or fish.place.lower() == said.place.lower()] or sexed
     primed = [fish for fish in here if fish.shots and all(shot.which == "priming" for shot in fish.shots)]
     if primed and said.which != "priming":
         return primed

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, reminders
@@ -15,6 +15,8 @@ from core.assistant.windows import say_hatch_forecast
 from core.records import Died, EggsRun, Fish, LooksStopped, NotYet, Run, SpawnSeen, StepDone, StepKey
 from core.replies import Ask, Button, Noted, Reply
 from core.runs import batch_of, fish_of, group_of, looks_open, next_bowl
+
+SINCE_SAID = timedelta(minutes=2)
 
 
 def say_next_look(
@@ -68,14 +70,15 @@ def eggs_run(talk: Talk, said: say.EggsRunning) -> None:
         spawned(talk, say.Spawned("yes", key=StepKey("check-nest", group=group), run_number=run.number))
         return
     talk.tell(run.number, EggsRun(group, tags), at)
-    say_strip(talk, talk.run(run.number), group, tags)
+    say_strip(talk, talk.run(run.number), group, tags, at)
 
 
-def say_strip(talk: Talk, run: Run, group: str, tags: tuple[str, ...]) -> None:
+def say_strip(talk: Talk, run: Run, group: str, tags: tuple[str, ...], at: datetime) -> None:
     """Strip now; then the fertilising steps, so that they are read before hands are wet."""
-    now = talk.desk.said_at
+    now = talk.desk.now
     strip = step_fact(talk, run, StepKey("strip", group=group), now)
-    strip = dataclasses.replace(strip, tags=strip.tags or tags)
+    since = at if now - at > SINCE_SAID else None
+    strip = dataclasses.replace(strip, tags=strip.tags or tags, since=since)
     talk.expect("stripped", run.number)
     talk.say(strip, Button("stripping-now", say.StrippingNow(run.number, group, strip.tags), "stripping-now"))
     cautions = talk.once(run.number, "never-chill")
@@ -146,7 +149,7 @@ def _eggs_seen_where_stripped(talk: Talk, run: Run, group: str, answer: str, at:
         say_next_look(talk, talk.run(run.number), group)
     else:
         talk.tell(run.number, EggsRun(group, ()), at)
-        say_strip(talk, talk.run(run.number), group, ())
+        say_strip(talk, talk.run(run.number), group, (), at)
 
 
 def died(talk: Talk, said: say.Death) -> None:

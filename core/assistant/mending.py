@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Sequence
+from datetime import timedelta
 from typing import Any
 
 from core import commands as say
@@ -16,6 +17,7 @@ from core.assistant.windows import say_forecast, say_hatch_forecast
 from core.errors import NoFigure
 from core.records import (
     Cancelled,
+    Closed,
     Counted,
     EggsCounted,
     Event,
@@ -33,32 +35,47 @@ from core.records import (
     WaterRead,
 )
 from core.replies import Ask, Button, Corrected, Noted, Refused, Reply, RunCancelled
-from core.runs import fish_of, looks_open, standing
+from core.runs import fish_of, looks_open, standing, unretracted
+
+UNDO_AT_ONCE = timedelta(minutes=15)
 
 # Undo -----------------------------------------------------------------------------------------------------
 
 
 def undo(talk: Talk, said: say.Undo) -> None:
-    """Takes back what a message told: by its button, or the newest telling of the farm."""
+    """Takes back what a message told: by its button, or the newest telling. A weighty one is asked."""
     events = _meant(talk, said)
     if not events:
         talk.say(Refused("nothing-to-undo"))
         return
     number = events[0].run
+    first = next(event for event in events if not isinstance(event.what, Retracted))
+    if not said.events and _is_weighty(talk, first):
+        yes = Button("yes", say.Undo(tuple(event.id for event in events)), "undo-yes")
+        fact = Ask("undo", first.what.kind, number, talk.called(talk.run(number)), at=first.at)
+        raise AskFirst(Reply(fact, (yes, Button("no", say.Nothing("undo"), "no-change"))))
     talk.tell(number, Retracted(tuple(event.id for event in events)))
     run = talk.run(number)
-    talk.say(Noted("undone", number, talk.called(run), word=events[0].what.kind))
-    say_where_it_stands(talk, run, events[0].what)
+    talk.say(Noted("undone", number, talk.called(run), word=first.what.kind))
+    say_where_it_stands(talk, run, first.what)
+
+
+def _is_weighty(talk: Talk, event: Event) -> bool:
+    """An injection is never taken back by one word, nor what was told a while ago."""
+    return isinstance(event.what, Injected) or talk.desk.said_at - event.said_at > UNDO_AT_ONCE
 
 
 def _meant(talk: Talk, said: say.Undo) -> list[Event]:
-    known = {event.id: event for number in talk.desk.runs for event in standing(talk.desk.runs[number])}
+    """All of the message's events that stand, what it took back itself among them."""
+    told = [event for number in talk.desk.runs for event in unretracted(talk.desk.runs[number])]
     if said.events:
-        return [known[number] for number in said.events if number in known]
-    if not known:
+        wanted = [event for event in told if event.id in said.events]
+        return wanted if any(not isinstance(event.what, Retracted) for event in wanted) else []
+    tellings = [event for event in told if not isinstance(event.what, Retracted | Closed)]
+    newest = max(tellings, key=lambda event: event.id, default=None)
+    if newest is None:
         return []
-    newest = max(known.values(), key=lambda event: event.id)
-    same = [e for e in known.values() if e.source == newest.source and e.run == newest.run]
+    same = [event for event in told if event.source == newest.source and event.run == newest.run]
     return same if newest.source else [newest]
 
 
@@ -115,6 +132,7 @@ def edited(talk: Talk, said: say.Understood, answer: Callable[[Talk, say.Command
     number = old[0].run
     before = talk.run(number)
     talk.tell(number, Retracted(tuple(event.id for event in old)))
+    talk.said_at = min(event.said_at for event in old)
     main = said.main
     if isinstance(main, say.Weigh):
         _weighed_again(talk, before, main, old, opened is not None)
@@ -144,7 +162,8 @@ def _weighed_again(talk: Talk, before: Run, said: say.Weigh, old: Sequence[Event
         if each.kg is not None
     )
     talk.tell(number, FishWeighed(fish, said.place or place), old[0].at)
-    say_sheet(talk, talk.run(number))
+    if not before.groups:
+        say_sheet(talk, talk.run(number))
 
 
 def _new_tag(fish: say.Weighed, n: int) -> str:
@@ -229,7 +248,8 @@ def _correct_weight(talk: Talk, what: say.Weigh) -> None:
             talk.tell(run.number, FishWeighed((FishWeight(known.tag, fish.sex or known.sex, fish.kg),)))
     after = talk.run(run.number)
     talk.say(_change(talk, before, after, "weighed"))
-    say_sheet(talk, after)
+    if not after.groups:
+        say_sheet(talk, after)
 
 
 def _check_weight(talk: Talk, run: Run, fish: say.Weighed) -> None:

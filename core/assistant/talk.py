@@ -115,6 +115,8 @@ class Talk:
         self.awaiting: Awaiting | None = None
         self.member: tuple[int, bool] | None = None
         self.pinned = Pin()
+        self.said_at = desk.said_at
+        """The hour that clock times and "ago" count from: of an edited message, when it was first said."""
         self.sure = False
         """Whether a button said that this is meant as it stands, however odd it looks."""
         self._next_run = desk.next_run
@@ -128,7 +130,7 @@ class Talk:
             farm=self.farm.id,
             run=run,
             said_at=self.desk.said_at,
-            at=at or self.desk.said_at,
+            at=at or self.said_at,
             what=what,
             by=self.desk.person.id,
             source=self.desk.source,
@@ -242,7 +244,7 @@ class Talk:
         A clock time a little ahead of us (a phone's clock) is now. Raises `AskFirst` for one that would lie
         more than 14 hours back: today's hour that has not come is no report.
         """
-        said = self.desk.said_at
+        said = self.said_at
         if minutes_ago is not None:
             return said - timedelta(minutes=minutes_ago)
         if at is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 from core import commands as say
+from core import forecasts
 from core.assistant.choosing import places, run_for
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import say_forecast, say_hatch_forecast
@@ -20,8 +21,9 @@ def temperature(talk: Talk, said: say.Temperature) -> None:
     run = _run_for_water(talk, said)
     if said.unknown or said.celsius is None:
         talk.tell(run.number, WaterRead(None, "assumed"))
-        card = talk.card(run)
-        talk.say(Noted("no-thermometer", run.number, talk.called(run), celsius=card.assumed_celsius))
+        celsius, source = forecasts.celsius_now(run, "", talk.card(run))
+        what = "no-thermometer" if source == "assumed" else "water-kept"
+        talk.say(Noted(what, run.number, talk.called(run), celsius=celsius))
         return
     if not talk.sure:
         _check_plausible(talk, run, said)

@@ -175,6 +175,7 @@ bell-strip = { $tagged ->
     [yes] Strip now: { $tags }.
    *[no] Strip now.
 } Eggs in a bowl wait minutes, not hours. Wipe her dry, dry bowl, no water. Blood, watery or whitish: stop, own bowl.
+bell-since = Eggs run since { $at }.
 bell-strip-male = Eggs run: now the male may be cut.
 bell-strip-ask = How many grams of dry eggs?
 bell-fertilise = Read to the end BEFORE your hands are wet; then all in one go:
@@ -362,7 +363,7 @@ noted-water-now = { $word ->
 noted-no-thermometer = No thermometer, all right: I reckon with { $celsius } C, assumed, and do not ask again tonight.
 noted-water-guessed = Water { $celsius } C{ $when }, noted as guessed.
 noted-water-kept = Water stays at { $celsius } C.
-noted-not-yet = Not yet{ $who }{ $when }. Let them rest in the dark until the next look.
+noted-not-yet = Not yet{ $who }{ $when }. Leave them in peace until the next look.
 noted-eggs-run = Eggs run{ $who }{ $when }. Strip now: eggs wait minutes, not hours.
 noted-stripping = Stripping{ $who }{ $when }. Dry hands, dry bowl. Then send the grams.
 noted-spawned = { $word ->
@@ -500,7 +501,7 @@ status-cancelled = { $name }: cancelled.
 status-injected = Injected { $at }.
 status-females = { $settled } of { $females } females settled.
 
-answered = { $by } answered{ $when }{ $step }.
+answered = { $by } answered{ $when }{ $step }. Nothing changed.
 answered-somebody = Somebody
 answered-step = ({ $step })
 
@@ -603,7 +604,7 @@ ask-why-implausible = { $numbered ->
 }
 ask-why-ambiguous-unit = I am not sure of the unit.
 ask-why-ambiguous-intent = That could mean several things.
-ask-why-not-ours = That is not about the fish, I think.
+ask-why-not-ours = {""}
 ask-why-asked = {""}
 ask-why-act-time = {""}
 ask-why-count-wanted = {""}
@@ -615,7 +616,11 @@ ask-why-no-run = No run is open.
 ask-why-no-hatch-yet = No hatch figure yet.
 ask-why-same-again = The same weights again.
 ask-why-eggs-early = { $number } g of eggs, hours before the first look?
-ask-why-eggs-told = Eggs of { $tags } were told before.
+ask-why-eggs-told = { $numbered ->
+    [yes] { $number } g were told before.
+   *[no] Eggs of { $tags } were told before.
+}
+ask-why-hatched-early = The first larvae are looked for { $at }.
 ask-why-already-injected = They are injected already{ $when }. No second dose.
 ask-why-not-injected = No injection was told yet.
 ask-why-no-eggs-yet = No eggs were told yet.
@@ -650,6 +655,17 @@ ask-about-which-place = Which place?
 ask-about-candidates = Which is it?
 ask-about-more-fish = More fish, or the same ones?
 ask-about-eggs-early = Are they stripped already?
+ask-about-eggs-again = More eggs, or the same told twice?
+ask-about-hatched-early = Did they hatch already?
+ask-about-undo = { $why ->
+    [injected] Take back the injection{ $when }? The fish stay treated.
+    [opened] Take back the whole run?
+    [weighed] Take back the weights{ $when }?
+    [water] Take back the water{ $when }?
+    [stripped] Take back the eggs{ $when }?
+    [counted] Take back the count{ $when }?
+   *[other] Take back what was told{ $when }?
+}
 ask-about-eggs-or-none = Did she give eggs, or none?
 ask-about-eggs = And what did you see: do eggs run?
 ask-about-spawned = And what did you see: are there eggs?
@@ -704,7 +720,8 @@ refused-clears-no-fish = Nothing here clears a treated fish for eating or sale. 
 refused-no-hatch-hours = { $number } C: nobody reported hours to hatching there. I look for larvae with you; keep the water right.
 refused-not-injected = Nothing is injected yet.
 refused-already-injected = Already injected{ $when }. No second dose.
-refused-unknown-species = I have no card for "{ $words }": no dose from me.
+refused-could-not-read = I could not read this. Please say it another way.
+refused-unknown-species = I have no card for "{ $words }": no dose from me. I know: { $known }.
 refused-too-long = That message is too long. Send it in parts.
 refused-run-closed = That run is closed.
 refused-run-cancelled = That run was cancelled.
@@ -811,6 +828,10 @@ button-more-fish = More fish
 button-same-fish = The same ones
 button-mend-weight = Mend the weight
 button-eggs-yes = Yes, stripped
+button-undo-yes = Take it back
+button-more-eggs = More eggs
+button-same-eggs = The same
+button-hatched-yes = Yes, they hatched
 button-undo-eggs = She gave none: take the eggs back
 button-same-injection = The same, but at { $at }
 button-way-stripped = Strip by hand

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Literal, get_args
 
-from core.commands import Death, EggsRunning, Injection, NotYetSaid, Plan, Reading, StepSaid, Unclear
+from core.commands import Death, EggsRunning, Injection, NotYetSaid, Plan, Reading, StepSaid, Strip, Unclear
 from core.reading import times
 from core.reading.items import Item
 from core.reading.message import Message
@@ -116,9 +116,43 @@ def unless_denied(read: Callable[[Message], list[Reading]]) -> Callable[[Message
     return heeding
 
 
+def unless_coming(
+    what: Literal["strip", "inject"], read: Callable[[Message], list[Reading]]
+) -> Callable[[Message], list[Reading]]:
+    """A reader of acts that asks where the act may still be to come: "injected tomorrow", "will inject"."""
+
+    def asking(message: Message) -> list[Reading]:
+        if not _to_come(message):
+            return read(message)
+        planned_act = planned(message, what)
+        ways = planned_act.candidates if isinstance(planned_act, Unclear) else (planned_act,)
+        told = [one for one in read(message) if isinstance(one, Injection | Strip)]
+        return [Unclear("ambiguous_intent", (*ways, *told))]
+
+    return asking
+
+
+def _to_come(message: Message) -> bool:
+    """Whether the words, or an hour of today that has not come yet, speak of the future."""
+    if message.has("day.tomorrow", "cue.will"):
+        return True
+    clock = hour(message)
+    if clock is None or not message.has("day.today"):
+        return False
+    here = times.moment(message.context.now)
+    if here is None or not clock.sure:
+        return message.has("cue.injecting")
+    return 0 < (clock.value - here) % times.DAY < times.HALF_DAY
+
+
 def eggs_run(message: Message) -> Reading:
-    """Eggs run at a touch."""
+    """Eggs run at a touch. "2 running" may be a count of females or the name of one."""
     at, ago, _ = moment_of(message)
+    if message.numbers:
+        names = {f"f{item.raw}".casefold() for item in message.numbers}
+        tags = tuple(tag for tag in message.context.tags if tag.casefold() in names)
+        named = (EggsRunning(tags=tags),) if len(message.numbers) == 1 and tags else ()
+        return Unclear("ambiguous_intent", (EggsRunning(at=at, minutes_ago=ago), *named))
     return EggsRunning(tags=message.tags, at=at, minutes_ago=ago)
 
 
@@ -144,7 +178,7 @@ def planned(message: Message, what: Literal["strip", "inject"]) -> Reading:
         day = "today"
     clock = hour(message)
     if clock is None:
-        return Unclear("no_number")
+        return Unclear("no_number", (Plan(what, None, day),))
     if len(message.kinds("clock")) > 1 or any(item.high is not None for item in message.numbers):
         return Unclear("ambiguous_intent")
     at = times.said(clock.value) if day == "tomorrow" else times.coming(clock, message.context.now)

@@ -74,7 +74,8 @@ READERS: dict[str, Callable[[Message], Reading | None]] = {
 
 def alone(message: Message) -> Reading | None:
     """A figure with nothing asked for: read where only one thing can be meant."""
-    numbers, clocks = message.numbers, message.kinds("clock", "ago")
+    numbers = message.amounts
+    clocks = message.kinds("clock", "ago") or [item for item in message.numbers if item.has("time.at")]
     if message.kinds("junk"):
         return None
     spans = message.kinds("span")
@@ -111,8 +112,12 @@ def _bare(message: Message) -> Reading | None:
         return None
     told = weights.weigh(message)
     ways: list[Act] = [told] if isinstance(told, Weigh) else []
-    if len(message.numbers) == 1:
+    if len(message.amounts) == 1:
         ways.extend(_others(message))
+    if message.context.open_run:
+        ways.sort(key=lambda way: not isinstance(way, Strip))
+        if ways and isinstance(ways[0], Strip) and mass and len(message.kinds("num", "clock", "ago")) > 1:
+            return ways[0]
     if mass and len(ways) == 1 and isinstance(told, Weigh):
         return told
     if isinstance(told, Unclear) and mass and not ways:
@@ -122,11 +127,12 @@ def _bare(message: Message) -> Reading | None:
 
 def _others(message: Message) -> list[Act]:
     """What else one bare number may be."""
-    item = message.numbers[0]
+    item = message.amounts[0]
     ways: list[Act] = []
     heavy = eggs.grams(message, item) if item.unit else count_of(item)
     if (item.unit and heavy < MOST_EGGS_OF_ONE / 2) or (not item.unit and 10 <= heavy <= MOST_EGGS_OF_ONE):
-        ways.append(Strip((EggsTold(None, heavy),)))
+        at, ago, _ = acts.moment_of(message)
+        ways.append(Strip((EggsTold(None, heavy),), at=at, minutes_ago=ago))
     if not item.unit:
         fahrenheit = message.context.unit_system == "imperial"
         degrees = water.celsius(item.value, fahrenheit)

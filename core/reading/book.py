@@ -15,14 +15,87 @@ from core.records import IodineBasis
 ZONE_NAME = re.compile(r"[A-Za-z]{3,20}/[A-Za-z_+\-0-9]{2,30}(?:/[A-Za-z_]{2,30})?")
 LONGEST_PLACE = 40
 STRONGEST = 1000.0
+STRENGTHS = {"little", "strength", "activity"}
 
 
 def trouble(message: Message) -> Reading | None:
     """An alarm: power, air, water, cold, smell, fungus."""
     what = message.any_of("trouble")
-    if what is None:
-        return None
+    if what is not None:
+        return _alarm(what)
+    found = _broken(message)
+    if found:
+        denied = any(item.has("deny.word") and item not in found for item in message.items)
+        alarm = _alarm(next(what for item in found if (what := item.one_of("device"))))
+        return Unclear("ambiguous_intent", (alarm,)) if denied else alarm
+    what = message.any_of("device")
+    if what is not None and all(_device_alone(item) for item in message.items):
+        sure = message.any_of("trouble_alone") is not None and not message.has("ask.mark")
+        return _alarm(what) if sure else Unclear("ambiguous_intent", (_alarm(what),))
+    return None
+
+
+def _device_alone(item: Item) -> bool:
+    return item.one_of("device") is not None or item.has("filler.article") or item.kind == "sign"
+
+
+def _alarm(what: str) -> Trouble:
     return Trouble(cast(Literal["power", "aerator", "water_off", "cold", "smell", "fungus"], what))
+
+
+def trouble_items(message: Message) -> list[Item]:
+    """What of a message belongs to an alarm."""
+    return [item for item in message.items if item.one_of("trouble") is not None] or _broken(message)
+
+
+def _broken(message: Message) -> list[Item]:
+    """A device and its fault, nothing but small words between: "pump in tank 2 is dead", "no oxygen"."""
+    items = message.items
+    for at, item in enumerate(items):
+        if item.one_of("device") is None:
+            continue
+        if at and items[at - 1].has("fault.down"):
+            return list(items[at - 1 : at + 1])
+        end = at + 1
+        while end < len(items) and (_small(items[end]) or (end == at + 1 and items[end].whole)):
+            if items[end].has("fault.down"):
+                break
+            end += 1
+        if end < len(items) and items[end].has("fault.down"):
+            return [item, items[end]]
+    return []
+
+
+def _small(item: Item) -> bool:
+    return (
+        item.one_of("filler") is not None
+        or item.has("cue.is", "deny.word")
+        or item.one_of("device") is not None
+    )
+
+
+def label_items(message: Message) -> list[Item]:
+    """What of a message belongs to a label: strengths, and "20+10" behind the bottle."""
+    found: list[Item] = []
+    units = message.lexicon.units
+    vial = any(item.unit == "iu" for item in message.numbers)
+    items = message.items
+    for at, item in enumerate(items):
+        strong = bool(item.unit) and units[item.unit].measures in STRENGTHS
+        if strong or item.has("noun.bottle") or (vial and item.unit == "ml"):
+            found.append(item)
+        elif item.raw == "+" and 0 < at < len(items) - 1 and _summed(items[at - 1], items[at + 1]):
+            found.extend(items[at - 1 : at + 2])
+    return found
+
+
+def _summed(before: Item, after: Item) -> bool:
+    return before.kind == after.kind == "num" and not before.unit and not after.unit and after.glued
+
+
+def bottle_items(item: Item) -> bool:
+    """What of a message belongs to a bottle."""
+    return item.unit == "ml" or item.has("noun.bottle", "cue.opened") or item.one_of("day") is not None
 
 
 def label(message: Message) -> Reading | None:
@@ -111,7 +184,7 @@ def sold(message: Message) -> Reading | None:
     days = next((item for item in message.numbers if item.unit == "day"), None)
     counts = [item for item in message.bare() if item is not money]
     if len(counts) != 1:
-        return Unclear("ambiguous_intent" if counts else "no_number")
+        return Unclear("ambiguous_intent") if counts else Unclear("no_number", (Sold(),))
     return Sold(
         count_of(counts[0]),
         count_of(money) if money else None,

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from core.commands import Act, Death, Fertilised, Hatched, Reading, Unclear
+from core.commands import Act, Death, Fertilised, Hatched, Reading, Unclear, UnclearWhy
 from core.reading.items import Item, count_of
 from core.reading.message import Message, breaks
 
@@ -19,19 +19,40 @@ class Tally:
     percent: float | None = None
     larvae: float | None = None
     deformed: float | None = None
+    fault: UnclearWhy | None = None
 
 
 def count(message: Message) -> Reading:
     """A count of fertilised or of hatched; asked where the message does not say which."""
     tally = _tally(message)
     if isinstance(tally, Unclear):
-        return tally
+        return replace(tally, candidates=tally.candidates or _bare(message, tally))
+    stage = _stage(message, tally)
+    ways = [
+        told(message, tally)
+        for name, told in (("fertilised", _fertilised), ("hatched", _hatched))
+        if stage in {name, None}
+    ]
+    if tally.fault is not None:
+        return Unclear(tally.fault, tuple(ways))
+    return ways[0] if len(ways) == 1 else Unclear("ambiguous_intent", tuple(ways))
+
+
+def _bare(message: Message, doubt: Unclear) -> tuple[Act, ...]:
+    """The act whose figure is missing."""
+    if doubt.why != "no_number":
+        return ()
+    return (Hatched(place=message.place),) if stage_of(message) == "hatched" else (Fertilised(),)
+
+
+def _stage(message: Message, tally: Tally) -> str | None:
+    """Which count it is. While a run is open, good and white ones of a sample are those of fertilisation."""
     stage = stage_of(message)
-    if stage == "fertilised":
-        return _fertilised(message, tally)
-    if stage == "hatched":
-        return _hatched(message, tally)
-    return Unclear("ambiguous_intent", (_fertilised(message, tally), _hatched(message, tally)))
+    sample = tally.total is not None or tally.percent is not None
+    words = message.has("count.good") or any(
+        item.has("count.bad") and not item.has("cue.died") for item in message.items
+    )
+    return "fertilised" if stage is None and sample and words and message.context.open_run else stage
 
 
 def stage_of(message: Message) -> str | None:
@@ -49,7 +70,7 @@ def _fertilised(message: Message, tally: Tally) -> Act:
 
 
 def _hatched(message: Message, tally: Tally) -> Act:
-    of_good = message.has("cue.of_good")
+    of_good = message.has("cue.of_good", "cue.fertilised")
     return Hatched(
         tally.good,
         tally.total,
@@ -62,7 +83,7 @@ def _hatched(message: Message, tally: Tally) -> Act:
 
 
 def _tally(message: Message) -> Tally | Unclear:
-    numbers = [item for item in message.numbers if item.unit in {"", "percent"}]
+    numbers = [item for item in message.amounts if item.unit in {"", "percent"}]
     deformed = _beside(message, numbers, "cue.deformed")
     numbers = [item for item in numbers if item is not deformed]
     off = count_of(deformed) if deformed is not None else None
@@ -101,6 +122,8 @@ def _pair(message: Message, numbers: list[Item], deformed: float | None) -> Tall
             good = total - white
     elif _said_of(message, numbers):
         good, total = first, second
+        if good > total > 0:
+            return Tally(total, good, deformed=deformed, fault="implausible")
     else:
         good, total = min(first, second), max(first, second)
         if stage_of(message) is None and not message.has("count.good"):
@@ -147,13 +170,12 @@ def _beside(message: Message, numbers: list[Item], sense: str) -> Item | None:
 
 def _single(message: Message, item: Item, deformed: float | None) -> Tally | Unclear:
     value = count_of(item)
-    if message.has("noun.larvae") and not message.has("cue.rate"):
+    larvae = message.has("noun.larvae") or (stage_of(message) == "hatched" and value > 100)
+    if larvae and not message.has("cue.rate"):
         return Tally(larvae=value, deformed=deformed)
     if message.has("cue.rate") or message.context.awaiting in {"fertilised", "hatched"}:
         if value <= 100:
             return Tally(percent=value, deformed=deformed)
-        if stage_of(message) == "hatched" and not message.has("cue.rate"):
-            return Tally(larvae=value, deformed=deformed)
         return Unclear("implausible")
     if message.has("count.bad") and stage_of(message) is None:
         return Unclear("ambiguous_intent", (Death(count=int(min(value, 9999))),))

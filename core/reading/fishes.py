@@ -14,6 +14,9 @@ from core.records import Sex
 GRAMS_FROM = 100
 MOST_FISH = 60
 TWO_DIGITS = range(10, 100)
+FIGURES = {"num", "coded", "clock", "ago", "span"}
+OF_OTHERS = {"length", "age", "days"}
+SHORTEST_FISH = 10  # cm
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,24 +43,75 @@ def sex_of(item: Item) -> Sex | None:
 
 def entries_of(message: Message) -> tuple[Entry, ...] | Doubt:
     """The fish of a message, chunk by chunk: each chunk has a sex or tag of its own."""
-    items = _as_tags_or_weights(message)
+    kept, aside, doubtful = _figures(message)
+    items = _as_tags_or_weights(kept)
     if isinstance(items, Doubt):
         return items
     if any(item.has("digits.odd") for item in items):
         return Doubt("ambiguous_intent")
     entries = _plain(items)
-    return Doubt("ambiguous_intent") if isinstance(entries, tuple) and len(entries) > MOST_FISH else entries
+    if isinstance(entries, Doubt):
+        return entries
+    if len(entries) > MOST_FISH:
+        return Doubt("ambiguous_intent")
+    if doubtful or (aside and entries and _without_weight(items, entries)):
+        return Doubt("ambiguous_intent", (entries,) if entries else ())
+    return entries
 
 
-def _as_tags_or_weights(message: Message) -> list[Item] | Doubt:
+def _figures(message: Message) -> tuple[list[Item], bool, bool]:
+    """The items that tell of fish; whether figures of other things are left out, and whether one of those
+    may be a weight. Every number of a weighing is a fish's, or is named here as something else's."""
+    kept: list[Item] = []
+    aside = doubtful = False
+    owner = False
+    for item in message.items:
+        other = _other_figure(message, item)
+        if other is None:
+            kept.append(item)
+            doubtful = doubtful or item.one_of("currency") is not None
+        elif other and owner and item.kind == "num" and not item.unit:
+            kept.append(item)
+            doubtful = doubtful or not item.has("time.loose")
+        elif other:
+            aside = True
+            doubtful = doubtful or (owner and _may_be_a_weight(item)) or item.has("time.loose")
+        else:
+            doubtful = True
+        if item.kind in FIGURES or item.kind == "tag" or sex_of(item) is not None:
+            owner = item.kind in {"tag", "coded"} or sex_of(item) is not None
+    return [item for item in kept if item.kind != "junk" or item.has("digits.odd")], aside, doubtful
+
+
+def _other_figure(message: Message, item: Item) -> bool | None:
+    """Whether a figure is something else's than a weight; None: it is no such figure, False: who knows."""
+    if item.kind == "num":
+        measures = message.lexicon.units[item.unit].measures if item.unit else "mass"
+        if item.has("time.at") and not item.unit:
+            return True
+        return None if measures == "mass" else measures in OF_OTHERS and _spelt_out(item)
+    if item.kind == "span":
+        return _spelt_out(item) and item.value == int(item.value)
+    return True if item.kind in {"clock", "ago"} else None
+
+
+def _spelt_out(item: Item) -> bool:
+    return len(item.said) > 1 and (item.unit != "cm" or item.value >= SHORTEST_FISH)
+
+
+def _may_be_a_weight(item: Item) -> bool:
+    """Right behind a sex or a tag: "f 3 am". Lengths, ages and "18:20" are none."""
+    return item.kind == "span" or (item.kind == "clock" and ":" not in item.raw)
+
+
+def _without_weight(items: Sequence[Item], entries: Sequence[Entry]) -> bool:
+    """Whether a sex is named and no fish of it is weighed."""
+    named = {sex for item in items if (sex := sex_of(item)) is not None}
+    return not named <= {entry.sex for entry in entries}
+
+
+def _as_tags_or_weights(items: Sequence[Item]) -> list[Item] | Doubt:
     """Letters with whole digits: tags if each is followed by a weight, weights if none is."""
-    units = message.lexicon.units
-    items = [
-        item
-        for item in message.items
-        if (item.kind != "junk" or item.has("digits.odd"))
-        and (not item.unit or units[item.unit].measures == "mass")
-    ]
     found: list[Item] = []
     tagged, weights, pointed = 0, 0, 0
     for at, item in enumerate(items):

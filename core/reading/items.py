@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -88,9 +88,9 @@ def _like_a_fish(item: Item, view: View) -> bool:
     return item.said[-1:].isdigit() and item.said[:-1].casefold() in view.letters
 
 
-def _fish_beside(found: Iterable[Item]) -> bool:
+def _fish_beside(found: Sequence[Item]) -> bool:
     senses = senses_of(found)
-    fish = any(sense.startswith(FISH_TABLES) for sense in senses)
+    fish = any(item.sex for item in found) or any(sense.startswith(FISH_TABLES) for sense in senses)
     return fish and not any(sense.startswith(WATER_TABLES) for sense in senses)
 
 

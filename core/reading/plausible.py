@@ -27,9 +27,8 @@ def named_species(message: Message) -> tuple[str | None, str | None, tuple[str, 
     if message.species is not None:
         return message.species, None, ()
     for item in message.items:
-        if item.has("species_word.kin"):
-            word = item.raw.casefold()
-            return None, word, message.view.kin.get(word, ())
+        if item.one_of("species_word") is not None:
+            return None, item.text, message.view.kin.get(item.text, ())
     return None, None, ()
 
 
@@ -62,8 +61,8 @@ def _scale(message: Message) -> _Scale:
     unit = (
         told.pop() if len(told) == 1 else BARE_UNIT.get(message.context.unit_system, "") if not told else ""
     )
-    species, _, kin = named_species(message)
-    own = species or (message.context.species if not kin else None)
+    species, word, kin = named_species(message)
+    own = species or (message.context.species if word is None else None)
     low, high = span(message, own, kin)
     return _Scale(message, unit, low, high, own is not None)
 
@@ -85,16 +84,17 @@ def settle(message: Message, entries: Sequence[Entry]) -> Weigh | Unclear:
         mended = [[*way, other] for way in mended for other in others][:3]
     if why is not None:
         return Unclear(
-            why, tuple(_weigh(message, way) for way in mended if way and all(_ok(scale, f) for f in way))
+            why, tuple(weighing(message, way) for way in mended if way and all(_ok(scale, f) for f in way))
         )
-    return _weigh(message, fish)
+    return weighing(message, fish)
 
 
 def _ok(scale: _Scale, fish: Weighed) -> bool:
     return fish.kg is not None and scale.fits(fish.kg)
 
 
-def _weigh(message: Message, fish: Sequence[Weighed]) -> Weigh:
+def weighing(message: Message, fish: Sequence[Weighed] = ()) -> Weigh:
+    """A weighing of these fish, with the species and the place named."""
     species, word, _ = named_species(message)
     return Weigh(tuple(fish), species=species, species_word=word, place=message.place)
 

@@ -17,6 +17,9 @@ class Topic:
     groups: tuple[frozenset[str], ...]
 
 
+FISH = ("sex", "pronoun", "species", "species_word")
+
+
 def _topic(name: str, *groups: str) -> Topic:
     return Topic(name, tuple(frozenset(group.split()) for group in groups))
 
@@ -38,6 +41,17 @@ TOPICS = (
     _topic("run_status", "topic.status"),
     _topic("water", "cue.water", "ask.what ask.how ask.mark"),
 )
+
+
+def eating(message: Message) -> Reading | None:
+    """Whether treated fish may be eaten or sold. A question, whatever weights stand in it."""
+    told = message.has("topic.eating")
+    asks = message.has("ask.mark") or any(item.has("may.ask") for item in message.items[:1])
+    if not told and asks and message.has("topic.eat"):
+        told = bool(message.tags) or message.has("noun.fish")
+        told = told or any(message.any_of(table) is not None for table in FISH)
+        told = told and not message.has("noun.larvae", "noun.eggs", "currency")
+    return asked(message, "eating") if told else None
 
 
 def question(message: Message) -> Reading | None:

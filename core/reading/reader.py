@@ -5,11 +5,35 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from core.commands import Act, Correction, Question, Reading, Strip, Unclear, Understood, Weigh
-from core.reading import awaited, baths, book, corrections, questions, ranges, talk, times, topics, weights
+from core.commands import (
+    Act,
+    Correction,
+    Injection,
+    Label,
+    Question,
+    Reading,
+    Strip,
+    Unclear,
+    Understood,
+    Weigh,
+)
+from core.reading import (
+    awaited,
+    baths,
+    book,
+    corrections,
+    counts,
+    questions,
+    ranges,
+    talk,
+    times,
+    topics,
+    weights,
+)
+from core.reading.acts import planned
 from core.reading.context import Context, Limits
 from core.reading.eggs import collected, stripped
-from core.reading.items import items, senses_of
+from core.reading.items import Item, items, senses_of
 from core.reading.lexicon import Lexicon
 from core.reading.message import Message
 from core.reading.text import LONGEST
@@ -68,9 +92,18 @@ def _bath(message: Message) -> Reading | None:
     ):
         return None
     both = message.any_of("agent") is not None and message.has("cue.bath", "ask.how_much")
-    if figures or both or (message.bare() and message.has("cue.bath")):
+    if figures or both or (message.bare() and message.has("cue.bath")) or _bath_alone(message):
         return baths.bath(message)
     return None
+
+
+def _bath_alone(message: Message) -> bool:
+    """An agent or the word of a bath, and nothing else."""
+    tables = ("agent", "on", "purpose", "filler")
+    return all(
+        item.has("cue.bath", "ask.mark") or item.kind == "sign" or any(item.one_of(t) for t in tables)
+        for item in message.items
+    )
 
 
 def _collected(message: Message) -> Reading | None:
@@ -99,10 +132,75 @@ def _tell(message: Message) -> list[Reading]:
     ]
 
 
-def _as_of(message: Message, intent: str) -> Reading | None:
-    reader = awaited.READERS.get(intent)
-    under = message.under(replace(message.context, awaiting=intent))
-    return reader(under) if reader is not None else None
+def _beside(read_one: Callable[[Message], Reading | None], own: Callable[[Message], Sequence[Item]]) -> Stage:
+    """Something told in its own items, and the acts told with figures in the rest of the message."""
+
+    def stage(message: Message) -> Understood | None:
+        told = read_one(message)
+        if told is None or (isinstance(told, Unclear) and told.candidates):
+            return Understood(told) if told is not None else None
+        mine = own(message)
+        rest = message.part([item for item in message.items if not any(item is one for one in mine)])
+        apart = read_one(message.part(mine)) if mine else None
+        if (
+            apart is not None
+            and not isinstance(apart, Unclear)
+            and rest.kinds("num", "coded", "clock", "ago")
+        ):
+            others = [one for one in _tell(rest) if not isinstance(one, Unclear) or _of_dose(one)]
+            if others:
+                return _arranged([apart, *others])
+        return Understood(told)
+
+    return stage
+
+
+def _of_dose(doubt: Unclear) -> bool:
+    """Whether something unclear may be a weighing or an injection."""
+    return any(isinstance(one, Weigh | Injection) for one in doubt.candidates) or doubt.why == "implausible"
+
+
+def _all_of(belongs: Callable[[Item], bool]) -> Callable[[Message], list[Item]]:
+    return lambda message: [item for item in message.items if belongs(item)]
+
+
+def _eating_items(message: Message) -> list[Item]:
+    return [item for clause in message.clauses() if questions.eating(clause) for item in clause.items]
+
+
+def _or_fish(read_one: Callable[[Message], Reading | None]) -> Callable[[Message], Reading | None]:
+    """A reader of the books that asks where fish are weighed in the same breath."""
+
+    def asking(message: Message) -> Reading | None:
+        told = read_one(message)
+        if told is None or isinstance(told, Unclear) or not message.has("sex.f", "sex.m"):
+            return told
+        weighed = [one for one in _tell(message) if isinstance(one, Weigh | Unclear)]
+        return Unclear("ambiguous_intent", _acts([*weighed, told])) if weighed else told
+
+    return asking
+
+
+WANTING: tuple[tuple[str, int, Callable[[Message], Reading]], ...] = (
+    ("cue.hatched", 1, counts.count),
+    ("cue.fertilised", 1, counts.count),
+    ("cue.inject_plan", 1, lambda message: planned(message, "inject")),
+    ("cue.strip_plan", 1, lambda message: planned(message, "strip")),
+    ("noun.bottle", 0, lambda message: Unclear("no_number", (Label(),))),
+    ("cue.later", 0, lambda message: Unclear("no_number")),
+    ("unit.per_g", 0, lambda message: Unclear("no_number")),
+)
+"""Words of a plain intent, with how many unknown words beside them, and what is said without its figure."""
+
+
+def _wanting(message: Message) -> Reading | None:
+    """The intent is plain and only the figure is missing."""
+    if message.numbers or any(item.has("deny.word", "ask.mark") for item in message.items):
+        return None
+    strangers = len(message.kinds("junk"))
+    return next(
+        (told(message) for sense, most, told in WANTING if strangers <= most and message.has(sense)), None
+    )
 
 
 def _asked(message: Message) -> Understood | None:
@@ -187,16 +285,19 @@ def _set_phrase_within(message: Message) -> Reading | None:
 
 STAGES: tuple[Stage, ...] = (
     _single(talk.phrase),
+    _single(talk.assent),
     _single(book.basis),
+    _single(weights.species_alone),
     _single(book.zone),
     _single(talk.no_thermometer),
     _mended,
-    _single(book.trouble),
-    _single(book.label),
-    _single(book.sold),
-    _single(book.order),
-    _single(book.expense),
-    _single(book.bottle),
+    _beside(questions.eating, _eating_items),
+    _beside(book.trouble, book.trouble_items),
+    _beside(book.label, book.label_items),
+    _single(_or_fish(book.sold)),
+    _single(_or_fish(book.order)),
+    _single(_or_fish(book.expense)),
+    _beside(book.bottle, _all_of(book.bottle_items)),
     _single(_bath),
     _single(_collected),
     _asked,
@@ -205,4 +306,5 @@ STAGES: tuple[Stage, ...] = (
     _single(_answer),
     _single(awaited.alone),
     _single(_set_phrase_within),
+    _single(_wanting),
 )

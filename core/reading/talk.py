@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.commands import (
+    Act,
     Begin,
     Cancel,
     Finished,
@@ -12,7 +13,9 @@ from core.commands import (
     Question,
     Reading,
     Snooze,
+    Spawned,
     Temperature,
+    Unclear,
     Undo,
     Why,
 )
@@ -71,6 +74,21 @@ def phrase(message: Message) -> Reading | None:
     if timed:
         return _done_then(message, timed[0]) if key == "done" else None
     return SAID.get(key)
+
+
+def assent(message: Message) -> Reading | None:
+    """A bare yes or no. What was asked tells what it answers, else it is asked."""
+    said = {key for item in message.items if (key := item.one_of("assent"))}
+    if len(said) != 1 or not all(item.one_of("assent") or _idle(item) for item in message.items):
+        return None
+    if message.kinds("clock", "ago") or message.has("ask.mark"):
+        return None
+    yes = said == {"yes"}
+    awaited = message.context.awaiting
+    if awaited == "spawned":
+        return Spawned("yes" if yes else "no")
+    act: Act = Finished() if yes else NotYetSaid()
+    return act if awaited == "done" else Unclear("ambiguous_intent", (act,))
 
 
 def _idle(item: Item) -> bool:

@@ -11,6 +11,7 @@ from core.reading.items import Item, count_of
 from core.reading.message import COMMA, Message
 
 EGGS_FROM, EGGS_TO = 10, 1000
+MOST_FEMALES = 60
 PARTING = ("cue.injected", "cue.water", "cue.stripped")
 FIGURES = {"num", "clock", "ago"}
 CARRIES_ON = {"num", "coded", "tag", "clock", "ago", "place"}
@@ -65,10 +66,13 @@ def _stripped(message: Message) -> bool:
 
 
 def _eggs_run(message: Message) -> bool:
-    if message.numbers:
+    some = bool(message.numbers)
+    if some and not all(item.whole and 0 < item.value < MOST_FEMALES for item in message.numbers):
         return False
     owner = bool(message.tags) or message.has("pronoun.f", "sex.f", "noun.eggs")
-    return message.has("cue.eggs_run") or (message.has("cue.runs") and owner and not message.kinds("junk"))
+    runs = message.has("cue.runs") and (owner or some) and not message.has("sex.m")
+    runs = runs or (message.has("cue.run") and bool(message.tags) and not some)
+    return message.has("cue.eggs_run") or (runs and not message.kinds("junk"))
 
 
 def _step(message: Message) -> bool:
@@ -105,7 +109,7 @@ def _weigh(message: Message) -> bool:
     if not owner and message.has("ask.how_much", "ask.how_many"):
         return False
     pronoun = message.has("pronoun.f", "pronoun.m") and bool(message.measured("mass"))
-    fish = message.species is not None or message.has("species_word.kin")
+    fish = message.species is not None or message.any_of("species_word") is not None
     if owner and any(item.has("digits.odd") for item in message.items):
         return True
     heavy = bool(message.measured("mass"))
@@ -140,8 +144,8 @@ TOPICS = (
     Topic("egg_count", _egg_count, one(eggs.egg_count)),
     Topic("count", _count, one(counts.count)),
     Topic("plan", _plan, one(acts.plan)),
-    Topic("injected", _injected, acts.unless_denied(acts.injections)),
-    Topic("stripped", _stripped, acts.unless_denied(one(eggs.stripped))),
+    Topic("injected", _injected, acts.unless_denied(acts.unless_coming("inject", acts.injections))),
+    Topic("stripped", _stripped, acts.unless_denied(acts.unless_coming("strip", one(eggs.stripped)))),
     Topic("eggs_run", _eggs_run, acts.unless_denied(one(acts.eggs_run))),
     Topic("spawned", lambda m: m.any_of("spawn") is not None, one(eggs.spawned)),
     Topic("temperature", _water, water.temperature),
@@ -211,9 +215,10 @@ def only_tagged(message: Message) -> bool:
     """Tags with grams a female may give, and no word of sex or scale: a weight or eggs."""
     if message.has("sex.f", "sex.m", "cue.scale") or not message.tags or not message.numbers:
         return False
-    if any(item.unit not in {"", "g"} for item in message.numbers):
+    amounts = message.amounts
+    if not amounts or any(item.unit not in {"", "g"} for item in amounts):
         return False
-    return all(EGGS_FROM <= count_of(item) < EGGS_TO for item in message.numbers)
+    return all(EGGS_FROM <= count_of(item) < EGGS_TO for item in amounts)
 
 
 def _topic(clause: Message) -> Topic | None:
@@ -242,7 +247,7 @@ def _goes_on(before: Topic, after: Topic) -> bool:
 def _carries_on(clause: Message) -> bool:
     return any(
         item.kind in CARRIES_ON
-        or item.has("cue.not_ready", "cue.none", "which_weak.only", "cue.total")
+        or item.has("cue.not_ready", "cue.none", "which_weak.only", "cue.total", "cue.of_good", "cue.of_all")
         or item.one_of("which")
         or item.one_of("pronoun")
         or item.one_of("sex")

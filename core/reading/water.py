@@ -32,9 +32,10 @@ def temperature(message: Message) -> list[Reading]:
 def _one_reading(message: Message) -> Reading:
     if message.has("cue.no_thermometer") or (message.has("cue.unknown") and not message.numbers):
         return Temperature(unknown=True, place=message.place)
-    numbers = [item for item in message.numbers if _degrees(message, item)]
+    numbers = [item for item in message.amounts if _degrees(message, item)]
+    numbers = numbers or [item for item in message.numbers if _degrees(message, item)]
     if not numbers:
-        return Unclear("no_number")
+        return Unclear("no_number", (Temperature(place=message.place),))
     number = _one(message, numbers)
     if number is None:
         return Unclear("ambiguous_intent", tuple(_told(message, item, item.value) for item in numbers[:3]))
@@ -93,7 +94,7 @@ def _told(message: Message, item: Item, value: float) -> Temperature:
 
 def _checked(message: Message, item: Item, value: float) -> Reading:
     told = _told(message, item, value)
-    clock = next(iter(message.kinds("clock")), None)
+    clock = next(iter(message.kinds("clock")), None) or _hour(message, item)
     if clock is not None:
         told = replace(told, at=times.past(clock, message.context.now))
     if message.has("cue.guess"):
@@ -108,6 +109,13 @@ def _checked(message: Message, item: Item, value: float) -> Reading:
         replace(told, celsius=value / by) for by in DIGITS_LOST if _can_be(value / by)
     )
     return Unclear("implausible", less)
+
+
+def _hour(message: Message, read: Item) -> Item | None:
+    """A bare number said as a time beside the one that was read."""
+    return next(
+        (times.as_clock(one) for one in message.numbers if one.has("time.at") and one is not read), None
+    )
 
 
 def _can_be(degrees: float | None) -> bool:

@@ -7,8 +7,11 @@ from dataclasses import replace
 
 from core.commands import Act, Unclear, Weigh
 from core.reading.fishes import TWO_DIGITS, Doubt, Entry, entries_of, sex_of
-from core.reading.message import Message
-from core.reading.plausible import settle
+from core.reading.items import Item
+from core.reading.message import Message, breaks
+from core.reading.plausible import settle, weighing
+
+MOST_STRANGERS = 2  # words we do not know beside a species that was asked for
 
 
 def weigh(message: Message) -> Weigh | Unclear:
@@ -19,7 +22,7 @@ def weigh(message: Message) -> Weigh | Unclear:
     if isinstance(found, Doubt):
         return _unclear(rest, found)
     if not found:
-        return Unclear("no_number")
+        return Unclear("no_number", (weighing(rest),))
     if _idle(rest):
         return _unclear(rest, Doubt("ambiguous_intent", (found,)))
     settled = settle(rest, found)
@@ -63,13 +66,47 @@ def _unclear(message: Message, doubt: Doubt) -> Unclear:
         settled = settle(message, way)
         if isinstance(settled, Weigh) and settled not in meant:
             meant.append(settled)
+    if doubt.why == "no_number" and not meant:
+        meant.append(weighing(message))
     return Unclear(doubt.why, tuple(meant))
+
+
+def species_alone(message: Message) -> Weigh | Unclear | None:
+    """A species and nothing else: what the fish are where that was asked for, else a weighing without weights."""
+    asked = message.context.awaiting == "species"
+    named = [item for item in message.items if _names_species(item, asked)]
+    others = [item for item in message.items if item not in named and not _says_nothing(item)]
+    if not named or len({item.text for item in named}) > 1 or message.has("deny.word", "ask.mark"):
+        return None
+    if len(others) > (MOST_STRANGERS if asked else 0) or any(item.kind != "junk" for item in others):
+        return None
+    told = weighing(message)
+    short = named[0].one_of("species_alone")
+    if told.species is None and told.species_word is None and short is not None:
+        told = replace(told, species=short)
+    return told if asked else Unclear("no_number", (told,))
+
+
+def _names_species(item: Item, asked: bool) -> bool:
+    tables = ("species", "species_word", "species_alone") if asked else ("species", "species_word")
+    return any(item.one_of(table) is not None for table in tables)
+
+
+def _says_nothing(item: Item) -> bool:
+    filler = item.one_of("filler") is not None or item.one_of("say") == "greeting"
+    return (
+        filler
+        or item.one_of("assent") is not None
+        or item.has("noun.fish", "cue.is", "cue.guess", "mend.mark")
+        or item.kind == "sign"
+        or breaks(item)
+    )
 
 
 def _idle(message: Message) -> bool:
     """Small whole numbers without unit beside words we do not know: talk, perhaps."""
     numbers = message.numbers
-    small = all(item.whole and item.value < TWO_DIGITS.start for item in numbers)
+    small = bool(numbers) and all(item.whole and item.value < TWO_DIGITS.start for item in numbers)
     return small and bool(message.kinds("junk")) and not message.has("cue.scale")
 
 
@@ -92,7 +129,7 @@ def _said_doubt(message: Message) -> Doubt | None:
     if any(item.high is not None for item in message.numbers):
         return Doubt("ambiguous_intent")
     if message.has("join.or", "join.between"):
-        one = [item for item in message.numbers if not item.has("time.at")]
+        one = message.amounts
         sexes = {sex for item in message.items if (sex := sex_of(item)) is not None}
         whose = sexes.pop() if len(sexes) == 1 else None
         return Doubt("ambiguous_intent", tuple((Entry(whose, item),) for item in one[:3]))

@@ -213,15 +213,21 @@ def ask(v: Voice, fact: Ask) -> list[str]:
         "tags": v.names(fact.tags),
         "who": v.who(fact.tags),
         "when": v.when(fact.at),
+        "at": "" if fact.at is None else v.time(fact.at),
     }
-    why = v.coded("ask-why", fact.why, **values) if fact.why not in ("", fact.about) else ""
+    why = (
+        v.coded("ask-why", fact.why, **values)
+        if fact.why not in ("", fact.about) and fact.about != "undo"
+        else ""
+    )
     about = v.coded("ask-about", "candidates" if fact.candidates else fact.about, **values)
     return [each for each in (why, about) if each]
 
 
 def refused(v: Voice, fact: Refused) -> list[str]:
     number = "" if fact.number is None else v.number(fact.number)
-    return [v.coded("refused", fact.why, words=fact.words, number=number, when=v.when(fact.at))]
+    known = v.names(v.species(each) for each in fact.known)
+    return [v.coded("refused", fact.why, words=fact.words, known=known, number=number, when=v.when(fact.at))]
 
 
 def trouble(v: Voice, fact: TroubleHelp) -> list[str]:

@@ -74,6 +74,11 @@ def _evening(v: Voice, fact: StepDue) -> str:
 
 
 def _sentence(v: Voice, fact: StepDue) -> str:
+    since = "" if fact.since is None else v.say("bell-since", at=v.time(fact.since)) + " "
+    return since + _bare_sentence(v, fact)
+
+
+def _bare_sentence(v: Voice, fact: StepDue) -> str:
     name = f"bell-{fact.step}-{fact.way}" if fact.step in BY_WAY else f"bell-{fact.step}"
     return v.say(
         name,

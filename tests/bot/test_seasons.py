@@ -273,6 +273,8 @@ def _check_bell(bell: Reminder, rung: Sequence[Outgoing], played: Season, tally:
     if bell.bell.key.step == "close":
         _check_quiet(bell, rung, tally)
         return
+    if not rung and bell.attempts and _told_for_all_runs(bell, played):
+        return
     _check_attempts(bell, rung, played, tally)
     times, apart = reminders.attempts(bell.bell)
     if bell.next_at is not None:
@@ -281,6 +283,15 @@ def _check_bell(bell: Reminder, rung: Sequence[Outgoing], played: Season, tally:
         tally.blame("never rang", bell)
     elif rung and len(rung) < times and not _was_ended(bell, rung[-1], apart, played):
         tally.blame("too few", (bell, len(rung)))
+
+
+def _told_for_all_runs(bell: Reminder, played: Season) -> bool:
+    """The evening line is one for the farm: it was said of another run at that very time."""
+    return bell.bell.key.step == "all-well" and any(
+        message.at == bell.last_rung_at and message.reminder["step"] == "all-well"
+        for message in played.sent
+        if message.reminder is not None
+    )
 
 
 def _check_attempts(bell: Reminder, rung: Sequence[Outgoing], played: Season, tally: Tally) -> None:
@@ -293,7 +304,7 @@ def _check_attempts(bell: Reminder, rung: Sequence[Outgoing], played: Season, ta
             tally.blame("early", (message.at, bell))
         if datetime.fromisoformat((message.reminder or {})["due"]) != bell.bell.due_at.replace(microsecond=0):
             tally.blame("moved after it rang", (message.reminder, bell))
-    if played.always_up:
+    if played.always_up and rung and rung[0].at == bell.bell.due_at:
         for earlier, later in pairwise(rung):
             if later.at - earlier.at != apart:
                 tally.blame("late", (earlier.at, later.at, bell))
