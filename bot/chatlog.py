@@ -34,9 +34,12 @@ class ChatLog:
     def message(self, message: Outgoing, at: datetime, numbered_from: int | None = None) -> None:
         """What the bot said; with `numbered_from` the buttons carry the numbers by which they are pressed."""
         self._entry(at, "bot", message.text)
+        buttons = []
         for place, button in enumerate(message.buttons, 1):
             number = "" if numbered_from is None else f"{numbered_from + place} "
-            self._block(f"[{number}{button.label}]", " " * 13)
+            buttons.append(f"[{number}{button.label}]")
+        if buttons:
+            self._block(" ".join(buttons), " " * 13)
 
     def _entry(self, at: datetime, who: str, text: str) -> None:
         day = f"{at:%A %d %B %Y}"

@@ -52,6 +52,8 @@ class Terminal:
     log: ChatLog
     out: Callable[[str], None]
     buttons: list[tuple[int, str, str]] = field(default_factory=list)
+    shown: bool = False
+    """Whether this turn has shown buttons: the first ones take the place of those before."""
 
     @property
     def house(self) -> House:
@@ -100,6 +102,9 @@ def _take(terminal: Terminal, line: str) -> None:
     _show_due(terminal)
     number = inbox.count(terminal.store) + 1
     pressed = _pressed(terminal, line)
+    if pressed is None and _is_press(line):
+        terminal.out(f"There is no button {line}.")
+        return
     incoming = Incoming(
         key=f"chat-{number}",
         chat=terminal.name,
@@ -114,7 +119,7 @@ def _take(terminal: Terminal, line: str) -> None:
         message=pressed[0] if pressed else 0,
         name=terminal.name,
     )
-    terminal.buttons.clear()
+    terminal.shown = False
     with terminal.store.transaction():
         inbox.receive(terminal.store, incoming)
     work(terminal.house)
@@ -136,12 +141,17 @@ def _pressed(terminal: Terminal, line: str) -> tuple[int, str] | None:
     return next(((message, action) for message, action, _ in terminal.buttons if action == word), None)
 
 
+def _is_press(line: str) -> bool:
+    """ "/2" and "[2]" press; they are never read as words."""
+    return (line[0] == "/" and line[1:].isdigit()) or (line[0] == "[" and line[-1] == "]")
+
+
 def _next(terminal: Terminal) -> None:
     due = service.next_due(terminal.house)
     if due is None:
         terminal.out("No bell is waiting.")
         return
-    terminal.buttons.clear()
+    terminal.shown = False
     terminal.clock.skip_to(due)
     _show_due(terminal)
 
@@ -162,6 +172,9 @@ def _deliver(terminal: Terminal) -> None:
 
 
 def _show(terminal: Terminal, message: Outgoing) -> None:
+    if message.buttons and not terminal.shown:
+        terminal.buttons.clear()
+        terminal.shown = True
     terminal.log.message(
         message, message.at.astimezone(zone_of(terminal.store, message)), len(terminal.buttons)
     )

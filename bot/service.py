@@ -25,6 +25,7 @@ from core.replies import Answered, Refused, Reply
 from core.runs import fold, is_live, standing
 
 MEMBERS = ("owner", "hand")
+LONG_AWAY = timedelta(hours=12)
 AWAITED_BY_BELL = {
     "inject": "injected",
     "prime": "injected",
@@ -349,6 +350,9 @@ def _ring(house: House, reminder: Reminder) -> None:
             _apply(house, Caller(owner, chat, farm), desk, decision)
             decision = Decision(replies=decision.replies)
         return
+    if _is_overtaken(store, reminder, now):
+        store.end_bells(farm.id, [reminder.id], "rung-out")
+        return
     attempt = reminder.attempts + 1
     _quiet_earlier(store, reminder)
     most, apart = reminders.attempts(reminder.bell)
@@ -375,6 +379,18 @@ def _open_runs(store: Store, farm: int) -> list[int]:
 def _again(reminder: Reminder, apart: timedelta, now: datetime) -> datetime:
     planned = (reminder.next_at or now) + apart
     return planned if planned > now else now + apart
+
+
+def _is_overtaken(store: Store, reminder: Reminder, now: datetime) -> bool:
+    """After a long absence a missed look is not rung where a later one of its series was missed as well."""
+    if now - reminder.bell.due_at < LONG_AWAY:
+        return False
+    series = reminders.series_of(reminder.bell.key)
+    return any(
+        each.next_at is not None and each.next_at <= now and each.bell.due_at > reminder.bell.due_at
+        for each in store.reminders(reminder.farm, reminder.bell.run)
+        if reminders.series_of(each.bell.key) == series
+    )
 
 
 def _quiet_earlier(store: Store, reminder: Reminder) -> None:

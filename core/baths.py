@@ -1,7 +1,8 @@
 """What to mix into how much water. No amount is given for eggs until it is known what the "ppm" counts.
 
 A bottle of 10 % povidone-iodine solution holds nominally 1 % of available iodine, by the pharmacopoeia 0.85
-to 1.20 % (E050). "100 ppm" of available iodine, of povidone-iodine, of the liquid: hundredfold apart (E051).
+to 1.20 % (British Pharmacopoeia 2013). "100 ppm" of available iodine, of povidone-iodine, of the liquid:
+hundredfold apart (dilution by the pharmacopoeia strength).
 """
 
 from __future__ import annotations
@@ -18,15 +19,21 @@ On = Literal["eggs", "fish", "tools"]
 # mg of what is counted, in one mL of the usual bottle. For `liquid` the liquid is taken to weigh as water.
 STOCK_MG_PER_ML: dict[IodineBasis, float] = {"available": 10.0, "substance": 100.0, "liquid": 1000.0}
 NOMINAL_PERCENT = 1.0
-PERCENT_RANGE = (0.85, 1.20)  # w/v available iodine of a 10 % solution: British Pharmacopoeia 2013 (E050)
+PERCENT_RANGE = (
+    0.85,
+    1.20,
+)  # w/v available iodine of a 10 % solution: British Pharmacopoeia 2013 (British Pharmacopoeia 2013)
 
-EGG_BATH_MG_PER_L = 100.0  # available iodine, after hardening has begun: E041 published, E042 from memory
+# available iodine, after hardening has begun: US FDA low regulatory priority list published, US FDA
+# list, recalled from memory
+EGG_BATH_MG_PER_L = 100.0
 EGG_BATH_MINUTES = 10
-TOOLS_MG_PER_L = 100.0  # common practice; 50-250 mg/L for 10 min in an extension note (M261, a weak source)
+# common practice; 50-250 mg/L for 10 min in an extension note (tilapia extension note, a weak source)
+TOOLS_MG_PER_L = 100.0
 TOOLS_MINUTES = 10
 
-_STOCK_SOURCES = ("E050", "E051")
-_EGG_SOURCES = ("E041", "E039", "E045")
+STOCK_SOURCES = ("british-pharmacopoeia-2013", "dilution")
+EGG_SOURCES = ("fda-low-priority", "woah-2010", "opute-aisirhiowen-2021")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +65,8 @@ def iodine_stock_ml(
 ) -> float:
     """mL of stock in `litres` of ready bath for `target_mg_per_l` of available iodine, to 0.1 mL.
 
-    `available_percent` is w/v: 1 % is 10 mg/mL, so that 100 mg/L takes 10 mL for each litre (E051, M265).
+    `available_percent` is w/v: 1 % is 10 mg/mL, so that 100 mg/L takes 10 mL for each litre (dilution by
+    the pharmacopoeia strength, muskellunge iodophor paper).
     Raises `HatchError("not-positive", value, unit)`, and `HatchError("bad-strength", percent)` above 100 %.
     """
     if available_percent > 100:
@@ -117,7 +125,7 @@ def _iodine(
         low_mg_per_l=low,
         high_mg_per_l=high,
         warnings=_iodine_warnings(on, litres, target, basis, high),
-        basis=_STOCK_SOURCES if on != "eggs" else (*_STOCK_SOURCES, *_EGG_SOURCES),
+        basis=STOCK_SOURCES if on != "eggs" else (*STOCK_SOURCES, *EGG_SOURCES),
         mark="published" if on == "eggs" else "common practice",
     )
 

@@ -16,21 +16,27 @@ from core.records import FishWeight, Mark, Preparation, Sex, Strength
 from core.species import Card, DoseRule, Figure, weakest
 from core.units import chain, positive, round_to, round_up
 
-# The strength printed for a widely used premix (M096, from memory): shown as assumed until a label is told.
+# The strength printed for a widely used premix (common label, from memory): shown as assumed until a
+# label is told.
 COMMON_STRENGTH = Strength(20.0, 10.0)
-COMMON_STRENGTH_SOURCE = "M096"
+COMMON_STRENGTH_SOURCE = "common-label"
 COMMON_STRENGTH_MARK: Mark = "from memory"
 
-# mL a syringe holds -> mL between its marks. 2 mL: E126, published. The others are common practice: 0.3 and
+# mL a syringe holds -> mL between its marks. 2 mL: IASRI course on injecting brooders, published. The
+# others are common practice: 0.3 and
 # 0.5 mL are insulin syringes of 100 units per mL; some 5 mL ones have 0.1, some 10 mL ones 0.2 between marks.
 GRADUATIONS = {0.3: 0.01, 0.5: 0.01, 1.0: 0.01, 2.0: 0.1, 5.0: 0.2, 10.0: 0.5}
 # What a farm is taken to have where it named none: the insulin syringes show no finer than the 1 mL.
 USUAL_SYRINGES = (1.0, 2.0, 5.0, 10.0)
 
 CALCULATED_STEP_ML = 0.01
-WASTE = 0.10  # left in needles and vials; +10 % is published for pituitary (E133), common practice here
+# left in needles and vials; +10 % is published for pituitary (FAO Training Series 8), common practice
+# here
+WASTE = 0.10
 TOO_SMALL_ML = 0.05  # common practice: five marks of the finest syringe
-BIG_ML_PER_KG = 1.0  # no published limit (E132): both are a rule of our own, "unusual" and not "wrong"
+BIG_ML_PER_KG = (
+    1.0  # no published limit (no published limit): both are a rule of our own, "unusual" and not "wrong"
+)
 BIG_ML_PER_SITE = 2.0
 ROUNDING_SHOWN = 0.05
 RATIO_TOLERANCE = 0.02
@@ -143,7 +149,7 @@ def active_ug(ml: float, strength: Strength) -> float | None:
 
 
 def split(total: float, shares: Sequence[float]) -> tuple[float, ...]:
-    """`total` (any unit) shared out over the shots, as 3.0 mg/kg by (0.1, 0.9) is 0.3 and 2.7 (M003)."""
+    """`total` (any unit) shared out over the shots, as 3.0 mg/kg by (0.1, 0.9) is 0.3 and 2.7 (Brzuska)."""
     return tuple(total * share for share in shares)
 
 
@@ -163,7 +169,9 @@ def summed(shots: Iterable[DoseShot]) -> tuple[float, str] | None:
 
 
 def with_waste(amount: float, share: float = WASTE) -> float:
-    """`amount` (any unit) with what stays in needles and vials on top (E133: 10 % more of everything)."""
+    """`amount` (any unit) with what stays in needles and vials on top (FAO Training Series 8: 10 % more
+    of everything).
+    """
     return amount * (1 + share)
 
 

@@ -11,8 +11,11 @@ from core.species import Card
 from core.units import positive, round_to
 
 Z_95 = 1.959963984540054  # standard normal, two-sided 95 %
-# Common practice. A trial stripped 13.97 % of a female's weight (M272); up to 14.3 % is published (E178).
+# Common practice. A trial stripped 13.97 % of a female's weight (Salman et al. 2023); up to 14.3 % is
+# published (de Graaf et al. 1995).
 SUSPICIOUS_SHARE = 0.2
+
+SHARE_SOURCE = "wilson-1927"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +54,8 @@ def eggs_from_grams(grams: float, eggs_per_gram: float) -> int:
 
 
 def share(good: float, total: float) -> Share:
-    """`good` of `total`, with Wilson's 95 % interval (E096): fit for small samples and for none or all.
+    """`good` of `total`, with Wilson's 95 % interval (Wilson 1927): fit for small samples and for none or
+    all.
 
     Raises `HatchError("bad-count", good, total)` unless 0 <= good <= total and total > 0.
     """
@@ -137,7 +141,9 @@ def _to_tenth(percent: float | None) -> float | None:
 def _both_ways(
     percent: float | None, of: CountOf, fertilised_percent: float | None
 ) -> tuple[float | None, float | None]:
-    """Percent of fertilised and of all eggs: the first is the second over the fertilised share (E092)."""
+    """Percent of fertilised and of all eggs: the first is the second over the fertilised share (Hokkaido
+    University course).
+    """
     if percent is None or of == "unknown":
         return None, None
     if of == "fertilised":
@@ -152,7 +158,9 @@ def larvae_of(eggs: float, percent_of_eggs: float) -> int:
 
 
 def milt_ml(grams: float, card: Card) -> float | None:
-    """mL of milt for `grams` of dry eggs, to 0.1, by the card (carp: 10 mL per kg, E001), else `None`."""
+    """mL of milt for `grams` of dry eggs, to 0.1, by the card (carp: 10 mL per kg, FAO Training Series
+    8), else `None`.
+    """
     figure = card.milt_ml_per_kg_eggs
     if figure is None or figure.usual is None:
         return None

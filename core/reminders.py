@@ -454,7 +454,7 @@ def differ(stored: Sequence[Reminder], planned: Plan) -> Changes:
         by_series.setdefault(series_of(reminder.bell.key), []).append(reminder)
     for key, rows in by_series.items():
         series = planned.get(key, Series(()))
-        rung = [row for row in rows if row.attempts]
+        rung = [row for row in rows if row.attempts or row.state == "rung-out"]
         end += [(row.id, "answered") for row in rung if _is_over(row, series, key in planned)]
         waiting = sorted((row for row in rows if row.state == "waiting"), key=lambda row: row.bell.key.look)
         after = max((row.bell.due_at for row in rung), default=None)

@@ -313,10 +313,15 @@ def parse_card(text: str, sources: Mapping[str, Citation]) -> Card:
     return card
 
 
-def check_all(cards: Iterable[Card], sources: Mapping[str, Citation]) -> None:
-    """All cards together. Raises `CardFault("bad-cards", faults)`: a source unused, a slug used twice."""
+def check_all(
+    cards: Iterable[Card], sources: Mapping[str, Citation], cited_elsewhere: Iterable[str] = ()
+) -> None:
+    """All cards together. Raises `CardFault("bad-cards", faults)`: a source unused, a slug used twice.
+
+    `cited_elsewhere` are the sources that doses, baths and counts lean on, whatever the species.
+    """
     known = list(cards)
-    used = frozenset[str]().union(*(cited(card) for card in known))
+    used = frozenset(cited_elsewhere).union(*(cited(card) for card in known))
     faults = [Fault(name, "unused-source") for name in sources if name not in used]
     slugs = [card.slug for card in known]
     faults += [Fault(slug, "slug-used-twice") for slug in sorted({s for s in slugs if slugs.count(s) > 1})]

@@ -56,7 +56,9 @@ def shift(talk: Talk, said: say.ShiftTime) -> None:
 
 
 def done(talk: Talk, said: say.Finished) -> None:
-    """A bell's step is done; which one is asked where two ring. Without any, a planned injection may be meant."""
+    """A bell's step is done; which one is asked where two ring. Without any, a planned injection may be
+    meant.
+    """
     planned = [run for run in talk.live() if run.planned is not None and not run.groups]
     if said.key is None and not belled(talk) and len(planned) == 1:
         talk.pinned = Pin(planned[0].number)

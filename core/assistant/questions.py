@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
+from core import baths, dosing, eggs, forecasts, results
 from core import commands as say
-from core import dosing, forecasts, results
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import places, run_for
 from core.assistant.counts import hatched_fact, no_hatch_yet, say_result
@@ -291,13 +291,11 @@ def _mark(talk: Talk, source: str, mark: Mark | None) -> Mark:
 
 
 def _basis(talk: Talk, run: Run | None, about: str) -> tuple[tuple[str, ...], Mark | None]:
-    from core import baths
-
     if about == "bath":
         found = baths.mix(purpose="iodine", on="eggs")
         return found.basis, found.mark
     if run is None or about == "count":
-        return ("wilson-1927",), "published"
+        return (eggs.SHARE_SOURCE,), "published"
     card = talk.card(run)
     if about == "dose":
         worked = doses_of(talk, run)

@@ -323,7 +323,7 @@ result-none-closed = { $species }, { $date }: no hatch figure.
 result-none-not-reported = { $species }, { $date }: hatch not reported. It counts in no average.
 result-none-cancelled = { $species }, { $date }: cancelled, no figure.
 result-fertilised = Fertilised { $percent } %.
-result-females = { $ovulated } of { $injected } females gave eggs.
+result-females = Gave eggs: { $ovulated } of { $injected } females.
 result-hours = { $way ->
     [stripped] { $hours } h from injection to stripping.
    *[other] { $hours } h from injection to eggs.
@@ -886,7 +886,6 @@ button-basis-liquid = The liquid
 button-of-all = Of all eggs
 button-of-fertilised = Of the good ones
 button-of-unknown = Not known
-button-hatched-yes = Hatched
 button-fed = Fed
 button-all-well = All well
 button-run = { $called }

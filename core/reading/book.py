@@ -20,19 +20,23 @@ STRENGTHS = {"little", "strength", "activity"}
 
 def trouble(message: Message) -> Reading | None:
     """An alarm: power, air, water, cold, smell, fungus."""
-    what = message.any_of("trouble")
-    if what is not None:
-        return _alarm(what)
-    found = _broken(message)
-    if found:
-        denied = any(item.has("deny.word") and item not in found for item in message.items)
-        alarm = _alarm(next(what for item in found if (what := item.one_of("device"))))
-        return Unclear("ambiguous_intent", (alarm,)) if denied else alarm
+    for clause in message.clauses():
+        found = trouble_items(clause)
+        if found:
+            alarm = _alarm(next(what for item in found if (what := _troubled(item)) is not None))
+            others = [item for item in clause.items if item not in found and not item.has("ask.mark")]
+            denied = any(item.has("deny.word") for item in others)
+            asked = clause.items[0].has("may.ask")
+            return Unclear("ambiguous_intent", (alarm,)) if denied or asked else alarm
     what = message.any_of("device")
     if what is not None and all(_device_alone(item) for item in message.items):
         sure = message.any_of("trouble_alone") is not None and not message.has("ask.mark")
         return _alarm(what) if sure else Unclear("ambiguous_intent", (_alarm(what),))
     return None
+
+
+def _troubled(item: Item) -> str | None:
+    return item.one_of("trouble") or item.one_of("device")
 
 
 def _device_alone(item: Item) -> bool:
@@ -67,11 +71,8 @@ def _broken(message: Message) -> list[Item]:
 
 
 def _small(item: Item) -> bool:
-    return (
-        item.one_of("filler") is not None
-        or item.has("cue.is", "deny.word")
-        or item.one_of("device") is not None
-    )
+    named = item.kind == "place" or any(item.one_of(table) is not None for table in ("filler", "device"))
+    return named or item.has("cue.is", "deny.word", "name.place")
 
 
 def label_items(message: Message) -> list[Item]:
@@ -114,6 +115,8 @@ def label(message: Message) -> Reading | None:
         return Label(ug, mg)
     if len(bare) == 2 and len(message.numbers) == 2 and (_awaited(message) or _plus(message)):
         return Label(bare[0].value, bare[1].value)
+    if len(bare) > 2 and _plus(message) and any(item.raw == "+" for item in label_items(message)):
+        return Unclear("ambiguous_unit")
     return None
 
 

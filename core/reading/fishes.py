@@ -233,6 +233,7 @@ class Fishes:
     each: bool
     named: bool
     heads: bool
+    both: bool = False
 
 
 def _chunk(chunk: Sequence[Item]) -> tuple[Entry, ...] | Doubt:
@@ -359,6 +360,7 @@ def _fishes(stretch: Sequence[Item]) -> Fishes:
         and not after
         and before[0].value < TWO_DIGITS.start
         and not _times_between(stretch),
+        both=len(set(sexes)) > 1,
     )
 
 
@@ -374,6 +376,8 @@ def _read(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
     numbers = fishes.numbers
     if not numbers:
         return ()
+    if fishes.both:
+        return Doubt("ambiguous_intent")
     tail = _tail(numbers)
     if tail is not None:
         return Doubt("ambiguous_intent", ((Entry(fishes.sex, tail, fishes.tag),),))

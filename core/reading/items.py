@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Literal
 
 from core.reading.lexicon import Lexicon, Phrase, Unit, View
@@ -18,6 +19,12 @@ LONGEST_CODE = 3
 FISH_TABLES = ("sex.", "species", "cue.scale")
 WATER_TABLES = ("agent.", "cue.bath", "cue.collected")
 WARM_FAHRENHEIT = range(50, 105)
+
+
+@lru_cache(maxsize=4096)
+def _by_table(senses: frozenset[str]) -> dict[str, str]:
+    """The first key of each table among senses."""
+    return dict(reversed([(table, key) for table, _, key in (s.partition(".") for s in sorted(senses))]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +56,7 @@ class Item:
 
     def one_of(self, table: str) -> str | None:
         """The key of a sense of that table: "f" for `sex.f` and table "sex"."""
-        for sense in sorted(self.senses):
-            if sense.startswith(table + "."):
-                return sense.partition(".")[2]
-        return None
+        return _by_table(self.senses).get(table) if self.senses else None
 
     @property
     def whole(self) -> bool:
@@ -157,15 +161,18 @@ class _Assembly:
         if at >= len(self.tokens):
             return NO_PHRASE
         for phrase in self.view.phrases.get(self.tokens[at].low, ()):
-            size = len(phrase.words)
-            piece = self.tokens[at : at + size]
-            if (
-                len(piece) == size
-                and all(a.low == b for a, b in zip(piece, phrase.words, strict=True))
-                and all(piece[place].glued for place in phrase.tight)
-            ):
+            if len(phrase.words) == 1 or self._stands(phrase, at):
                 return phrase
         return NO_PHRASE
+
+    def _stands(self, phrase: Phrase, at: int) -> bool:
+        """Whether all words of a phrase stand there."""
+        tokens = self.tokens
+        if at + len(phrase.words) > len(tokens):
+            return False
+        if any(tokens[at + place].low != word for place, word in enumerate(phrase.words)):
+            return False
+        return all(tokens[at + place].glued for place in phrase.tight)
 
     # names: "tank 1", "tag 8", "F2" ---------------------------------------------------------------------
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 
 from core.commands import (
     Act,
@@ -169,16 +169,23 @@ def _eating_items(message: Message) -> list[Item]:
 
 
 def _or_fish(read_one: Callable[[Message], Reading | None]) -> Callable[[Message], Reading | None]:
-    """A reader of the books that asks where fish are weighed in the same breath."""
+    """A reader of the books that asks where sexes are named and a number is none of its own."""
 
     def asking(message: Message) -> Reading | None:
         told = read_one(message)
         if told is None or isinstance(told, Unclear) or not message.has("sex.f", "sex.m"):
             return told
-        weighed = [one for one in _tell(message) if isinstance(one, Weigh | Unclear)]
-        return Unclear("ambiguous_intent", _acts([*weighed, told])) if weighed else told
+        own = sum(isinstance(getattr(told, field.name), float) for field in fields(told))
+        weighed = [one for one in _tell(message) if isinstance(one, Weigh)]
+        return Unclear("ambiguous_intent", _acts([*weighed, told])) if len(message.numbers) > own else told
 
     return asking
+
+
+def _as_of(message: Message, intent: str) -> Reading | None:
+    reader = awaited.READERS.get(intent)
+    under = message.under(replace(message.context, awaiting=intent))
+    return reader(under) if reader is not None else None
 
 
 WANTING: tuple[tuple[str, int, Callable[[Message], Reading]], ...] = (

@@ -32,7 +32,7 @@ class Script:
 
     def tokens(self, text: str) -> tuple[Token, ...]:
         """Cut `text`; hyphens inside a word part it, apostrophes vanish."""
-        plain = text.translate(dict(self.plain))
+        plain = text.translate(self.plain)
         found: list[Token] = []
         end = 0
         for match in self.cut.finditer(plain):

@@ -56,6 +56,8 @@ def _stripped(message: Message) -> bool:
     if message.has("cue.partial", "cue.pooled") or message.any_of("quality") is not None:
         return True
     owner = bool(message.tags) or message.has("cue.rest")
+    if message.has("noun.bottle"):
+        return False
     if (message.has("cue.none") and (owner or not message.has("weak.none"))) or (
         message.has("cue.not_ready") and owner
     ):

@@ -72,7 +72,7 @@ def _unclear(message: Message, doubt: Doubt) -> Unclear:
 
 
 def species_alone(message: Message) -> Weigh | Unclear | None:
-    """A species and nothing else: what the fish are where that was asked for, else a weighing without weights."""
+    """A species and nothing else: the answer where that was asked for, else a weighing without weights."""
     asked = message.context.awaiting == "species"
     named = [item for item in message.items if _names_species(item, asked)]
     others = [item for item in message.items if item not in named and not _says_nothing(item)]

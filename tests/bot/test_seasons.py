@@ -115,8 +115,6 @@ class Season:
 class Farmer:
     """Plays one run to its end. Every choice is the die's."""
 
-    MOST_WORDS = 50
-
     def __init__(self, path: Path, die: random.Random) -> None:
         self.store = Store.open(path)
         self.store.file.change("PRAGMA synchronous = OFF")  # nobody pulls the plug here
@@ -126,6 +124,7 @@ class Farmer:
         self.offset = die.choice((0, 60, 330, 420, -180))
         self.words: list[tuple[datetime, int, dict[str, Any]]] = []
         self.number = count(1)
+        self.patience = die.randrange(8, 36)
         self.season = Season(always_up=die.random() < 0.8)
 
     def play(self) -> Season:
@@ -187,13 +186,16 @@ class Farmer:
         self._hear()
 
     def _hear(self) -> None:
-        """Take what was sent, and think of an answer."""
+        """Take what was sent, and think of an answer; after so many messages end it, or fall silent."""
         for message in sorted(outbox.unsent(self.store), key=lambda each: each.id):
             self.season.sent.append(message)
             with self.store.transaction():
                 outbox.mark_sent(self.store, message.id, self.house.clock.now())
-            if next(self.number) < 2 * self.MOST_WORDS:
+            self.patience -= 1
+            if self.patience > 0:
                 self._think(message)
+            elif self.patience == 0 and self.die.random() < 0.6:
+                self._will_say(self.house.clock.now() + self.die.randrange(600) * MINUTE, "cancel")
 
     def _think(self, message: Outgoing) -> None:
         temper, now = self.temper, self.house.clock.now()

@@ -325,7 +325,7 @@ FORECAST = StripForecast(
     egg_life_minutes=60,
     celsius=27.0,
     celsius_source="assumed",
-    basis=("M014",),
+    basis=("sharaf-2012",),
     mark="from memory",
     echo=True,
 )
@@ -382,7 +382,7 @@ HATCH = HatchForecast(
     at("04:30", 2),
     27.4,
     "measured",
-    ("M080",),
+    ("brzuska",),
     "from memory",
     at("16:00", 1),
 )
@@ -410,10 +410,10 @@ SOURCE = Source(
     "strip",
     "african-catfish",
     (
-        SourceLine("strip", "M014", "A manual of the trade (1996), table 7", "from memory"),
+        SourceLine("strip", "sharaf-2012", "A manual of the trade (1996), table 7", "from memory"),
         SourceLine("eggs", "", "", "the farm's own"),
     ),
-    ("M014",),
+    ("sharaf-2012",),
     "from memory",
     27.4,
 )
@@ -466,7 +466,7 @@ def _bells() -> Iterator[tuple[str, StepDue]]:
         "evening, unanswered",
         _but(LOOK, step="all-well", next_at=at("04:45", 1), unanswered=("check-females", "strip")),
     )
-    yield "look, one running", _but(LOOK, running=("F1",))
+    yield "look, one running", _but(LOOK, running=("F1",), since=at("21:10"))
     yield "water again", _but(LOOK, step="check-water", celsius=19.5, next_at=None, called="tank 2")
     yield "what next", _but(LOOK, bell=False, due_at=at("04:45", 1))
     yield "what next, injection", _but(LOOK, step="inject", bell=False, due_at=at("22:30"), doses=doses)

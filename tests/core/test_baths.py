@@ -10,7 +10,9 @@ from core.records import IodineBasis
 
 
 def test_the_trade_rule() -> None:
-    """E051, common practice (reference README): 100 ppm of available iodine from a 1 % stock is 10 mL/L."""
+    """dilution by the pharmacopoeia strength, common practice (reference README): 100 ppm of available
+    iodine from a 1 % stock is 10 mL/L.
+    """
     assert iodine_stock_ml(1, 100) == 10.0
     assert iodine_stock_ml(20, 100) == 200.0
 
@@ -18,9 +20,9 @@ def test_the_trade_rule() -> None:
 @pytest.mark.parametrize(
     ("litres_made_of_one", "mg_per_l"),
     [
-        (100, 100.0),  # M265: 1 % stock, 1:100 gives 100 mg/L
-        (350, 28.57),  # M266: 1:350 gives 28 mg/L as printed, truncated
-        (750, 13.33),  # M267: 1:750 gives 13 mg/L as printed, truncated
+        (100, 100.0),  # muskellunge iodophor paper: 1 % stock, 1:100 gives 100 mg/L
+        (350, 28.57),  # muskellunge iodophor paper: 1:350 gives 28 mg/L as printed, truncated
+        (750, 13.33),  # muskellunge iodophor paper: 1:750 gives 13 mg/L as printed, truncated
     ],
 )
 def test_published_dilutions(litres_made_of_one: float, mg_per_l: float) -> None:
@@ -28,7 +30,9 @@ def test_published_dilutions(litres_made_of_one: float, mg_per_l: float) -> None
 
 
 def test_pharmacopoeia_spread() -> None:
-    """E050, E051: 10 % povidone-iodine holds 0.85-1.20 % of available iodine: 85-120 ppm for 100."""
+    """British Pharmacopoeia 2013, dilution by the pharmacopoeia strength: 10 % povidone-iodine holds
+    0.85-1.20 % of available iodine: 85-120 ppm for 100.
+    """
     told = mix(purpose="iodine", on="eggs", litres=20, ppm=100, basis="available")
     assert (told.stock_ml, told.low_mg_per_l, told.high_mg_per_l) == (200.0, 85.0, 120.0)
     assert iodine_stock_ml(20, 85, 0.85) == iodine_stock_ml(20, 120, 1.20) == 200.0
@@ -38,8 +42,10 @@ def test_pharmacopoeia_spread() -> None:
     ("basis", "ml_per_litre", "iodine"),
     [
         ("available", 10.0, (85.0, 120.0)),
-        ("substance", 1.0, (8.5, 12.0)),  # E051: 1 mL/L gives 10 ppm of iodine
-        ("liquid", 0.1, (0.85, 1.2)),  # E051: 0.1 mL/L is 100 ppm of product, only 1 ppm of iodine
+        # dilution by the pharmacopoeia strength: 1 mL/L gives 10 ppm of iodine
+        ("substance", 1.0, (8.5, 12.0)),
+        # dilution by the pharmacopoeia strength: 0.1 mL/L is 100 ppm of product, only 1 ppm of iodine
+        ("liquid", 0.1, (0.85, 1.2)),
     ],
 )
 def test_a_hundredfold_between_bases(
@@ -52,10 +58,10 @@ def test_a_hundredfold_between_bases(
 
 
 def test_minutes_of_the_egg_bath() -> None:
-    """E041, published: 100 mg/L of active iodine for 10 min."""
+    """US FDA low regulatory priority list, published: 100 mg/L of active iodine for 10 min."""
     told = mix(purpose="iodine", on="eggs", litres=20, basis="available")
     assert (told.target_mg_per_l, told.minutes, told.stock_ml) == (100.0, 10, 200.0)
-    assert "E041" in told.basis
+    assert "fda-low-priority" in told.basis
 
 
 @given(st.floats(0.1, 1000), st.none() | st.floats(1, 2000))
@@ -68,11 +74,11 @@ def test_eggs_get_no_millilitres_before_the_basis_is_tapped(litres: float, ppm: 
 def test_eggs_cautions() -> None:
     told = mix(purpose="iodine", on="eggs", litres=20, ppm=100, basis="available")
     assert told.warnings == ("not-unfertilised", "test-lot-first", "egg-bath-evidence", "rinse-after")
-    assert "E045" in told.basis
+    assert "opute-aisirhiowen-2021" in told.basis
 
 
 def test_stronger_than_published_for_eggs() -> None:
-    """E043: survival of trout eggs falls at 800 mg/L, near total loss at 1 600 (10 min)."""
+    """trout egg trials: survival of trout eggs falls at 800 mg/L, near total loss at 1 600 (10 min)."""
     assert "over-strength" in mix(purpose="iodine", on="eggs", litres=1, ppm=800, basis="available").warnings
     assert (
         "over-strength" not in mix(purpose="iodine", on="eggs", litres=1, ppm=800, basis="substance").warnings
@@ -111,7 +117,7 @@ def test_iodine_is_not_for_fish() -> None:
 
 
 def test_salt() -> None:
-    """E130, published: 0.65 % salt is 6.5 g/L."""
+    """FAO Training Series 8, published: 0.65 % salt is 6.5 g/L."""
     assert salt_g(1, 6500) == 6.5
     told = mix(purpose="salt", on="fish", litres=50, ppm=5000)
     assert (told.powder_g, told.stock_ml, told.warnings) == (250.0, None, ())

@@ -26,7 +26,7 @@ from core.species import Card, DoseRule, Figure
 
 
 def figure(low: float, usual: float | None, high: float, unit: str) -> Figure:
-    return Figure(low=low, high=high, usual=usual, unit=unit, sources=("M005",), mark="published")
+    return Figure(low=low, high=high, usual=usual, unit=unit, sources=("gomina-2011",), mark="published")
 
 
 def rule(sex: Sex, ug: float | None, mg: float, shares: tuple[float, ...] = (1.0,)) -> DoseRule:
@@ -97,7 +97,8 @@ def sheet(*fish: FishWeight, card: Card | None = None, strength: Strength = COMM
 def test_half_a_millilitre_per_kg_of_common_strength() -> None:
     """Common practice (reference README): 0.5 mL/kg for female common carp, half of that for males.
 
-    Its trap 1: 0.5 mL/kg of 20 ug + 10 mg per mL is 10 ug/kg + 5 mg/kg. M005: best of 0.4, 0.5, 0.6 mL/kg.
+    Its trap 1: 0.5 mL/kg of 20 ug + 10 mg per mL is 10 ug/kg + 5 mg/kg. Gomina Ozohu 2011: best of 0.4,
+    0.5, 0.6 mL/kg.
     """
     told = sheet(female(1.0), male(1.0))
     assert (told.ml_per_kg, told.ug_per_kg, told.mg_per_kg) == (0.5, 10.0, 5.0)
@@ -105,7 +106,9 @@ def test_half_a_millilitre_per_kg_of_common_strength() -> None:
 
 
 def test_african_catfish_as_published() -> None:
-    """M049 0.5 mL/kg for the female, M050 0.25 mL/kg for the male, both published for African catfish."""
+    """teaching note 0.5 mL/kg for the female, teaching note 0.25 mL/kg for the male, both published for
+    African catfish.
+    """
     told = doses(PAIR, carp(male_optional=True), "premix", COMMON_STRENGTH)
     assert [line.final_ml for line in told.lines] == [1.2, 1.55, 0.48, 0.5]
     assert "male-optional" in told.warnings
@@ -116,7 +119,9 @@ def shot(n: int, amount: float | None, unit: str) -> DoseShot:
 
 
 def test_published_sums_of_shots() -> None:
-    """M270: 4 x 500 + 1500 + 6000 IU/kg are 9500; M271: 1.0 + 5.0 mg/kg are 6.0; M003: 0.3 + 2.7 are 3.0."""
+    """Pangasius krempfi hormone trial: 4 x 500 + 1500 + 6000 IU/kg are 9500; crucian carp pituitary trial
+    2015: 1.0 + 5.0 mg/kg are 6.0; Brzuska: 0.3 + 2.7 are 3.0.
+    """
     hcg = [shot(n, iu, "IU") for n, iu in enumerate([500, 500, 500, 500, 1500, 6000], start=1)]
     assert summed(hcg) == (9500, "IU")
     assert summed([shot(1, 1.0, "mg"), shot(2, 5.0, "mg")]) == (6.0, "mg")
@@ -124,29 +129,31 @@ def test_published_sums_of_shots() -> None:
 
 
 def test_published_splits() -> None:
-    """M003: 3.0 mg/kg as 0.3 + 2.7; M001 (from memory): about a tenth first; M024: 1.5 + 4.0 of 5.5."""
+    """Brzuska: 3.0 mg/kg as 0.3 + 2.7; FAO FTP 201 (from memory): about a tenth first; rohu trials: 1.5 +
+    4.0 of 5.5.
+    """
     assert split(3.0, (0.1, 0.9)) == pytest.approx((0.3, 2.7))
     assert split(5.5, (1.5 / 5.5, 4.0 / 5.5)) == pytest.approx((1.5, 4.0))
 
 
 def test_published_losses() -> None:
-    """E133, FAO Training Series 8: 10 % more hormone and liquid than the fish need."""
+    """FAO Training Series 8: 10 % more hormone and liquid than the fish need."""
     assert with_waste(12.0) == pytest.approx(13.2)
     told = sheet(female(10.0))
     assert (told.total_ml, told.draw_ml) == (5.0, 5.5)
 
 
 def test_a_published_syringe() -> None:
-    """E126: "2 mL syringe graduated 0.1 mL"."""
+    """IASRI course on injecting brooders: "2 mL syringe graduated 0.1 mL"."""
     assert graduation(2.0) == 0.1
 
 
 def test_common_strength_is_the_printed_one() -> None:
-    """M096, from memory: 20 ug of analogue with 10 mg of the blocker in a millilitre."""
+    """common label, from memory: 20 ug of analogue with 10 mg of the blocker in a millilitre."""
     assert Strength(20.0, 10.0) == COMMON_STRENGTH
     told = doses(PAIR, carp(), "premix", COMMON_STRENGTH, strength_assumed=True)
     assert "strength-assumed" in told.warnings
-    assert "M096" in told.basis
+    assert "common-label" in told.basis
     assert told.mark == "from memory"
     assert sheet().mark == "published"
 
@@ -170,7 +177,7 @@ def test_line_by_line() -> None:
 
 
 def test_two_shots() -> None:
-    """A tenth first (M001): 2.4 + 21.6 ug; what rounding took from the first is in the second."""
+    """A tenth first (FAO FTP 201): 2.4 + 21.6 ug; what rounding took from the first is in the second."""
     card = carp(rule("f", 10, 5, (0.1, 0.9)), rule("m", 5, 2.5))
     first, second = sheet(female(2.4), male(2.0), card=card).lines
     assert (first.priming_ml, first.final_ml, first.drawn_ml) == (0.12, 1.08, 1.22)
@@ -225,7 +232,7 @@ def test_a_sheet_of_nobody_to_inject_has_no_total() -> None:
         ([male(2), male(2, "M2")], ("no-female",)),
         ([male(2)], ("one-male", "no-female")),
         ([female(0.08), male(2), male(2, "M2")], ("too-small",)),
-        # 2.1 mL at one site: E132, a rule of our own
+        # 2.1 mL at one site: no published limit, a rule of our own
         ([female(4.4), male(2), male(2, "M2")], ("big-volume",)),
         ([female(0.09), male(2), male(2, "M2")], ("rounding",)),  # 0.045 is drawn as 0.05
         ([female(2.09), male(2), male(2, "M2")], ()),  # 1.045 is drawn as 1.0, not by way of 1.05 as 1.1
@@ -237,7 +244,7 @@ def test_warnings(fish: list[FishWeight], codes: tuple[str, ...]) -> None:
 
 
 def test_a_weak_bottle_makes_big_volumes() -> None:
-    """E132, a rule of our own: more than 1 mL for each kg is unusual."""
+    """no published limit, a rule of our own: more than 1 mL for each kg is unusual."""
     weak, exactly_one = Strength(8.0, 4.0), Strength(10.0, 5.0)
     assert "big-volume" in sheet(female(1.0), strength=weak).warnings
     assert "big-volume" not in sheet(female(1.0), strength=exactly_one).warnings

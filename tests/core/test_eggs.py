@@ -12,7 +12,7 @@ from core.species import Card, Figure
 
 
 def figure(usual: float | None, unit: str) -> Figure:
-    return Figure(low=5, high=30, usual=usual, unit=unit, sources=("E001",), mark="published")
+    return Figure(low=5, high=30, usual=usual, unit=unit, sources=("fao-training-8",), mark="published")
 
 
 def carp(milt: Figure | None) -> Card:
@@ -57,7 +57,7 @@ def carp(milt: Figure | None) -> Card:
 @pytest.mark.parametrize(
     ("good", "total", "low", "high"),
     [
-        # E095: at 80 %, samples of 100, 200 and 400 eggs
+        # Newcombe 1998: at 80 %, samples of 100, 200 and 400 eggs
         (80, 100, 71, 87),
         (160, 200, 74, 85),
         (320, 400, 76, 84),
@@ -112,7 +112,8 @@ def test_counts_that_cannot_be(good: float, total: float) -> None:
 @pytest.mark.parametrize(
     ("of", "percent", "of_fertilised", "of_eggs"),
     [
-        # E092: (A) larvae / fertilised, (B) larvae / all; A = B / fertilisation. M005: 93.5 % fertilised,
+        # Hokkaido University course: (A) larvae / fertilised, (B) larvae / all; A = B / fertilisation.
+        # Gomina Ozohu 2011: 93.5 % fertilised,
         # 90.1 % hatched of these, so 84.2 % of all.
         ("fertilised", 90.1, 90.1, 84.2),
         ("all", 84.2, 90.1, 84.2),
@@ -178,14 +179,14 @@ def test_there_and_back(fertilised: float, of_good: float) -> None:
 
 
 def test_eggs_from_grams() -> None:
-    """M272: 139.7 g of eggs per kg; the eggs per gram are any card's."""
+    """Salman et al. 2023: 139.7 g of eggs per kg; the eggs per gram are any card's."""
     assert eggs_from_grams(139.7, 700) == 97790
     with pytest.raises(HatchError, match="not-positive"):
         eggs_from_grams(0, 700)
 
 
 def test_milt_as_published() -> None:
-    """E001, FAO Training Series 8: 10 mL of milt for a kg of dry eggs, that is 1:100."""
+    """FAO Training Series 8: 10 mL of milt for a kg of dry eggs, that is 1:100."""
     card = carp(figure(10, "mL/kg_eggs"))
     assert milt_ml(1000, card) == 10.0
     assert milt_ml(250, card) == 2.5
@@ -199,9 +200,10 @@ def test_no_milt_figure_no_millilitres() -> None:
 @pytest.mark.parametrize(
     ("grams", "kg", "asked"),
     [
-        (139.7, 1.0, False),  # M272: 139.7 g for each kg of grass carp
-        (143.0, 1.0, False),  # E178: up to 14.3 % of an African catfish
-        (1500, 6.75, True),  # E179: 1100-1500 g from grass carp of 4.5-6.75 kg: real ones are asked as well
+        (139.7, 1.0, False),  # Salman et al. 2023: 139.7 g for each kg of grass carp
+        (143.0, 1.0, False),  # de Graaf et al. 1995: up to 14.3 % of an African catfish
+        # Salman et al.: 1100-1500 g from grass carp of 4.5-6.75 kg: real ones are asked as well
+        (1500, 6.75, True),
         (201, 1.0, True),
         (200, 1.0, False),
         (900, 3.1, True),

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from core import baths, dosing, eggs
 from core.errors import CardFault, NoFigure
 from core.species import (
     Card,
@@ -82,18 +83,19 @@ def test_the_reports_are_there() -> None:
 
 
 def test_all_sources_are_used() -> None:
-    check_all(CARDS.values(), SOURCES)
+    elsewhere = (*baths.STOCK_SOURCES, *baths.EGG_SOURCES, dosing.COMMON_STRENGTH_SOURCE, eggs.SHARE_SOURCE)
+    check_all(CARDS.values(), SOURCES, elsewhere)
 
 
 def test_doses_as_published() -> None:
-    # M048 (Sharaf 2012) and M005 (Gomina 2011): 0.5 mL/kg; M096: 20 ug + 10 mg per mL; trade: males half
+    # Sharaf 2012 and Gomina 2011: 0.5 mL/kg; common label: 20 ug + 10 mg per mL; trade: males half
     for card in (CATFISH, CARP):
         female, male = card.dose_rule("premix", "f"), card.dose_rule("premix", "m")
         assert female.ug_per_kg and female.mg_per_kg and male.ug_per_kg and male.mg_per_kg
         assert (female.ug_per_kg.usual, female.mg_per_kg.usual) == (0.5 * 20, 0.5 * 10)
         assert (male.ug_per_kg.usual, male.mg_per_kg.usual) == (5, 2.5)
         assert female.ug_per_kg.mark == "from memory"  # the label's strength was recalled
-    # M003 (Brzuska): 0.3 + 2.7 mg/kg
+    # Brzuska: 0.3 + 2.7 mg/kg
     gland = CARP.dose_rule("pituitary", "f")
     assert gland.gland_mg_per_kg and gland.gland_mg_per_kg.usual
     assert [round(share * gland.gland_mg_per_kg.usual, 9) for share in gland.shares] == [0.3, 2.7]
@@ -104,7 +106,7 @@ def test_doses_as_published() -> None:
 
 def test_nobody_published_it() -> None:
     with pytest.raises(NoFigure) as missing:
-        CATFISH.dose_rule("pituitary", "m")  # M046: males are not injected
+        CATFISH.dose_rule("pituitary", "m")  # Hogendoorn and Vismans 1980: males are not injected
     assert missing.value.code == "no-dose-figure"
     with pytest.raises(NoFigure) as none:
         dataclasses.replace(CATFISH, strip=()).strip_curve("premix")
@@ -114,12 +116,13 @@ def test_nobody_published_it() -> None:
 
 def test_plausible_weights() -> None:
     assert CARP.male_kg.high < 19 and CATFISH.female_kg.high < 24  # "24" for 2.4 kg
-    assert CATFISH.female_kg.low <= 0.8 and CATFISH.female_kg.high >= 3  # E137: 0.8-1.5, survey 1.5-3 kg
-    assert CARP.female_kg.low < 4 < CARP.female_kg.high  # E130: females about 4 kg
+    # Nigerian training module: 0.8-1.5, survey 1.5-3 kg
+    assert CATFISH.female_kg.low <= 0.8 and CATFISH.female_kg.high >= 3
+    assert CARP.female_kg.low < 4 < CARP.female_kg.high  # FAO Training Series 8: females about 4 kg
 
 
 def test_water_as_published() -> None:
-    # M175/E084: optimum 22.9-30.3, survival 18.9-33.2, lethal below 17.5 and above 35.1
+    # Prokesova et al. 2015: optimum 22.9-30.3, survival 18.9-33.2, lethal below 17.5 and above 35.1
     assert CATFISH.lethal_celsius is not None
     figures = CATFISH.best_celsius, CATFISH.tolerated_celsius, CATFISH.lethal_celsius
     assert [(f.low, f.high) for f in figures] == [(22.9, 30.3), (18.9, 33.2), (17.5, 35.1)]

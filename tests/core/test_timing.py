@@ -80,15 +80,15 @@ def test_the_words_of_the_model() -> None:
 @pytest.mark.parametrize(
     ("curve", "celsius", "seen"),
     [
-        (PREMIX, 26, 613 / 60),  # E180, Okere 2015
-        (GLAND, 26, 745 / 60),  # E180, Okere 2015
-        (PREMIX, 26.6, 9), (PREMIX, 26.6, 12),  # M127, Sharaf 2012, water untold
+        (PREMIX, 26, 613 / 60),  # Okere 2015
+        (GLAND, 26, 745 / 60),  # Okere 2015
+        (PREMIX, 26.6, 9), (PREMIX, 26.6, 12),  # Sharaf 2012, water untold
         (PREMIX, 28, 8), (PREMIX, 27, 9), (PREMIX, 26, 10),  # trade: 8-10 h near 26-28 C
-        (CATFISH.hatch, 28.7, 17.2),  # E015, Adebayo: first hatch
+        (CATFISH.hatch, 28.7, 17.2),  # Adebayo: first hatch
         (CATFISH.hatch, 26, 24), (CATFISH.hatch, 27, 24),  # trade: about 24 h near 26-27 C
         (NEST, 24, 12), (NEST, 25.5, 10), (NEST, 25.5, 12), (NEST, 27, 10),  # trade: 10-12 h, 24-27 C
-        (CARP.hatch, 20, 84), (CARP.hatch, 22, 72),  # M163, FAO 201
-        (CARP.hatch, 20, 100), (CARP.hatch, 18, 144),  # M161, weak: the ends of 100-144 h, 18-20 C
+        (CARP.hatch, 20, 84), (CARP.hatch, 22, 72),  # FAO 201
+        (CARP.hatch, 20, 100), (CARP.hatch, 18, 144),  # Nepal lesson, weak: the ends of 100-144 h, 18-20 C
     ],
 )  # fmt: skip
 def test_independent_hours_lie_inside(curve: Curve, celsius: float, seen: float) -> None:
@@ -98,17 +98,17 @@ def test_independent_hours_lie_inside(curve: Curve, celsius: float, seen: float)
 
 def test_carp_on_the_nest_is_likely_after_ten_to_twelve_hours() -> None:
     assert 10 < hours(window(NEST, T0, steady(25.5)).likely) < 12  # trade, middle of 24-27 C
-    assert 36 < NEST.hours(16) < 40  # M133, Kashmir: 38 h in cool water, if that was 16 C
+    assert 36 < NEST.hours(16) < 40  # Kashmir: 38 h in cool water, if that was 16 C
 
 
 def test_carp_takes_three_times_as_long_at_16_as_at_24() -> None:
     assert CARP.hatch is not None
-    assert CARP.hatch.hours(16) / CARP.hatch.hours(24) == pytest.approx(3)  # M173, Realis 2018
+    assert CARP.hatch.hours(16) / CARP.hatch.hours(24) == pytest.approx(3)  # Realis 2018
 
 
 def test_carp_gland_degree_hours() -> None:
     gland, _ = CARP.strip_curve("pituitary", 2)
-    for celsius in (20, 22, 24):  # M110: 240-260 degree-hours after the resolving injection
+    for celsius in (20, 22, 24):  # Horvath et al. 2002: 240-260 degree-hours after the resolving injection
         assert 240 <= celsius * hours(window(gland, T0, steady(celsius)).likely) <= 260
 
 
@@ -218,7 +218,7 @@ def test_slow_water_is_not_given_up() -> None:
     [(18.8, "too-cold"), (33.3, "too-warm"), (32.5, "outside-source"), (32, None), (18.9, None), (26, None)],
 )
 def test_hold(celsius: float, why: str | None) -> None:
-    """Tolerated 18.9-33.2 (M175), source 20-30."""
+    """Tolerated 18.9-33.2 (Prokesova et al. 2015), source 20-30."""
     assert hold(PREMIX, CATFISH.tolerated_celsius, celsius) == why
 
 
@@ -228,7 +228,7 @@ def test_hold(celsius: float, why: str | None) -> None:
 def test_forecast_of_the_usual_preparation() -> None:
     found = forecast(CATFISH, "strip", steady(26), T0)
     assert (found.preparation, found.shots, found.celsius) == ("premix", 1, 26)
-    assert found.earliest_hours < 613 / 60 < found.latest_hours  # E180
+    assert found.earliest_hours < 613 / 60 < found.latest_hours  # Okere et al. 2015
     assert found.give_up_hours == pytest.approx(found.latest_hours + 2, abs=0.011)
     assert found.likely_hours == round(found.likely_hours, 2) == round(hours(found.likely_at), 2)
     assert (found.source_celsius, found.mark, found.note) == ((20, 30), "from memory", ())
@@ -245,10 +245,10 @@ def test_forecast_of_hatching_and_first_feed() -> None:
     hatch = forecast(CATFISH, "hatch", steady(26.5), T0)
     assert hatch.earliest_hours < 24 < hatch.latest_hours and hatch.give_up_hours is None
     feed = forecast(CATFISH, "first-feed", steady(27), T0)
-    # M190: 2.5-3 days at 26-28 C; M189: most on the fourth day
+    # FAO FTP 362: 2.5-3 days at 26-28 C; Behmene et al. 2022: most on the fourth day
     assert (feed.earliest_hours, feed.likely_hours, feed.latest_hours) == (60, 72, 96)
     assert feed.note == ("flat",) and feed.source_celsius == (26, 28)
-    # M193: 3-4 days at 20-24 C
+    # FAO Training Series 8: 3-4 days at 20-24 C
     assert forecast(CARP, "first-feed", steady(22), T0).earliest_hours == 72
 
 

@@ -24,12 +24,12 @@ from core.units import chain, positive, quantity, round_to, round_up
         # NIST SP 811 (2008), section 5.1.1: day and minute, exact
         ("2.5 day", "h", 60.0),
         ("90 s", "min", 1.5),
-        # M269, Tan-Fermin et al. 1997: 0.05 ug/g + 1 ug/g of body are 50 ug/kg + 1 mg/kg
+        # Tan-Fermin et al. 1997: 0.05 ug/g + 1 ug/g of body are 50 ug/kg + 1 mg/kg
         ("0.05 ug/g_body", "ug/kg", 50.0),
         ("1 ug/g_body", "mg/kg", 1.0),
-        # M268, Legendre & Oteme 1995: 1.5 IU/g of body are 1500 IU/kg
+        # Legendre & Oteme 1995: 1.5 IU/g of body are 1500 IU/kg
         ("1.5 IU/g_body", "IU/kg", 1500.0),
-        # E051: 1 % w/v, that is 10 g/L, of available iodine are 10 000 mg/L
+        # dilution by the pharmacopoeia strength: 1 % w/v, that is 10 g/L, of available iodine are 10 000 mg/L
         ("10 g/L", "mg/L", 10000.0),
     ],
 )

@@ -87,7 +87,7 @@ FORECAST_TOLD = {
     "likely_hours": 10.7,
     "latest_hours": 14.25,
     "give_up_hours": 16.25,
-    "basis": ["M014", "M015"],
+    "basis": ["sharaf-2012", "okere-2015"],
     "mark": "from memory",
     "source_celsius": [20.0, 30.0],
 }
