@@ -16,7 +16,7 @@ from bot.clock import Clock
 from bot.messages import ButtonRow, Incoming, Outgoing
 from bot.store import ChatRow, Store
 from core import assistant, reading, reminders, results
-from core.assistant import Decision, Desk, Knowledge, bells, local_zone
+from core.assistant import Decision, Desk, Figured, Knowledge, bells, local_zone
 from core.assistant.questions import FIGURES
 from core.commands import Awaiting, Command, Greeting, Unclear, Understood
 from core.plain import from_plain, to_plain
@@ -192,9 +192,14 @@ def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | 
         awaiting=awaiting,
         advised=frozenset(Advice(run, code) for run in (0, *runs) for code in store.advised(farm.id, run)),
         edited=edited,
-        figure=(figure.kind, figure.run) if figure else None,
+        figure=_figured(figure) if figure else None,
         people={person.id: person.name for person, _ in store.members(farm.id)},
     )
+
+
+def _figured(message: Outgoing) -> Figured:
+    basis = message.facts.get("basis") or ()
+    return Figured(message.kind, message.run, tuple(basis), message.facts.get("mark"))
 
 
 def _runs(store: Store, farm: int, spoken: Iterable[int] = ()) -> dict[int, tuple[Event, ...]]:

@@ -534,7 +534,8 @@ class Understood:
 class Awaiting:
     """What a chat was last asked for: an intent of the reader, the run it is of, until when it counts.
 
-    `events` are those whose hour was asked for; `pending` is what was said and could not be acted on yet.
+    `events` are those whose hour was asked for; `pending` is what was said and could not be acted on yet,
+    `source` the message that said the first of it.
     """
 
     about: str
@@ -542,6 +543,7 @@ class Awaiting:
     batch: str = ""
     events: tuple[int, ...] = ()
     pending: tuple[Reading, ...] = ()
+    source: str = ""
     until: datetime | None = None
 
 

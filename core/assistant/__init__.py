@@ -26,13 +26,14 @@ from core.assistant import (
     water,
 )
 from core.assistant.settling import settled
-from core.assistant.talk import AskFirst, Decision, Desk, Knowledge, Pin, Talk, local_zone
+from core.assistant.talk import AskFirst, Decision, Desk, Figured, Knowledge, Pin, Talk, local_zone
 from core.errors import HatchError, NoFigure
 from core.replies import Ask, Button, Noted, Refused, Reply
 
 __all__ = [
     "Decision",
     "Desk",
+    "Figured",
     "Knowledge",
     "bells",
     "decide",
@@ -167,22 +168,23 @@ def _answer(talk: Talk, command: say.Command) -> None:
             talk.sure = command.sure
             _answer(talk, command.said)
         case say.Weigh() if not command.fish and talk.desk.awaiting and talk.desk.awaiting.pending:
-            _go_on(talk, command, talk.desk.awaiting.pending)
+            _go_on(talk, command, talk.desk.awaiting)
         case say.Begin() if any(run.state == "draft" for run in talk.live()):
             doses.start(talk, say.StartRun(next(r for r in talk.live() if r.state == "draft").number))
         case _:
             HANDLERS[type(command)](talk, command)
 
 
-def _go_on(talk: Talk, named: say.Weigh, pending: tuple[say.Reading, ...]) -> None:
+def _go_on(talk: Talk, named: say.Weigh, waited: say.Awaiting) -> None:
     """A species was named that something waited for: the weights of it, or the run it is told of."""
-    first, *rest = pending
+    first, *rest = waited.pending
+    talk.source = waited.source or talk.source
     if isinstance(first, say.Weigh) and first.fish:
-        word = named.species_word
-        _answer(talk, dataclasses.replace(first, species=named.species, species_word=word))
+        first = dataclasses.replace(first, species=named.species, species_word=named.species_word)
     else:
-        rest = list(pending)
         talk.pinned = Pin(next((run.number for run in talk.live() if run.species == named.species), 0))
+    _answer(talk, first)
+    talk.source = talk.desk.source
     for told in rest:
         _answer(talk, told)
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 from datetime import datetime
 
 from core import commands as say
-from core import results
+from core import forecasts, results
 from core.assistant.counts import say_result
 from core.assistant.looking import look_buttons, spawn_buttons
 from core.assistant.stepping import step_fact
 from core.assistant.talk import Decision, Desk, Knowledge, Talk
+from core.errors import NoFigure
 from core.records import Cancelled, Closed, Reminder, Run, StepKey
 from core.replies import Button, Reply
-from core.runs import LOOKS
+from core.runs import LOOKS, looks_open
 
 
 def ring(
@@ -26,7 +27,8 @@ def ring(
     unanswered: tuple[str, ...] = ()
     if bell.key.step == "all-well":
         open_bells = [each.bell.key.step for each in desk.ringing if each.bell.run == run.number]
-        unanswered = tuple(step for step in dict.fromkeys(open_bells) if step != "all-well")
+        held = [] if not _on_hold(talk, run) else ["check-water"]
+        unanswered = tuple(step for step in dict.fromkeys(held + open_bells) if step != "all-well")
     fact = step_fact(
         talk,
         run,
@@ -52,6 +54,15 @@ def end_silent(number: int, desk: Desk, knowledge: Knowledge) -> Decision:
         talk.tell(number, Closed(reported=any(batch.hatched for batch in run.batches)))
         say_result(talk, results.row_of(talk.run(number)), closing=True)
     return talk.decision()
+
+
+def _on_hold(talk: Talk, run: Run) -> bool:
+    try:
+        return any(
+            forecasts.strip(run, group, talk.card(run)).held for group in run.groups if looks_open(run, group)
+        )
+    except NoFigure:
+        return False
 
 
 def _asks(run: Run, key: StepKey, attempt: int) -> str:

@@ -67,7 +67,9 @@ def pending(talk: Talk, about: str, *said: Reading) -> Awaiting:
     """What waits for the answer: said at its own hour, whenever the answer comes."""
     now = talk.desk.said_at.astimezone(talk.zone).strftime("%H:%M")
     dated = tuple(_at(one, now) for one in said)
-    return Awaiting(about, pending=dated, until=talk.desk.now + PENDING)
+    before = talk.desk.awaiting
+    source = before.source if before and before.pending and before.about == about else talk.desk.source
+    return Awaiting(about, pending=dated, source=source, until=talk.desk.now + PENDING)
 
 
 def _at(said: Reading, now: str) -> Reading:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
-from core import baths, dosing, eggs, forecasts, results
 from core import commands as say
+from core import dosing, eggs, forecasts, results
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import places, run_for
 from core.assistant.counts import hatched_fact, no_hatch_yet, say_result
 from core.assistant.doses import doses_of, say_sheet
 from core.assistant.stepping import step_fact
-from core.assistant.talk import AskFirst, Talk
+from core.assistant.talk import AskFirst, Figured, Talk
 from core.assistant.windows import next_bell, say_forecast, say_hatch_forecast
 from core.records import Mark, Run, RunRow
 from core.replies import (
@@ -241,7 +241,7 @@ FIGURES = {
     "eggs": "eggs",
     "fertilised": "count",
     "hatch-forecast": "hatch",
-    "hatched": "feed",
+    "hatched": "count",
     "bath": "bath",
     "result": "count",
 }
@@ -249,9 +249,9 @@ FIGURES = {
 
 def why(talk: Talk, said: say.Why) -> None:
     """Where the newest figure of this chat comes from: sources, mark, and the reasoning in two lines."""
-    kind, number = talk.desk.figure or ("", 0)
-    about = FIGURES.get(said.about or kind, "")
-    run = next((each for each in talk.live() if each.number == number), None)
+    figure = talk.desk.figure or Figured("", 0)
+    about = FIGURES.get(said.about or figure.kind, "")
+    run = next((each for each in talk.live() if each.number == figure.run), None)
     if not about or (run is None and about not in ("bath", "count")):
         talk.say(Ask("why", "no-figure-before"))
         return
@@ -291,9 +291,11 @@ def _mark(talk: Talk, source: str, mark: Mark | None) -> Mark:
 
 
 def _basis(talk: Talk, run: Run | None, about: str) -> tuple[tuple[str, ...], Mark | None]:
+    figure = talk.desk.figure
+    if figure is not None and figure.basis:
+        return figure.basis, figure.mark
     if about == "bath":
-        found = baths.mix(purpose="iodine", on="eggs")
-        return found.basis, found.mark
+        return (), "the farm's own"
     if run is None or about == "count":
         return (eggs.SHARE_SOURCE,), "published"
     card = talk.card(run)
@@ -303,5 +305,5 @@ def _basis(talk: Talk, run: Run | None, about: str) -> tuple[tuple[str, ...], Ma
     if about == "strip":
         curve, _ = forecasts.strip_curve(run, card)
         return curve.sources, curve.mark
-    figure = {"hatch": card.hatch, "eggs": card.eggs_per_gram, "feed": card.first_feed_hours}[about]
-    return ((), None) if figure is None else (figure.sources, figure.mark)
+    known = {"hatch": card.hatch, "eggs": card.eggs_per_gram, "feed": card.first_feed_hours}[about]
+    return ((), None) if known is None else (known.sources, known.mark)

@@ -16,6 +16,7 @@ from core.records import (
     Farm,
     Group,
     Happening,
+    Mark,
     Person,
     Reminder,
     Run,
@@ -39,13 +40,23 @@ class Knowledge:
 
 
 @dataclass(frozen=True, slots=True)
+class Figured:
+    """A message that held a figure: its kind and run, and what that figure leaned on where it says so."""
+
+    kind: str
+    run: int
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Desk:
     """All that a decision may rest on, gathered from the store for one message.
 
     `said_at` is when the words were said, `now` when they are answered. `runs` holds the events of every run
     that is not over, `edited` the standing events that an edited message once told. `ringing` are the bells
     that wait for an answer, `bell` the one a reply or tap belongs to. `figure` is the newest message of this
-    chat that held a figure: its kind and run. `next_event` and `next_run` are the farm's counters.
+    chat that held a figure. `next_event` and `next_run` are the farm's counters.
     """
 
     farm: Farm
@@ -62,7 +73,7 @@ class Desk:
     awaiting: Awaiting | None = None
     advised: frozenset[Advice] = frozenset()
     edited: tuple[Event, ...] | None = None
-    figure: tuple[str, int] | None = None
+    figure: Figured | None = None
     people: Mapping[int, str] = field(default_factory=dict)
 
 
@@ -115,6 +126,8 @@ class Talk:
         self.awaiting: Awaiting | None = None
         self.member: tuple[int, bool] | None = None
         self.pinned = Pin()
+        self.source = desk.source
+        """The message that events come from: of what waited for an answer, the one that said it."""
         self.said_at = desk.said_at
         """The hour that clock times and "ago" count from: of an edited message, when it was first said."""
         self.sure = False
@@ -133,7 +146,7 @@ class Talk:
             at=at or self.said_at,
             what=what,
             by=self.desk.person.id,
-            source=self.desk.source,
+            source=self.source,
         )
         self.events.append(event)
         return event

@@ -521,7 +521,7 @@ help =
 
 ## Why
 
-source-line = { $figure }: { $title } ({ $mark }).
+source-line = - { $title } ({ $mark }).
 source-own = told by you
 source-water = Reckoned with water at { $celsius } C.
 source-mark = The whole is only as sure as its weakest part: { $mark }.
@@ -532,13 +532,6 @@ source-why-eggs = Eggs: grams of dry eggs, times eggs per gram.
 source-why-feed = First feed: hours from hatching, by the card; look for free swimming larvae first.
 source-why-count = Good ones of all counted. A small count leaves the doubt that is shown with it.
 source-why-bath = Bath: the wanted mg/L, times litres, through what the bottle holds.
-figure-dose = dose
-figure-strip = hours to running eggs
-figure-hatch = hours to hatching
-figure-eggs = eggs per gram
-figure-feed = hours to first feed
-figure-count = how sure a count is
-figure-bath = bath
 
 ## Cautions, each once
 

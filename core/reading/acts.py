@@ -13,6 +13,7 @@ from core.reading.message import Message
 from core.records import Which
 
 MOST_ML = 60.0
+OF_DOSES = {"dose", "little", "strength", "activity", "days"}
 NTH = {"third": 3, "fourth": 4}
 
 
@@ -63,7 +64,11 @@ def injected(message: Message) -> Reading:
     if len(ml) > 1 or any(value > MOST_ML for value in ml):
         return Unclear("implausible" if len(ml) == 1 else "ambiguous_intent")
     odd = any(item.has("digits.odd") for item in message.items)
-    if odd or left or message.measured("mass", "temperature") or _doubtful(message):
+    units = message.lexicon.units
+    strange = any(
+        item.unit not in {"", "ml"} and units[item.unit].measures not in OF_DOSES for item in message.numbers
+    )
+    if odd or left or strange or _doubtful(message):
         return Unclear("ambiguous_intent", (Injection(_which(message), at, ago, message.tags),))
     return Injection(
         which=_which(message),
@@ -196,11 +201,11 @@ def hour(message: Message) -> Item | None:
 
 def died(message: Message) -> Reading:
     """Fish that died."""
-    counts = [item for item in message.bare() if item.whole and 0 < item.value < 1000]
-    if len(counts) > 1:
+    at, ago, left = moment_of(message)
+    counts = [item for item in left if item.whole and 0 < item.value < 1000]
+    if len(counts) > 1 or len(counts) < len(left) or message.measured("mass"):
         return Unclear("ambiguous_intent")
     when = next((item.raw.casefold() for item in message.items if item.one_of("when")), None)
-    at, ago, _ = moment_of(message)
     if when is None and at is not None:
         when = at
     elif when is None and ago is not None:

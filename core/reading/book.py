@@ -101,11 +101,14 @@ def bottle_items(item: Item) -> bool:
 
 def label(message: Message) -> Reading | None:
     """What the bottle's label says."""
+    units = [item.unit for item in message.numbers if item.unit]
     named = {item.unit: item.value for item in message.numbers if item.unit}
     ug = named.get("ug_per_ml", named.get("ug"))
     mg = named.get("mg_per_ml", named.get("mg"))
     vial = named.get("iu")
     bare = message.bare()
+    if len(units) > len(named) and named.keys() & {"ug", "mg", "ug_per_ml", "mg_per_ml", "iu"}:
+        return Unclear("ambiguous_unit")
     if vial is not None:
         return Label(iu_per_vial=vial, diluent_ml=named.get("ml"))
     if ug is not None or (mg is not None and (message.has("noun.bottle") or _awaited(message))):

@@ -43,7 +43,7 @@ def sex_of(item: Item) -> Sex | None:
 
 def entries_of(message: Message) -> tuple[Entry, ...] | Doubt:
     """The fish of a message, chunk by chunk: each chunk has a sex or tag of its own."""
-    kept, aside, doubtful = _figures(message)
+    kept, doubtful = _figures(message)
     items = _as_tags_or_weights(kept)
     if isinstance(items, Doubt):
         return items
@@ -54,17 +54,16 @@ def entries_of(message: Message) -> tuple[Entry, ...] | Doubt:
         return entries
     if len(entries) > MOST_FISH:
         return Doubt("ambiguous_intent")
-    if doubtful or (aside and entries and _without_weight(items, entries)):
+    if doubtful or (entries and _without_weight(items, entries)):
         return Doubt("ambiguous_intent", (entries,) if entries else ())
     return entries
 
 
-def _figures(message: Message) -> tuple[list[Item], bool, bool]:
-    """The items that tell of fish; whether figures of other things are left out, and whether one of those
-    may be a weight. Every number of a weighing is a fish's, or is named here as something else's."""
+def _figures(message: Message) -> tuple[list[Item], bool]:
+    """The items that tell of fish, and whether a figure that is left out may be a weight. Every number of a
+    weighing is a fish's, or is named here as something else's."""
     kept: list[Item] = []
-    aside = doubtful = False
-    owner = False
+    doubtful = owner = False
     for item in message.items:
         other = _other_figure(message, item)
         if other is None:
@@ -74,13 +73,12 @@ def _figures(message: Message) -> tuple[list[Item], bool, bool]:
             kept.append(item)
             doubtful = doubtful or not item.has("time.loose")
         elif other:
-            aside = True
             doubtful = doubtful or (owner and _may_be_a_weight(item)) or item.has("time.loose")
         else:
             doubtful = True
         if item.kind in FIGURES or item.kind == "tag" or sex_of(item) is not None:
             owner = item.kind in {"tag", "coded"} or sex_of(item) is not None
-    return [item for item in kept if item.kind != "junk" or item.has("digits.odd")], aside, doubtful
+    return [item for item in kept if item.kind != "junk" or item.has("digits.odd")], doubtful
 
 
 def _other_figure(message: Message, item: Item) -> bool | None:
@@ -105,9 +103,10 @@ def _may_be_a_weight(item: Item) -> bool:
 
 
 def _without_weight(items: Sequence[Item], entries: Sequence[Entry]) -> bool:
-    """Whether a sex is named and no fish of it is weighed."""
-    named = {sex for item in items if (sex := sex_of(item)) is not None}
-    return not named <= {entry.sex for entry in entries}
+    """Whether a sex or a tag is named and no fish of it is weighed."""
+    sexes = {sex for item in items if (sex := sex_of(item)) is not None}
+    tags = {tag_of(item) for item in items if item.kind == "tag"}
+    return not (sexes <= {entry.sex for entry in entries} and tags <= {entry.tag for entry in entries})
 
 
 def _as_tags_or_weights(items: Sequence[Item]) -> list[Item] | Doubt:
@@ -376,7 +375,7 @@ def _read(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
     numbers = fishes.numbers
     if not numbers:
         return ()
-    if fishes.both:
+    if fishes.both or (fishes.count is not None and fishes.tag is not None):
         return Doubt("ambiguous_intent")
     tail = _tail(numbers)
     if tail is not None:

@@ -376,7 +376,8 @@ class _Assembly:
         base = next(
             name for name, u in self.lexicon.units.items() if u.measures == kind.measures and u.factor == 1
         )
-        if unit and less.measures == kind.measures and 0 < less.factor < kind.factor:
+        whole = not item.text or item.text.isdigit()
+        if whole and unit and _parts_of_one(kind, less, rest.value):
             value = item.value * kind.factor + rest.value * less.factor
             return replace(item, value=value, unit=base, text="")
         if (
@@ -430,6 +431,12 @@ class _Assembly:
             return None
         self.at += size
         return self._measured(Item("num", self.tokens[self.at - 1].raw, value=1.0, spoken=True))
+
+
+def _parts_of_one(big: Unit, small: Unit, many: float) -> bool:
+    """Whether an amount may go on in a smaller unit: 2 kg 400 g, not 2 kg 5 lb."""
+    alike = (small.measures, small.system) == (big.measures, big.system)
+    return alike and 0 < small.factor < big.factor and many * small.factor < big.factor
 
 
 def _names(token: Token) -> bool:

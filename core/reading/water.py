@@ -32,6 +32,8 @@ def temperature(message: Message) -> list[Reading]:
 def _one_reading(message: Message) -> Reading:
     if message.has("cue.no_thermometer") or (message.has("cue.unknown") and not message.numbers):
         return Temperature(unknown=True, place=message.place)
+    if message.measured("mass") or message.kinds("coded"):
+        return Unclear("ambiguous_intent")
     numbers = [item for item in message.amounts if _degrees(message, item)]
     numbers = numbers or [item for item in message.numbers if _degrees(message, item)]
     if not numbers:

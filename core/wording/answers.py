@@ -192,8 +192,7 @@ def source(v: Voice, fact: Source) -> list[str]:
     blocks = [v.coded("source-why", fact.about)]
     for line in fact.lines:
         title = line.title or (v.say("source-own") if line.mark == "the farm's own" else line.id)
-        figure = opening(v.coded("figure", line.figure))
-        blocks.append(v.say("source-line", figure=figure, title=title, mark=v.mark(line.mark)))
+        blocks.append(v.say("source-line", title=title, mark=v.mark(line.mark)))
     if fact.celsius is not None:
         blocks.append(v.say("source-water", celsius=v.celsius(fact.celsius)))
     if fact.mark is not None and fact.mark != "published":

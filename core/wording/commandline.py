@@ -14,7 +14,7 @@ from core.wording.voice import MARKS, Tongue, opening
 
 def fault(t: Tongue, error: HatchError) -> str:
     """A code without words, or without the values its words need, is shown as it is."""
-    values: dict[str, Value] = {name: _shown(value) for name, value in error.params.items()}
+    values: dict[str, Value] = {name: _shown(t, value) for name, value in error.params.items()}
     try:
         if error.code == "bad-line":
             values["fault"] = t.coded("line", str(values.get("fault", "")), **values)
@@ -23,9 +23,12 @@ def fault(t: Tongue, error: HatchError) -> str:
         return t.say("fault", error=str(error))
 
 
-def _shown(value: object) -> str:
+def _shown(t: Tongue, value: object) -> str:
     if isinstance(value, tuple | list):
-        return "; ".join(_shown(each) for each in value)
+        numbers = len(value) == 2 and all(isinstance(each, float) for each in value)
+        return ("-" if numbers else "; ").join(_shown(t, each) for each in value)
+    if isinstance(value, str) and t.is_species(value):
+        return t.species(value)
     return f"{value:g}" if isinstance(value, float) else " ".join(str(value).split())
 
 

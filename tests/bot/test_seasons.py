@@ -124,7 +124,7 @@ class Farmer:
         self.offset = die.choice((0, 60, 330, 420, -180))
         self.words: list[tuple[datetime, int, dict[str, Any]]] = []
         self.number = count(1)
-        self.patience = die.randrange(8, 36)
+        self.patience = die.randrange(6, 28)
         self.season = Season(always_up=die.random() < 0.8)
 
     def play(self) -> Season:

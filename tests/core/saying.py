@@ -656,7 +656,7 @@ def _answers() -> Iterator[tuple[str, Fact]]:
     )
     for about in codes("source-why"):
         yield f"source of {about}", Source(about, None, (), (), None)
-    for figure in codes("figure"):
+    for figure in ("dose", "strip"):
         yield (
             f"source, {figure}",
             Source("dose", None, (SourceLine(figure, "E1", "A paper", "published"),), (), None),

@@ -27,7 +27,7 @@ PIECES = [
     *("2.4", "3", "1.85", "2,4", "3.1", "2", "1900", "3 kg", "1.9kg", "1900 g", "5 lb", "2.2 k"),
     *("c", "l", "h", "s", "%", "ml", "litres", "cm", "min", "mg", "m³", "ppm", "dollars", "usd", "days"),
     *("60 cm", "3 years", "5 min ago", "2 hours", "tank 1", "net 3", "18:20", "at 5", "at 5.40", "by 3"),
-    *("8 pm", "5 am", "3 to 4", "ten past six", "5 past 6", "around 3", "2-3", "1/2", "10 past"),
+    *("8 pm", "5 am", "3 to 4", "ten past six", "5 past 6", "around 3", "2-3", "10 past"),
     *(",", ",", "and", "x", "@", "each", "or", "to", "is", "weighs", "weighed", "=", "/", "+", "(", ")", "."),
     *("catfish", "tilapia", "carp", "common carp", "hello", "the", "in", "of", "total", "not", "sorry", "?"),
     *("water 27", "27 c", "bottle 20 ug 10 mg", "20+10", "injected", "injected 21.40", "eggs", "210 g eggs"),
@@ -46,7 +46,9 @@ def _values(reading: Reading) -> Iterable[object]:
 
 def _digits(values: Iterable[object]) -> set[str]:
     """The numbers in tags, places and times, as written."""
-    return {found for value in values if isinstance(value, str) for found in NUMBER.findall(value)}
+    written = [value for value in values if isinstance(value, str)]
+    written += [value.lstrip("0").replace(":", ".") for value in written if ":" in value]
+    return {found for value in written for found in NUMBER.findall(value)}
 
 
 def unaccounted(text: str, understood: Understood) -> list[str]:
@@ -65,18 +67,20 @@ def unaccounted(text: str, understood: Understood) -> list[str]:
     for match in NUMBER.finditer(text):
         raw = match.group()
         before, after = text[: match.start()], text[match.end() :]
-        if ":" in raw or raw in named or OWN_UNIT.match(after) or PART_AFTER.match(after):
+        if (
+            ":" in raw
+            or raw in named
+            or _clock(before, after)
+            or OWN_UNIT.match(after)
+            or PART_AFTER.match(after)
+        ):
             continue
         value = float(raw.replace(",", "."))
         kg = next((kg for kg in pool for by in TO_KG if abs(value * by - kg) < 1e-6), None)
         if kg is not None:
             pool.remove(kg)
         elif not (
-            value in figures
-            or value / 100 in figures
-            or value in counts
-            or TIME_BEFORE.search(before)
-            or _clock(before, after)
+            value in figures or value / 100 in figures or value in counts or TIME_BEFORE.search(before)
         ):
             left.append(raw)
     return left
