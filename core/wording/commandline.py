@@ -12,9 +12,12 @@ from core.wording.texts import NoWords, Value
 from core.wording.voice import MARKS, Tongue, opening
 
 
+RANGES = ("source_celsius",)  # values that are two ends of one range
+
+
 def fault(t: Tongue, error: HatchError) -> str:
     """A code without words, or without the values its words need, is shown as it is."""
-    values: dict[str, Value] = {name: _shown(t, value) for name, value in error.params.items()}
+    values: dict[str, Value] = {name: _shown(t, name, value) for name, value in error.params.items()}
     try:
         if error.code == "bad-line":
             values["fault"] = t.coded("line", str(values.get("fault", "")), **values)
@@ -23,10 +26,9 @@ def fault(t: Tongue, error: HatchError) -> str:
         return t.say("fault", error=str(error))
 
 
-def _shown(t: Tongue, value: object) -> str:
+def _shown(t: Tongue, name: str, value: object) -> str:
     if isinstance(value, tuple | list):
-        numbers = len(value) == 2 and all(isinstance(each, float) for each in value)
-        return ("-" if numbers else "; ").join(_shown(t, each) for each in value)
+        return ("-" if name in RANGES else "; ").join(_shown(t, name, each) for each in value)
     if isinstance(value, str) and t.is_species(value):
         return t.species(value)
     return f"{value:g}" if isinstance(value, float) else " ".join(str(value).split())
