@@ -134,7 +134,8 @@ def _message(found: object) -> tuple[str, Any]:
 
     if not isinstance(found, dict) or not isinstance(found.get("text"), str):
         raise ValueError("a line must be an object with a text")
-    context = found.get("context") or {}
+    context = found.get("context")
+    context = {} if context is None else context
     if not isinstance(context, dict):
         raise ValueError("the context must be an object")
     known = ("species", "awaiting", "unit_system", "now", "last")

@@ -32,16 +32,20 @@ def run_for(
     number: int = 0,
     named_only: bool = False,
     likely: Callable[[Run], bool] = lambda run: True,
+    ended: bool = False,
 ) -> Run:
     """The run that `said` is about: the one named, belled, or the only one that fits. Raises `AskFirst`.
 
-    Where any of those that fit is `likely`, only such are thought of.
+    Where any of those that fit is `likely`, only such are thought of. With `ended` the newest run that is
+    over will do where none is open.
     With `named_only` nothing but a name decides among several: what ends a run is never guessed.
     """
     if number or talk.pinned.run:
         return talk.run(number or talk.pinned.run)
     live = talk.live()
     fitting = [run for run in live if fits(run)]
+    if not fitting and ended:
+        fitting = [run for run in map(talk.run, sorted(talk.desk.runs)) if fits(run)][-1:]
     if not fitting:
         raise _no_species_yet(talk, said) or no_run()
     fitting = [run for run in fitting if likely(run)] or fitting

@@ -160,7 +160,12 @@ def _status_line(talk: Talk, run: Run) -> StatusLine:
 
 def _given(talk: Talk, said: say.Question) -> None:
     run = run_for(
-        talk, said, lambda each: any(fish.shots for fish in each.fish), words=said.run, tags=said.tags
+        talk,
+        said,
+        lambda each: any(fish.shots for fish in each.fish),
+        words=said.run,
+        tags=said.tags,
+        ended=True,
     )
     asked = [fish for tag in said.tags if (fish := fish_of(run, tag))] or list(run.fish)
     shots: list[GivenShot] = []

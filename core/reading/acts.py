@@ -28,7 +28,7 @@ def moment_of(message: Message, *, loose: bool = False) -> tuple[str | None, flo
     left = [item for item in message.bare() if item.raw]
     if clock is None and ago is None:
         pointed = [item for item in left if item.has("time.at") or (loose and "." in item.text)]
-        for item in pointed or (left if loose else []):
+        for item in pointed or ([item for item in left if not _of_a_fish(message, item)] if loose else []):
             made = times.as_clock(item)
             if made is not None:
                 part = message.any_of("part")
@@ -36,6 +36,14 @@ def moment_of(message: Message, *, loose: bool = False) -> tuple[str | None, flo
                 left = [other for other in left if other is not item]
                 break
     return (times.past(clock, now) if clock is not None else None), ago, left
+
+
+def _of_a_fish(message: Message, number: Item) -> bool:
+    """A small number beside a word of sex: "injected f 2", "injected 2 females"."""
+    items = message.items
+    at = next(at for at, item in enumerate(items) if item is number)
+    near = [item for item in items[max(at - 1, 0) : at + 2] if item is not number]
+    return number.whole and any(item.one_of("sex") is not None for item in near)
 
 
 def injections(message: Message) -> list[Reading]:

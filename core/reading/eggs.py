@@ -81,7 +81,8 @@ def _grams(message: Message) -> float | Unclear | None:
     chosen = mass or [item for item in numbers if not item.unit]
     if not chosen:
         return None if not numbers else Unclear("ambiguous_unit")
-    if len(chosen) > 1 or chosen[0].high is not None or message.has("join.or"):
+    beside = [item for item in numbers if not item.unit and item not in chosen]
+    if len(chosen) > 1 or beside or chosen[0].high is not None or message.has("join.or"):
         return Unclear(
             "ambiguous_intent",
             tuple(

@@ -8,7 +8,8 @@ from dataclasses import fields, replace
 from core.commands import (
     Act,
     Correction,
-    Injection,
+    Fertilised,
+    Hatched,
     Label,
     Question,
     Reading,
@@ -147,7 +148,7 @@ def _beside(read_one: Callable[[Message], Reading | None], own: Callable[[Messag
             and not isinstance(apart, Unclear)
             and rest.kinds("num", "coded", "clock", "ago")
         ):
-            others = [one for one in _tell(rest) if not isinstance(one, Unclear) or _of_dose(one)]
+            others = [one for one in _tell(rest) if not isinstance(one, Unclear) or not _of_a_count(one)]
             if others:
                 return _arranged([apart, *others])
         return Understood(told)
@@ -155,9 +156,9 @@ def _beside(read_one: Callable[[Message], Reading | None], own: Callable[[Messag
     return stage
 
 
-def _of_dose(doubt: Unclear) -> bool:
-    """Whether something unclear may be a weighing or an injection."""
-    return any(isinstance(one, Weigh | Injection) for one in doubt.candidates) or doubt.why == "implausible"
+def _of_a_count(doubt: Unclear) -> bool:
+    """Whether something unclear bears on no dose and no hour."""
+    return bool(doubt.candidates) and all(isinstance(one, Fertilised | Hatched) for one in doubt.candidates)
 
 
 def _all_of(belongs: Callable[[Item], bool]) -> Callable[[Message], list[Item]]:

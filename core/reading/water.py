@@ -72,13 +72,10 @@ def _degrees(message: Message, item: Item) -> bool:
 
 
 def _one(message: Message, numbers: list[Item]) -> Item | None:
-    """The number meant: the only one, the one with degrees, or the last of a change."""
+    """The number meant: the only one, or the last of a change."""
     if len(numbers) == 1:
         return numbers[0]
-    if message.has("cue.rose"):
-        return numbers[-1]
-    told = [item for item in numbers if item.unit]
-    return told[0] if len(told) == 1 else None
+    return numbers[-1] if message.has("cue.rose") and not message.has("sex.f", "sex.m") else None
 
 
 def _fahrenheit(message: Message, item: Item) -> bool:

@@ -11,7 +11,6 @@ from core.errors import HatchError
 from core.wording.texts import NoWords, Value
 from core.wording.voice import MARKS, Tongue, opening
 
-
 RANGES = ("source_celsius",)  # values that are two ends of one range
 
 

@@ -568,3 +568,34 @@ def test_a_foreign_farm_sees_and_changes_nothing(name: str, tmp_path: Path) -> N
             ids["a"],
             *([ids["b"]] if name == "set_role" else []),
         }
+
+
+@pytest.mark.parametrize("write", ["person", "farm", "chat", "role"])
+def test_a_full_disk_is_said_by_every_kind_of_write(tmp_path: Path, write: str) -> None:
+    """A library's insert once let SQLITE_FULL pass in silence: each write of ours must raise it."""
+    store = Store.open(tmp_path / "full.db")
+    ada = store.add_person("ada", "ada", "en")
+    farm = store.add_farm("ada", 0, ada.id).id
+    store.file.value("PRAGMA max_page_count = 1")
+
+    def once(number: int) -> None:
+        name = f"{number}-" + "x" * 400
+        if write == "person":
+            store.add_person(name, name, "en")
+        elif write == "farm":
+            store.add_farm(name, 0, ada.id)
+        elif write == "chat":
+            store.add_chat(farm, name, True)
+        else:
+            store.set_role(farm, people[number].id, "hand")
+
+    people: list[Person] = []
+    if write == "role":
+        store.file.value("PRAGMA max_page_count = 10000")
+        people = [store.add_person(str(number), "x", "en") for number in range(3000)]
+        store.file.value("PRAGMA max_page_count = 1")
+    with pytest.raises(StoreFault) as fault:
+        for number in range(3000):
+            once(number)
+    assert fault.value.code == "full"
+    store.close()

@@ -17,22 +17,24 @@ from tests.core.reading.scoring import LIMITS, words
 
 LEXICON = words()
 NUMBER = re.compile(r"\d+(?:[.,:]\d+)*")
+DOSE_UNIT = re.compile(r"\s*m[lg]\b")  # beside the figures of an injection or of water
 OWN_UNIT = re.compile(r"\s*(?:cm|inch(?:es)?|years?|months?|min(?:ute)?s?|hours?|days?)\b", re.IGNORECASE)
-TIME_BEFORE = re.compile(r"\b(?:at|since)\s*$", re.IGNORECASE)
+BEFORE = re.compile(r"\b(?:at|since|by|tank|net)\s*$", re.IGNORECASE)  # a time, a place
 PART_AFTER = re.compile(r"\s*(?:am|pm|oclock)\b", re.IGNORECASE)
 TO_KG = (1.0, 0.001, 0.45359237)
+TO_FIGURES = (1.0, 1000.0, 453.5924)
 PIECES = [
     *("f", "m", "female", "male", "females", "males", "she", "hen", "cock"),
     *("F2", "m1", "f3", "tag 8", "f2.6", "m1.9", "m3", "m 3", "f 2", "2 m3", "4.5 m 3"),
     *("2.4", "3", "1.85", "2,4", "3.1", "2", "1900", "3 kg", "1.9kg", "1900 g", "5 lb", "2.2 k"),
     *("c", "l", "h", "s", "%", "ml", "litres", "cm", "min", "mg", "m³", "ppm", "dollars", "usd", "days"),
     *("60 cm", "3 years", "5 min ago", "2 hours", "tank 1", "net 3", "18:20", "at 5", "at 5.40", "by 3"),
-    *("8 pm", "5 am", "3 to 4", "ten past six", "5 past 6", "around 3", "2-3", "10 past"),
+    *("8 pm", "5 am", "3 to 4", "ten past six", "5 past 6", "around 3", "2-3"),
     *(",", ",", "and", "x", "@", "each", "or", "to", "is", "weighs", "weighed", "=", "/", "+", "(", ")", "."),
     *("catfish", "tilapia", "carp", "common carp", "hello", "the", "in", "of", "total", "not", "sorry", "?"),
-    *("water 27", "27 c", "bottle 20 ug 10 mg", "20+10", "injected", "injected 21.40", "eggs", "210 g eggs"),
+    *("water 27", "27 c", "bottle 20 ug 10 mg", "20+10", "injected", "injected 21.40", "eggs", "80 g eggs"),
     *("stripped", "no power", "pump dead", "new bottle", "10 ml", "good", "white", "dead", "running"),
-    *("need 5000 larvae", "sold", "iodine", "bath", "can we eat", "yes", "bowl is 0.3 kg"),
+    *("need 5000 larvae", "sold", "iodine", "bath", "yes", "bowl is 0.3 kg"),
 ]
 
 
@@ -47,7 +49,7 @@ def _values(reading: Reading) -> Iterable[object]:
 def _digits(values: Iterable[object]) -> set[str]:
     """The numbers in tags, places and times, as written."""
     written = [value for value in values if isinstance(value, str)]
-    written += [value.lstrip("0").replace(":", ".") for value in written if ":" in value]
+    written += [value.lstrip("0").replace(":", ".").removesuffix(".00") for value in written if ":" in value]
     return {found for value in written for found in NUMBER.findall(value)}
 
 
@@ -61,8 +63,7 @@ def unaccounted(text: str, understood: Understood) -> list[str]:
     figures = [value for value in others if isinstance(value, float | int)]
     figures += [one.tare_kg for one in weighings if one.tare_kg is not None]
     named = _digits([*others, *(v for one in weighings for v in _values(one) if isinstance(v, str))])
-    counts = {sum(each.sex == sex for each in fish) for sex in ("f", "m", None)}
-    counts |= {sum((each.sex, each.kg) == (one.sex, one.kg) for each in fish) for one in fish}
+    most = max(sum(each.sex == sex for each in fish) for sex in ("f", "m", None))
     left = []
     for match in NUMBER.finditer(text):
         raw = match.group()
@@ -71,6 +72,7 @@ def unaccounted(text: str, understood: Understood) -> list[str]:
             ":" in raw
             or raw in named
             or _clock(before, after)
+            or BEFORE.search(before)
             or OWN_UNIT.match(after)
             or PART_AFTER.match(after)
         ):
@@ -79,9 +81,9 @@ def unaccounted(text: str, understood: Understood) -> list[str]:
         kg = next((kg for kg in pool for by in TO_KG if abs(value * by - kg) < 1e-6), None)
         if kg is not None:
             pool.remove(kg)
-        elif not (
-            value in figures or value / 100 in figures or value in counts or TIME_BEFORE.search(before)
-        ):
+        elif others and DOSE_UNIT.match(after):
+            continue
+        elif value not in range(1, most + 1) and not any(value * by in figures for by in TO_FIGURES):
             left.append(raw)
     return left
 
