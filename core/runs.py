@@ -375,8 +375,12 @@ def _injected(now: _Folding, event: Event, what: Injected) -> None:
         place = what.place or now.fish[tags[0]].place
         now.groups[what.group] = Group(what.group, tags, place, event.at, final, event.said_at)
     else:
-        members = known.tags + tuple(tag for tag in tags if tag not in known.tags)
-        now.change_group(what.group, tags=members, final_at=final or known.final_at, told_at=event.said_at)
+        joined = tuple(tag for tag in tags if tag not in known.tags)
+        if joined == tags and known.final_at is not None:
+            final = known.final_at  # more fish in the same go: the first needle keeps the clock
+        now.change_group(
+            what.group, tags=known.tags + joined, final_at=final or known.final_at, told_at=event.said_at
+        )
     step_name = "prime" if what.which == "priming" else "inject"
     now.answered.append((StepKey(step_name), event.at))
 

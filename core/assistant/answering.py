@@ -125,7 +125,12 @@ def step_said(talk: Talk, said: say.StepSaid) -> None:
     group = batch = ""
     if each.scope == "batch":
         batch = batch_for(
-            talk, run, said, lambda one: not _was_done(run, each.name, one.name), place=said.place
+            talk,
+            run,
+            said,
+            lambda one: not _was_done(run, each.name, one.name),
+            place=said.place,
+            step=said.step,
         )
     elif each.scope == "group":
         group = group_for(talk, run, said, place=said.place)

@@ -96,11 +96,15 @@ def _named_at_last(talk: Talk, run: Run, said: say.Strip) -> Run:
 
 
 def _check_twice(talk: Talk, run: Run, said: say.Strip) -> None:
-    """The same grams of the same fish again: a message sent twice, or more eggs?"""
+    """The same grams of the same fish again, or a name after grams of all: told twice, or more eggs?"""
     told = {(one.tag, one.grams) for b in run.batches if not b.fertilised_at for one in b.eggs}
     for one in said.eggs:
         fish = fish_of(run, one.tag) if one.tag else None
-        if one.grams and not one.partial and ((fish.tag if fish else ""), one.grams) in told:
+        twice = ((fish.tag if fish else ""), one.grams) in told
+        named_late = fish is not None and any(
+            fish.tag in batch.shared and not batch.fertilised_at for batch in run.batches
+        )
+        if one.grams and not one.partial and (twice or named_late):
             yes = Button("yes", say.Pick(said, run.number, sure=True), "more-eggs")
             fact = Ask(
                 "eggs-again",

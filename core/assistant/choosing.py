@@ -167,10 +167,11 @@ def batch_for(
     fits: Callable[[Batch], bool] = lambda batch: True,
     *,
     place: str | None = None,
+    step: str = "",
 ) -> str:
     """The name of the batch that `said` is about; while no eggs are told, that of the first one to come.
 
-    Raises `AskFirst` where several batches fit.
+    Of several it is the one whose bell for that step rings, a test lot only by name. Raises `AskFirst` where that does not tell.
     """
     if not run.batches:
         return next_bowl(run)
@@ -180,9 +181,9 @@ def batch_for(
     if place:
         fitting = [batch for batch in fitting if place.lower() in _places(run, batch)] or fitting
     if len(fitting) > 1:
-        names = {each.bell.key.batch for each in belled(talk) if each.bell.run == run.number}
+        rung = [each.bell for each in belled(talk) if each.bell.run == run.number]
+        names = {bell.key.batch for bell in rung if bell.key.step == step}
         fitting = [batch for batch in fitting if batch.name in names] or fitting
-    if len(fitting) > 1:
         fitting = [batch for batch in fitting if not batch.test_lot] or fitting
     if len(fitting) == 1:
         return fitting[0].name

@@ -24,6 +24,8 @@ from core.replies import (
 )
 from core.runs import batch_of, females, start_of, unsettled
 
+COUNTED_BY = {"fertilised": "check-fertilised", "hatched": "check-hatch"}
+
 
 def egg_count(talk: Talk, said: say.EggCount) -> None:
     """The farm's own eggs per gram: it beats the card, for this run and the next ones."""
@@ -88,7 +90,10 @@ def _counted_batch(talk: Talk, said: say.Fertilised | say.Hatched, stage: str) -
         if batch_of(run, awaited.batch) is not None and not said.place:
             return run, awaited.batch
     run = run_for(talk, said, lambda each: bool(each.fish), words=said.run)
-    return run, batch_for(talk, run, said, lambda each: getattr(each, stage) is None, place=said.place)
+    name = batch_for(
+        talk, run, said, lambda each: getattr(each, stage) is None, place=said.place, step=COUNTED_BY[stage]
+    )
+    return run, name
 
 
 # Hatching -------------------------------------------------------------------------------------------------

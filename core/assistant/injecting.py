@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from core import commands as say
 from core.assistant.choosing import no_run, run_for
@@ -15,6 +15,8 @@ from core.records import Drawn, Event, Fish, Injected, Run, WentIn, Which
 from core.replies import Ask, Button, Noted, Reply
 from core.runs import fish_of, uninjected
 
+SAME_GO = timedelta(minutes=30)
+
 
 def injected(talk: Talk, said: say.Injection) -> None:
     """An injection was given: the clock starts from the true time, and the reply echoes it."""
@@ -22,7 +24,7 @@ def injected(talk: Talk, said: say.Injection) -> None:
     if said.ml is not None and said.tags and _all_injected(run, said):
         _less_went_in(talk, run, said.tags, said.ml)
         return
-    at = talk.moment(said.at, said.minutes_ago)
+    at = talk.moment(said.at, said.minutes_ago, "injected")
     fish = _fish_for_shot(talk, run, said, at)
     which = _which(talk, run, said, fish)
     before = {group.name for group in run.groups}
@@ -30,7 +32,7 @@ def injected(talk: Talk, said: say.Injection) -> None:
     for place in dict.fromkeys(each.place for each in fish):
         tags = tuple(each.tag for each in fish if each.place == place)
         name = fish_of(run, tags[0]).group if fish_of(run, tags[0]) else ""  # type: ignore[union-attr]
-        name = name or _free_name(run, told)
+        name = name or _same_go(run, place, at) or _free_name(run, told)
         drawn = _drawn(talk, run, tags, which)
         what = Injected(name, tags, which, said.place or place or None, said.ml, drawn)
         event = talk.tell(run.number, what, at)
@@ -140,6 +142,14 @@ def _which(talk: Talk, run: Run, said: say.Injection, fish: Sequence[Fish]) -> W
     if shares == 1:
         return "only"
     return "resolving" if given + 1 >= shares else "priming"
+
+
+def _same_go(run: Run, place: str, at: datetime) -> str:
+    """The group that was injected in the same place shortly before: one go, one clock."""
+    for group in run.groups:
+        if group.final_at is not None and group.place == place and abs(at - group.final_at) <= SAME_GO:
+            return group.name
+    return ""
 
 
 def _free_name(run: Run, told: Sequence[object]) -> str:

@@ -240,7 +240,8 @@ class Talk:
             return self.called(run)
         group = group_of(run, batch.group)
         tags = dict.fromkeys([*(one.tag for one in batch.eggs if one.tag), *batch.shared])
-        return self.called(run, ", ".join(tags) or batch.place or (group.place if group else "") or name)
+        begun = (batch.begun_at or batch.told_at).astimezone(self.zone).strftime("%H:%M")
+        return self.called(run, ", ".join(tags) or batch.place or (group.place if group else "") or begun)
 
     def part_called(self, run: Run, key: StepKey) -> str:
         """How the part of the run that a step is about is named: empty where it is the only one."""
@@ -251,11 +252,11 @@ class Talk:
 
     # Time -----------------------------------------------------------------------------------------------
 
-    def moment(self, at: str | None, minutes_ago: float | None = None) -> datetime:
+    def moment(self, at: str | None, minutes_ago: float | None = None, about: str = "") -> datetime:
         """When something happened: minutes ago, or the latest such clock time on the farm's clocks.
 
         A clock time a little ahead of us (a phone's clock) is now. Raises `AskFirst` for one that would lie
-        more than 14 hours back: today's hour that has not come is no report.
+        more than 14 hours back: today's hour that has not come is no report. `about` is what is then awaited.
         """
         said = self.said_at
         if minutes_ago is not None:
@@ -267,7 +268,8 @@ class Talk:
             return min(when, said)
         before = when - timedelta(days=1)
         if said - before > NIGHT:
-            raise AskFirst(Reply(Ask("time", "not-come-yet", at=when)))
+            awaiting = Awaiting(about, until=self.desk.now + timedelta(hours=1)) if about else None
+            raise AskFirst(Reply(Ask("time", "not-come-yet", at=when)), awaiting)
         return before
 
     def clock(self, at: str, near: datetime) -> datetime:

@@ -410,6 +410,7 @@ noted-undone = { $word ->
     [stripped] Taken back: the eggs.
     [no-eggs] Taken back: gave none.
     [died] Taken back: the death.
+    [went-in] Taken back: the amount that went in.
     [spawn-seen] Taken back: eggs seen.
     [counted] Taken back: the count.
     [done] Taken back: that step.
@@ -610,7 +611,7 @@ ask-why-no-hatch-yet = No hatch figure yet.
 ask-why-same-again = The same weights again.
 ask-why-eggs-early = { $number } g of eggs, hours before the first look?
 ask-why-eggs-told = { $numbered ->
-    [yes] { $number } g were told before.
+    [yes] Eggs were told before.
    *[no] Eggs of { $tags } were told before.
 }
 ask-why-hatched-early = The first larvae are looked for { $at }.
@@ -648,7 +649,7 @@ ask-about-which-place = Which place?
 ask-about-candidates = Which is it?
 ask-about-more-fish = More fish, or the same ones?
 ask-about-eggs-early = Are they stripped already?
-ask-about-eggs-again = More eggs, or the same told twice?
+ask-about-eggs-again = More eggs, or of those told before?
 ask-about-hatched-early = Did they hatch already?
 ask-about-undo = { $why ->
     [injected] Take back the injection{ $when }? The fish stay treated.
@@ -823,7 +824,7 @@ button-mend-weight = Mend the weight
 button-eggs-yes = Yes, stripped
 button-undo-yes = Take it back
 button-more-eggs = More eggs
-button-same-eggs = The same
+button-same-eggs = Of those
 button-hatched-yes = Yes, they hatched
 button-undo-eggs = She gave none: take the eggs back
 button-same-injection = The same, but at { $at }

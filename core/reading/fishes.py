@@ -375,7 +375,7 @@ def _read(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
     numbers = fishes.numbers
     if not numbers:
         return ()
-    if fishes.both or (fishes.count is not None and fishes.tag is not None):
+    if fishes.both or (fishes.count is not None and (fishes.tag is not None or fishes.named)):
         return Doubt("ambiguous_intent")
     tail = _tail(numbers)
     if tail is not None:

@@ -148,8 +148,8 @@ def _beside(read_one: Callable[[Message], Reading | None], own: Callable[[Messag
             and not isinstance(apart, Unclear)
             and rest.kinds("num", "coded", "clock", "ago")
         ):
-            others = [one for one in _tell(rest) if not isinstance(one, Unclear) or not _of_a_count(one)]
-            if others:
+            others = _tell(rest)
+            if not all(isinstance(one, Unclear) and _of_a_count(one) for one in others):
                 return _arranged([apart, *others])
         return Understood(told)
 

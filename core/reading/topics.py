@@ -14,7 +14,7 @@ EGGS_FROM, EGGS_TO = 10, 1000
 MOST_FEMALES = 60
 PARTING = ("cue.injected", "cue.water", "cue.stripped")
 FIGURES = {"num", "clock", "ago"}
-CARRIES_ON = {"num", "coded", "tag", "clock", "ago", "place"}
+CARRIES_ON = {"num", "coded", "tag", "clock", "ago", "span", "place"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,8 +182,14 @@ def tellings(message: Message, default: str | None = None) -> list[Telling]:
 
 
 def _pieces(clause: Message) -> list[Message]:
-    """A clause parted before an act's word that stands between two figures: "f 2.4 m 1.9 injected 21.40"."""
+    """A clause parted before an act's word that stands between two figures, and around a temperature by its
+    unit: "f 2.4 m 1.9 injected 21.40", "stripped 210 g 27 c"."""
     items = clause.items
+    degrees = [item for item in clause.numbers if item.unit in {"c", "deg"}]
+    if len(degrees) == 1 and len(clause.numbers) > 1 and not clause.has("cue.water", "cue.rose"):
+        at = next(at for at, item in enumerate(items) if item is degrees[0])
+        parts = (items[:at], items[at : at + 1], items[at + 1 :])
+        return [piece for part in parts if part for piece in _pieces(clause.part(part))]
     for at in range(1, len(items)):
         if not items[at].has(*PARTING):
             continue

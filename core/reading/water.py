@@ -32,7 +32,8 @@ def temperature(message: Message) -> list[Reading]:
 def _one_reading(message: Message) -> Reading:
     if message.has("cue.no_thermometer") or (message.has("cue.unknown") and not message.numbers):
         return Temperature(unknown=True, place=message.place)
-    if message.measured("mass") or message.kinds("coded"):
+    several = message.has("sex.f", "sex.m") and len(message.amounts) > 1
+    if several or message.measured("mass") or message.kinds("coded", "tag"):
         return Unclear("ambiguous_intent")
     numbers = [item for item in message.amounts if _degrees(message, item)]
     numbers = numbers or [item for item in message.numbers if _degrees(message, item)]
@@ -75,7 +76,7 @@ def _one(message: Message, numbers: list[Item]) -> Item | None:
     """The number meant: the only one, or the last of a change."""
     if len(numbers) == 1:
         return numbers[0]
-    return numbers[-1] if message.has("cue.rose") and not message.has("sex.f", "sex.m") else None
+    return numbers[-1] if message.has("cue.rose") else None
 
 
 def _fahrenheit(message: Message, item: Item) -> bool:

