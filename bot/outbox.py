@@ -68,6 +68,16 @@ def newest_with(store: Store, chat: str, action: str) -> Outgoing | None:
     return _outgoing(found) if found else None
 
 
+def open_buttons(store: Store, farm: int, chat: str, since: datetime, limit: int = 5) -> tuple[Outgoing, ...]:
+    """The farm's newest messages in this chat whose buttons nobody used yet, newest first."""
+    rows = store.file.rows(
+        "SELECT * FROM outbox WHERE farm IS ? AND chat = ? AND at >= ? AND spent_at IS NULL"
+        " AND buttons != '[]' ORDER BY id DESC LIMIT ?",
+        *(farm or None, chat, stamp(since), limit),
+    )
+    return tuple(map(_outgoing, rows))
+
+
 def newest_of(store: Store, farm: int, chat: str, kinds: Sequence[str]) -> Outgoing | None:
     """The farm's newest message in this chat that is one of these kinds."""
     marks = ", ".join("?" for _ in kinds)

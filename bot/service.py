@@ -7,7 +7,7 @@ outbox rows on and asks `next_due` when to call again.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, cast
 
@@ -25,6 +25,8 @@ from core.replies import Answered, Refused, Reply
 from core.runs import fold, is_live, standing
 
 MEMBERS = ("owner", "hand")
+TYPED_WITHIN = timedelta(hours=3)
+READ_AS_WORDS = ("done", "not-yet", "eggs-run", "undo", "cancel", "inject-now")
 LONG_AWAY = timedelta(hours=12)
 AWAITED_BY_BELL = {
     "inject": "injected",
@@ -138,7 +140,24 @@ def _pressed(house: House, caller: Caller, incoming: Incoming) -> None:
     _apply(house, caller, desk, assistant.decide(command, desk, known()))
 
 
+def _typed(house: House, caller: Caller, incoming: Incoming) -> Incoming | None:
+    """A button's own words, typed: the same as pressing it. What the reader understands is left to it."""
+    if incoming.what != "text":
+        return None
+    words, since = knowledge.wording(), house.clock.now() - TYPED_WITHIN
+    for message in outbox.open_buttons(house.store, caller.farm.id, caller.chat.key, since):
+        for button in message.buttons:
+            meant = words.presses(incoming.text, button.action, button.label, caller.person.lang)
+            if button.action not in READ_AS_WORDS and meant:
+                return replace(incoming, what="tap", action=button.action, message=message.id)
+    return None
+
+
 def _said(house: House, caller: Caller, incoming: Incoming) -> None:
+    typed = _typed(house, caller, incoming)
+    if typed is not None:
+        _pressed(house, caller, typed)
+        return
     desk = _desk(house, caller, incoming, _replied_to(house, caller, incoming))
     said = reading.read(incoming.text, _context(desk), knowledge.lexicon(), knowledge.limits())
     if not caller.chat.private and _is_not_for_us(said):

@@ -171,7 +171,8 @@ def batch_for(
 ) -> str:
     """The name of the batch that `said` is about; while no eggs are told, that of the first one to come.
 
-    Of several it is the one whose bell for that step rings, a test lot only by name. Raises `AskFirst` where that does not tell.
+    Of several it is the one whose bell for that step rings, a test lot only by name. Raises `AskFirst`
+    where that does not tell.
     """
     if not run.batches:
         return next_bowl(run)

@@ -793,6 +793,17 @@ trouble-fungus =
 
 ## Buttons
 
+# What may be typed in the place of a button, beside its own label.
+typed-yes = yes, ok, okay, yes please, yep, sure, right, fine, agreed
+typed-no = no, nope, no thanks
+typed-start = start, go, begin
+typed-earlier = earlier, sooner
+typed-later = later
+typed-later-30 = later, in a while, remind me later
+typed-skip = skip, leave it, not this time
+typed-stop-looking = stop, stop looking, no more looks
+
+
 button-start = Start: { $species }, bottle { $strength }
 button-change = Change
 button-other-bottle = Other bottle

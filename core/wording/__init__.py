@@ -76,6 +76,10 @@ class Wording:
     def label(self, button: Button, *, lang: str, zone: tzinfo, now: datetime) -> str:
         return buttons.label(self._voice(lang, zone, now), button)
 
+    def presses(self, text: str, action: str, label: str, lang: str) -> bool:
+        """Whether these words, typed, mean the button of that action and label."""
+        return buttons.presses(self._tongue(lang), text, action, label)
+
     def describe(self, said: Reading, lang: str) -> str:
         """A reading in a few words, as on the buttons of a question."""
         return buttons.describe(self._tongue(lang), said)

@@ -141,3 +141,17 @@ def _bath(t: Tongue, act: Bath) -> str:
     if act.litres is not None:
         parts.append(t.say("describe-litres", litres=t.number(act.litres)))
     return t.names(parts)
+
+
+def presses(t: Tongue, text: str, action: str, label: str) -> bool:
+    """The label as it stands, or a word for its action: "later" for any later, "ok" for yes."""
+    typed = _plain(text)
+    if not typed:
+        return False
+    name = f"typed-{action.partition(':')[0]}"
+    words = t.say(name).split(",") if t.texts.has(name) else []
+    return typed == _plain(label) or typed in map(_plain, words)
+
+
+def _plain(text: str) -> str:
+    return " ".join("".join(c if c.isalnum() else " " for c in text.casefold()).split())

@@ -55,7 +55,6 @@ IN_LISTS: dict[tuple[str, str], str] = {
 SHOT_KEYS = "n role ml amount unit"
 
 
-
 def _names(words: str) -> frozenset[str]:
     return frozenset(words.split())
 

@@ -191,6 +191,17 @@ def test_the_newest_message_of_some_kinds_is_found(store: Store) -> None:
     assert outbox.newest_of(store, 1, "another", ("eggs", "plan")) is None
 
 
+def test_open_buttons_are_the_newest_first_and_nobody_used_them(store: Store) -> None:
+    old = kept(store, 1, message(buttons=(OK,), at=NOW - timedelta(hours=4)))
+    first, spent, newest = (kept(store, 1, message(buttons=(OK,))) for _ in range(3))
+    kept(store, 1, message())
+    outbox.spend(store, 1, spent, "Ada", NOW)
+    found = outbox.open_buttons(store, 1, "4711", NOW - timedelta(hours=3))
+    assert [each.id for each in found] == [newest, first]
+    wider = outbox.open_buttons(store, 1, "4711", NOW - timedelta(hours=5), limit=3)
+    assert [each.id for each in wider] == [newest, first, old]
+
+
 def test_somebody_without_a_farm_is_answered_too(store: Store) -> None:
     number = kept(store, 0, message(0, buttons=(OK,)))
     assert outbox.row(store, 0, number) == message(0, buttons=(OK,), id=number)
@@ -212,6 +223,7 @@ FARM_CALLS: dict[str, tuple[Callable[[Store, int, int], object], object]] = {
     "put": (lambda s, n, bell: outbox.put(s, 2, message()), ValueError),
     "row": (lambda s, n, bell: outbox.row(s, 2, n), None),
     "newest_of": (lambda s, n, bell: outbox.newest_of(s, 2, "4711", ("noted",)), None),
+    "open_buttons": (lambda s, n, bell: outbox.open_buttons(s, 2, "4711", NOW - timedelta(days=9)), ()),
     "spend": (lambda s, n, bell: outbox.spend(s, 2, n, "Ben", NOW), False),
     "spend_bell": (lambda s, n, bell: outbox.spend_bell(s, 2, bell, "Ben", NOW), 0),
 }

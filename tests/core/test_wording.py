@@ -259,6 +259,7 @@ def test_every_text_is_used() -> None:
         said.append(wording.forecast({**FORECAST_TOLD, **TIMES, "note": "x", "what": what}, "en"))
     said += [f"<describe-act-{act.kind.replace('_', '-')}>" for act in ACTS]  # each exists: see above
     said += [f"<species-{slug}><step-{step}>" for slug in codes("species") for step in codes("step")]
+    said += [f"<typed-{action}>" for action in codes("typed")]  # each is an action: see below
     said += [wording.fault(error, "en") for error in (*faults().values(), HatchError("never-heard-of"))]
     assert set(IDS) - set(re.findall(r"<([a-z][\w-]*)>", " ".join(said))) == set()
 
@@ -452,3 +453,31 @@ def test_no_golden_file_is_left_over() -> None:
 if __name__ == "__main__":
     for stem, written in golden().items():
         (GOLDEN / f"{stem}.txt").write_text(written, encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("text", "action", "label", "pressed"),
+    [
+        ("ok", "yes", "OK", True),
+        ("Yes, please!", "yes", "Take it back", True),
+        ("earlier", "earlier", "Earlier", True),
+        ("LATER", "later-30", "In 30 min", True),
+        ("for eggs", "pick:1", "For eggs", True),
+        ("only f1", "fish:F1", "Only F1", True),
+        ("no", "yes", "OK", False),
+        ("27", "answer:2.7", "2.7 kg", False),
+        ("", "yes", "", False),
+        ("...", "start", "...", False),
+    ],
+)
+def test_a_button_may_be_typed(text: str, action: str, label: str, pressed: bool) -> None:
+    assert WORDING.presses(text, action, label, "en") is pressed
+
+
+def test_typed_words_belong_to_real_actions() -> None:
+    told = "".join(
+        path.read_text("utf-8")
+        for path in (Path(core.wording.__file__).parents[1] / "assistant").glob("*.py")
+    )
+    actions = set(re.findall(r'Button\(\s*f?"([a-z0-9-]+)[":]', told))
+    assert set(codes("typed")) <= actions
