@@ -380,7 +380,7 @@ def _ring(house: House, reminder: Reminder) -> None:
     attempt = reminder.attempts + 1
     _quiet_earlier(store, reminder)
     most, apart = reminders.attempts(reminder.bell)
-    again = _again(reminder, apart, now) if attempt < most else None
+    again = now + apart if attempt < most else None
     store.mark_rung(farm.id, reminder.id, attempt, now, again, "ringing" if again or most > 1 else "rung-out")
     if reminder.bell.key.step == "all-well" and number != min(_open_runs(store, farm.id), default=number):
         _rehang(house, farm, number, "")
@@ -392,17 +392,13 @@ def _ring(house: House, reminder: Reminder) -> None:
     for chat in store.chats(farm.id):
         for reply in decision.replies:
             _put_bell(house, farm, chat, owner, reminder, attempt, reply)
-    _rehang(house, farm, number, "")
+    if reminder.bell.once:  # the evening line alone hangs on the hour: the next one is to come
+        _rehang(house, farm, number, "")
 
 
 def _open_runs(store: Store, farm: int) -> list[int]:
     rows = [store.run_row(farm, number) for number in store.active_runs(farm)]
     return [row.run for row in rows if row is not None and row.state == "open"]
-
-
-def _again(reminder: Reminder, apart: timedelta, now: datetime) -> datetime:
-    planned = (reminder.next_at or now) + apart
-    return planned if planned > now else now + apart
 
 
 def _is_overtaken(store: Store, reminder: Reminder, now: datetime) -> bool:

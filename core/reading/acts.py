@@ -161,10 +161,10 @@ def _to_come(message: Message) -> bool:
 def eggs_run(message: Message) -> Reading:
     """Eggs run at a touch. "2 running" may be a count of females or the name of one."""
     at, ago, _ = moment_of(message)
-    if message.numbers:
-        names = {f"f{item.raw}".casefold() for item in message.numbers}
+    if message.amounts:
+        names = {f"f{item.raw}".casefold() for item in message.amounts}
         tags = tuple(tag for tag in message.context.tags if tag.casefold() in names)
-        named = (EggsRunning(tags=tags),) if len(message.numbers) == 1 and tags else ()
+        named = (EggsRunning(tags=tags),) if len(message.amounts) == 1 and tags else ()
         return Unclear("ambiguous_intent", (EggsRunning(at=at, minutes_ago=ago), *named))
     return EggsRunning(tags=message.tags, at=at, minutes_ago=ago)
 

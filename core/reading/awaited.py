@@ -68,7 +68,7 @@ READERS: dict[str, Callable[[Message], Reading | None]] = {
     "collected": _collected,
     "order": _order,
     "strip_hour": lambda message: acts.planned(message, "strip"),
-    "plan": lambda message: acts.planned(message, "strip"),
+    "plan": lambda message: acts.planned(message, "inject"),
 }
 
 

@@ -113,6 +113,8 @@ def _pair(message: Message, numbers: list[Item], deformed: float | None) -> Tall
     bad = _beside(message, numbers, "count.bad")
     whole = [item for item in numbers if item is not bad]
     first, second = (count_of(item) for item in numbers)
+    if first != int(first) or second != int(second):
+        return Unclear("ambiguous_intent")
     if bad is not None:
         total, white = count_of(whole[0]), count_of(bad)
         good_word = _beside(message, whole, "count.good") or _followed(message, whole)

@@ -68,8 +68,8 @@ def _stripped(message: Message) -> bool:
 
 
 def _eggs_run(message: Message) -> bool:
-    some = bool(message.numbers)
-    if some and not all(item.whole and 0 < item.value < MOST_FEMALES for item in message.numbers):
+    some = bool(message.amounts)
+    if some and not all(item.whole and 0 < item.value < MOST_FEMALES for item in message.amounts):
         return False
     owner = bool(message.tags) or message.has("pronoun.f", "sex.f", "noun.eggs")
     runs = message.has("cue.runs") and (owner or some) and not message.has("sex.m")
