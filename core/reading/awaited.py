@@ -76,7 +76,7 @@ def alone(message: Message) -> Reading | None:
     """A figure with nothing asked for: read where only one thing can be meant."""
     numbers = message.amounts
     clocks = message.kinds("clock", "ago") or [item for item in message.numbers if item.has("time.at")]
-    if message.kinds("junk"):
+    if message.kinds("junk") or message.any_of("device") is not None:
         return None
     spans = message.kinds("span")
     if len(spans) == 1 == len(message.kinds("num", "clock", "ago", "coded", "span")):
