@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, results
@@ -10,10 +10,13 @@ from core.assistant.counts import say_result
 from core.assistant.looking import look_buttons, spawn_buttons
 from core.assistant.stepping import step_fact
 from core.assistant.talk import Decision, Desk, Knowledge, Talk
+from core.assistant.windows import WATER_FRESH
 from core.errors import NoFigure
 from core.records import Cancelled, Closed, Reminder, Run, StepKey
 from core.replies import Button, Reply
 from core.runs import LOOKS, looks_open
+
+DAY = timedelta(days=1)
 
 
 def ring(
@@ -26,7 +29,8 @@ def ring(
     late = int((desk.now - (reminder.next_at or bell.due_at)).total_seconds() // 60)
     unanswered: tuple[str, ...] = ()
     if bell.key.step == "all-well":
-        open_bells = [each.bell.key.step for each in desk.ringing if each.bell.run == run.number]
+        today = [each for each in desk.ringing if desk.now - (each.last_rung_at or desk.now) < DAY]
+        open_bells = [each.bell.key.step for each in today]
         held = [] if not _on_hold(talk, run) else ["check-water"]
         unanswered = tuple(step for step in dict.fromkeys(held + open_bells) if step != "all-well")
     fact = step_fact(
@@ -39,7 +43,7 @@ def ring(
         next_at=coming,
         unanswered=unanswered,
     )
-    asks = _asks(run, bell.key, attempt)
+    asks = _asks(run, bell.key, attempt, desk.now)
     talk.replies.append(Reply(fact, _buttons(talk, run, bell.key), asks, _cautions(talk, run, bell.key)))
     return talk.decision()
 
@@ -65,13 +69,16 @@ def _on_hold(talk: Talk, run: Run) -> bool:
         return False
 
 
-def _asks(run: Run, key: StepKey, attempt: int) -> str:
+def _asks(run: Run, key: StepKey, attempt: int, now: datetime) -> str:
     if key.step == "check-fertilised":
         return "count-sample"
     if key.step == "check-hatch":
         return "how-many-hatched"
     unread = key.step in LOOKS and attempt == 1 and not run.water and not run.no_thermometer
-    if key.step == "check-water" or unread:
+    lately = any(now - each.at < WATER_FRESH for each in run.water)
+    waiting = any(looks_open(run, group) for group in run.groups)
+    bedtime = key.step == "all-well" and waiting and not lately and not run.no_thermometer
+    if key.step == "check-water" or unread or bedtime:
         return "water"
     return ""
 
