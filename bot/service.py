@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Any, cast
 
 from bot import knowledge, outbox
@@ -199,7 +199,7 @@ def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | 
     return Desk(
         farm=farm,
         person=caller.person,
-        said_at=incoming.sent_at or incoming.at,
+        said_at=(incoming.sent_at or incoming.at).astimezone(UTC),
         now=now,
         source=incoming.key,
         next_event=store.next_event(farm.id),

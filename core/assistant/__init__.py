@@ -189,10 +189,35 @@ def _go_on(talk: Talk, named: say.Weigh, waited: say.Awaiting) -> None:
         _answer(talk, told)
 
 
+FIGURE_ASKED = {
+    "weigh": "weights",
+    "temperature": "water",
+    "injected": "injected-time",
+    "stripped": "grams",
+    "fertilised": "fertilised",
+    "hatched": "hatched",
+    "label": "label",
+}
+
+
+def _ask_figure(talk: Talk, act: say.Act) -> None:
+    """What is meant is plain, and only the figure is missing: it is asked, and a bare number is it."""
+    if isinstance(act, say.Weigh) and (act.species or act.species_word):
+        _answer(talk, act)
+        return
+    about = FIGURE_ASKED.get(act.kind, "not-understood")
+    if about != "not-understood":
+        talk.expect(act.kind)
+    talk.say(Ask(about, "no-number"))
+
+
 def _unclear(talk: Talk, said: say.Unclear) -> None:
     """What the state of the run settles, else one short question with a button for each candidate."""
     if (one := settled(talk, said)) is not None:
         _answer(talk, one)
+        return
+    if said.why == "no_number" and said.candidates:
+        _ask_figure(talk, said.candidates[0])
         return
     about = said.candidates[0].kind.replace("_", "-") if said.candidates else "not-understood"
     buttons = tuple(

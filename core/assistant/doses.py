@@ -60,7 +60,9 @@ def _species_alone(talk: Talk, said: say.Weigh, run: Run | None) -> None:
     if slug and ready:
         change(talk, say.ChangeRun(ready.number, species=slug))
         return
-    raise AskFirst(Reply(Ask("weights", "asked", words=slug or said.species_word or "")))
+    if said.species_word and not slug:
+        raise HatchError("unknown-species", species=said.species_word)
+    raise AskFirst(Reply(Ask("weights", "asked", words=slug or "")), pending(talk, "weigh", said))
 
 
 def _check_again(talk: Talk, said: say.Weigh, run: Run | None) -> None:
@@ -116,6 +118,12 @@ def _species(talk: Talk, said: say.Weigh) -> tuple[str, bool]:
     """The species named, else what the word fits, else what the farm spawned last. Asks a stranger."""
     if said.species:
         return said.species, False
+    awaited = talk.desk.awaiting
+    if awaited is not None and awaited.about == "weigh" and not said.species_word:
+        named = [one for one in awaited.pending if isinstance(one, say.Weigh)]
+        said = named[0] if named else said
+        if said.species:
+            return said.species, False
     likely = _word_fits(talk, said.species_word)
     if likely:
         return likely[0], len(likely) > 1 or said.species_word is not None

@@ -672,3 +672,69 @@ def test_times_keep_the_offset_of_the_chats_first_line(tmp_path: Path) -> None:
     line = played([*GOOD, then], tmp_path)[-1]
     assert (line["at"], line["facts"]["final_injection_at"]) == (at("20:35"), at("20:30"))
     assert datetime.fromisoformat(line["at"]).utcoffset() == timedelta(hours=6)
+
+
+def test_the_clock_on_the_wall_sets_the_farms_time_and_moves_no_bell(tmp_path: Path) -> None:
+    """17:08 at +03:00 is 14:08 UTC: a wall that shows 20:08 stands at +06:00."""
+    lines = Night()("17:00", "catfish f 2.4 m 1.9")("17:05", "injected")("17:08", "it is 20:08 here")
+    *_, zone = played(
+        [dict(line, at=line["at"].replace("+06:00", "+03:00")) for line in lines.lines], tmp_path
+    )
+    assert zone["kind"] == "noted"
+    assert zone["at"].endswith("T20:08:00+06:00")
+    assert "20:08" in zone["text"]
+
+
+def test_a_species_said_first_waits_for_its_weights(tmp_path: Path) -> None:
+    said = Night()("17:00", "catfish")("17:01", "f 2.4 m 1.9")
+    asked, sheet = played(said.lines, tmp_path)
+    assert (asked["kind"], asked["facts"]["about"]) == ("ask", "weights")
+    assert sheet["facts"]["species"] == "african-catfish"
+
+
+def test_weights_without_a_species_wait_for_it_and_so_does_the_injection(tmp_path: Path) -> None:
+    said = Night()("17:00", "f 2.4 m 1.9")("20:30", "injected")("20:40", "catfish")
+    transcript = played(said.lines, tmp_path)
+    assert newest(transcript, "dose-sheet")["species"] == "african-catfish"
+    assert newest(transcript, "strip-forecast")["final_injection_at"].endswith("T20:30:00+06:00")
+
+
+@pytest.mark.parametrize(("words", "why"), [("270", "implausible"), ("12", None)])
+def test_water_far_from_what_the_fish_bears_is_asked_about(
+    tmp_path: Path, words: str, why: str | None
+) -> None:
+    said = Night()("17:00", "catfish f 2.4 m 1.9")("20:30", "injected")("20:31", words)
+    last = played(said.lines, tmp_path)[-1]
+    assert last["kind"] == ("ask" if why else "hold")
+    assert last["facts"].get("why") in (why, "too-cold")
+
+
+def test_eggs_hours_before_the_first_look_are_asked_about(tmp_path: Path) -> None:
+    said = Night()("17:00", "catfish f 2.4 m 1.9")("20:30", "injected")("20:45", "F1 210 g")
+    transcript = played(said.lines, tmp_path)
+    assert transcript[-1]["facts"]["about"] == "eggs-early"
+    assert of_kind(transcript, "eggs") == []
+
+
+def test_one_word_never_takes_an_injection_back(tmp_path: Path) -> None:
+    said = Night()("17:00", "catfish f 2.4 m 1.9")("20:30", "injected")("20:31", "undo")(
+        "20:32", "what did I give F1?"
+    )
+    transcript = played(said.lines, tmp_path)
+    assert [line["facts"].get("about") for line in transcript if line["kind"] == "ask"] == ["undo"]
+    assert newest(transcript, "given")["given"][0]["ml"] == 1.2
+
+
+def test_what_went_in_is_no_second_dose(tmp_path: Path) -> None:
+    said = Night()("17:00", "catfish f 2.4 m 1.9")("20:30", "injected")("20:31", "f1 got only 0.8 ml")
+    transcript = played(said("20:32", "what did I give F1?").lines, tmp_path)
+    assert [(shot["n"], shot["ml"]) for shot in newest(transcript, "given")["given"]] == [(1, 0.8)]
+
+
+def test_undo_of_an_edit_brings_the_first_words_back(tmp_path: Path) -> None:
+    said = Night()("17:00", "catfish f 2.4 m 1.9")("20:30", "injected").edit(
+        "20:40", 1, "catfish f 3.4 m 1.9"
+    )
+    transcript = played(said("20:41", "undo")("20:42", "dose?").lines, tmp_path)
+    assert newest(transcript, "dose-sheet")["fish"][0]["kg"] == 2.4
+    assert newest(transcript, "dose-sheet")["run"] == 1
