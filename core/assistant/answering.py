@@ -47,10 +47,11 @@ def shift(talk: Talk, said: say.ShiftTime) -> None:
     again = [talk.tell(said.run_number, event.what, at) for event in moved]
     run = talk.run(said.run_number)
     told = [event.id for event in again]
-    if any(isinstance(event.what, Injected) for event in moved):
+    what = moved[0].what
+    if isinstance(what, Injected):
         say_injected(talk, run, told, first=False)
-    elif any(isinstance(event.what, StepDone) and event.what.key.step == "fertilise" for event in moved):
-        say_after_milt(talk, run, moved[0].what.key.batch)  # type: ignore[union-attr]
+    elif isinstance(what, StepDone) and what.key.step == "fertilise":
+        say_after_milt(talk, run, what.key.batch)
     else:
         talk.say(Noted("time-shifted", run.number, talk.called(run), at=at))
 

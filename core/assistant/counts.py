@@ -31,7 +31,7 @@ def egg_count(talk: Talk, said: say.EggCount) -> None:
     """The farm's own eggs per gram: it beats the card, for this run and the next ones."""
     if not 0 < said.eggs_per_gram < 10_000:
         raise AskFirst(Reply(Ask("egg-count", "implausible", number=said.eggs_per_gram)))
-    talk.change_farm(eggs_per_gram=said.eggs_per_gram)
+    talk.change_farm(dataclasses.replace(talk.farm, eggs_per_gram=said.eggs_per_gram))
     with_eggs = [run for run in talk.live() if any(batch.eggs for batch in run.batches)]
     if len(with_eggs) != 1:
         talk.say(Noted("egg-count", number=said.eggs_per_gram))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterator
 from contextlib import suppress
 from datetime import datetime, timedelta
@@ -317,7 +318,7 @@ def label(talk: Talk, said: say.Label) -> None:
             ),
         )
         return
-    talk.change_farm(strength=strength)
+    talk.change_farm(dataclasses.replace(talk.farm, strength=strength))
     ready = _ready(talk)
     if ready is None:
         talk.say(Noted("label", strength=strength))

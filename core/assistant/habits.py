@@ -36,9 +36,9 @@ def zone(talk: Talk, said: say.Zone) -> None:
             talk.expect("zone")
             talk.say(Ask("zone", "unknown-zone", words=said.place))
             return
-        talk.change_farm(zone=name)
+        talk.change_farm(dataclasses.replace(talk.farm, zone=name))
     elif said.clock:
-        talk.change_farm(zone=None, offset_minutes=_offset(talk, said.clock))
+        talk.change_farm(dataclasses.replace(talk.farm, zone=None, offset_minutes=_offset(talk, said.clock)))
     talk.say(Noted("zone", at=talk.desk.said_at, word=said.place or ""))
 
 
@@ -64,7 +64,7 @@ def _offset(talk: Talk, clock: str) -> int:
 
 def basis(talk: Talk, said: say.Basis) -> None:
     """What the farm's "ppm of iodine" counts: remembered with the bottle."""
-    talk.change_farm(iodine_basis=said.basis)
+    talk.change_farm(dataclasses.replace(talk.farm, iodine_basis=said.basis))
     awaited = talk.desk.awaiting
     if awaited and awaited.about == "iodine_basis" and awaited.batch:
         litres, ppm = (float(part) for part in awaited.batch.split("/"))
@@ -124,7 +124,7 @@ def _bath_question(talk: Talk, said: say.Bath, warnings: tuple[str, ...]) -> tup
 
 def bath_habit(talk: Talk, said: say.SetBathHabit) -> None:
     """How the farm bathes its eggs, or that it does not: asked once, then followed."""
-    talk.change_farm(bath_habit=said.habit)
+    talk.change_farm(dataclasses.replace(talk.farm, bath_habit=said.habit))
     cautions = talk.once(said.run_number, "bath-before-water") if said.habit == "before-water" else ()
     talk.say(Noted("bath-habit", word=said.habit), cautions=cautions)
     if said.habit == "after-swelling" and said.run_number:

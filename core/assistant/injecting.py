@@ -30,9 +30,9 @@ def injected(talk: Talk, said: say.Injection) -> None:
     before = {group.name for group in run.groups}
     told: list[Event] = []
     for place in dict.fromkeys(each.place for each in fish):
-        tags = tuple(each.tag for each in fish if each.place == place)
-        name = fish_of(run, tags[0]).group if fish_of(run, tags[0]) else ""  # type: ignore[union-attr]
-        name = name or _same_go(run, place, at) or _free_name(run, told)
+        here = [each for each in fish if each.place == place]
+        tags = tuple(each.tag for each in here)
+        name = here[0].group or _same_go(run, place, at) or _free_name(run, told)
         drawn = _drawn(talk, run, tags, which)
         what = Injected(name, tags, which, said.place or place or None, said.ml, drawn)
         event = talk.tell(run.number, what, at)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta, timezone, tzinfo
@@ -157,8 +156,9 @@ class Talk:
         self._next_run += 1
         return number
 
-    def change_farm(self, **fields: object) -> None:
-        self.farm = dataclasses.replace(self.farm, **fields)  # type: ignore[arg-type]
+    def change_farm(self, farm: Farm) -> None:
+        """The farm's habits from now on; local time follows its zone."""
+        self.farm = farm
         self.zone = local_zone(self.farm)
 
     # Saying ---------------------------------------------------------------------------------------------
