@@ -13,6 +13,7 @@ class Incoming:
 
     `at` is when it reached us, `sent_at` the messenger's own date where that is earlier. A tap names the
     outbox row (`message`) and the `action`; an edit names the `key` of the message it changes (`edits`).
+    A `picture` is written in base 64.
     """
 
     kind: ClassVar[str] = "incoming"
@@ -31,6 +32,7 @@ class Incoming:
     edits: str = ""
     reply_to: int = 0
     name: str = ""
+    picture: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -157,7 +157,23 @@ def first_tables(db: Database) -> None:
         db.execute(statement)
 
 
-STEPS = (first_tables.__name__,)
+@MIGRATIONS()
+def photos(db: Database) -> None:
+    """Photos are kept in the file itself, so that a copy of it holds them too."""
+    db.execute("""
+        CREATE TABLE photos (
+            id INTEGER PRIMARY KEY AUTOINCREMENT,
+            farm INTEGER NOT NULL REFERENCES farms (id) ON DELETE CASCADE,
+            run INTEGER NOT NULL CHECK (run >= 0),
+            source TEXT NOT NULL,
+            name TEXT NOT NULL,
+            picture BLOB NOT NULL CHECK (length(picture) <= 1048576)
+        ) STRICT
+        """)
+    db.execute("CREATE INDEX photos_by_run ON photos (farm, run)")
+
+
+STEPS = (first_tables.__name__, photos.__name__)
 
 
 def steps_in(db: Database) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ each thing the bot sends, or a chat log for people. Nothing sleeps: time jumps f
 
 from __future__ import annotations
 
+import base64
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -256,7 +257,8 @@ def _incoming(stage: Stage, line: Line) -> Incoming:
     if line.act == "text":
         return Incoming(what="text", text=line.text, **base)
     if line.act == "photo":
-        return Incoming(what="photo", text=line.text, **{**base, "name": _photo(stage, line)})
+        name, picture = _photo(stage, line)
+        return Incoming(what="photo", text=line.text, picture=picture, **{**base, "name": name})
     if line.act == "open":
         return Incoming(what="open", text=str(line.value), **base)
     if line.act == "tap":
@@ -270,11 +272,12 @@ def _text(line: Line, value: object) -> str:
     return value
 
 
-def _photo(stage: Stage, line: Line) -> str:
+def _photo(stage: Stage, line: Line) -> tuple[str, str]:
+    """The photo's name, and its bytes in base 64."""
     path = stage.folder / _text(line, line.value)
     if not path.is_file():
         raise BadLine(line.number, "no-such-photo", name=path.name)
-    return path.name
+    return path.name, base64.b64encode(path.read_bytes()).decode("ascii")
 
 
 def _tap(stage: Stage, line: Line, base: dict[str, Any]) -> Incoming:

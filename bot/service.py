@@ -6,6 +6,7 @@ outbox rows on and asks `next_due` when to call again.
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
@@ -25,6 +26,7 @@ from core.replies import Answered, Refused, Reply
 from core.runs import fold, is_live, standing
 
 MEMBERS = ("owner", "hand")
+MOST_OF_A_PHOTO = 1024 * 1024
 TYPED_WITHIN = timedelta(hours=3)
 READ_AS_WORDS = ("done", "not-yet", "eggs-run", "undo", "cancel", "inject-now")
 LONG_AWAY = timedelta(hours=12)
@@ -80,8 +82,7 @@ def answer(house: House, incoming: Incoming) -> None:
     elif incoming.what == "tap":
         _pressed(house, caller, incoming)
     elif incoming.what == "photo":
-        desk = _desk(house, caller, incoming)
-        _apply(house, caller, desk, assistant.keep("photo", incoming.text or incoming.name, desk, known()))
+        _photographed(house, caller, incoming)
     else:
         _said(house, caller, incoming)
 
@@ -138,6 +139,23 @@ def _pressed(house: House, caller: Caller, incoming: Incoming) -> None:
     command = cast("Command", from_plain(Command, button.command))
     desk = _desk(house, caller, incoming, message)
     _apply(house, caller, desk, assistant.decide(command, desk, known()))
+
+
+def _photographed(house: House, caller: Caller, incoming: Incoming) -> None:
+    """A photo is kept with the run that is open; what its caption tells is told as well."""
+    picture = base64.b64decode(incoming.picture)
+    if not picture or len(picture) > MOST_OF_A_PHOTO:
+        _say(house, caller, Reply(Refused("photo")))
+        return
+    desk = _desk(house, caller, incoming)
+    decision = assistant.keep("photo", incoming.text or incoming.name, desk, known())
+    run = decision.events[0].run if decision.events else 0
+    house.store.add_photo(caller.farm.id, run, incoming.key, incoming.name, picture)
+    _apply(house, caller, desk, decision)
+    if incoming.text:
+        said = reading.read(incoming.text, _context(desk), knowledge.lexicon(), knowledge.limits())
+        if not isinstance(said.main, Unclear):
+            _said(house, caller, replace(incoming, what="text"))
 
 
 def _typed(house: House, caller: Caller, incoming: Incoming) -> Incoming | None:

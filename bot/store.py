@@ -431,6 +431,18 @@ class Store:
         )
         return tuple(_run_row(row["body"]) for row in rows)
 
+    def add_photo(self, farm: int, run: int, source: str, name: str, picture: bytes) -> int:
+        """Keep a photo with a run (0: with the farm alone); its id."""
+        row = {"farm": farm, "run": run, "source": source, "name": name, "picture": picture}
+        return self.file.insert("photos", row)
+
+    def photos(self, farm: int, run: int) -> tuple[tuple[str, bytes], ...]:
+        """The photos of a run, by name, in the order they came."""
+        rows = self.file.rows(
+            "SELECT name, picture FROM photos WHERE farm = ? AND run = ? ORDER BY id", farm, run
+        )
+        return tuple((row["name"], row["picture"]) for row in rows)
+
     def advised(self, farm: int, run: int) -> frozenset[str]:
         """The cautions given on this run (0: on the farm as a whole)."""
         rows = self.file.rows("SELECT code FROM advice WHERE farm = ? AND run = ?", farm, run)

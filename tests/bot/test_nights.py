@@ -17,6 +17,7 @@ from bot import inbox, outbox
 from bot.clock import HandClock
 from bot.inbox import InboxRow
 from bot.messages import Incoming
+from bot.play import play
 from bot.service import House
 from bot.store import Store
 from bot.worker import work
@@ -738,3 +739,18 @@ def test_undo_of_an_edit_brings_the_first_words_back(tmp_path: Path) -> None:
     transcript = played(said("20:41", "undo")("20:42", "dose?").lines, tmp_path)
     assert newest(transcript, "dose-sheet")["fish"][0]["kg"] == 2.4
     assert newest(transcript, "dose-sheet")["run"] == 1
+
+
+def test_a_photo_is_kept_in_the_file_and_its_caption_is_read(tmp_path: Path) -> None:
+    (tmp_path / "belly.jpg").write_bytes(b"a picture of a belly")
+    night = Night()("17:00", "catfish f 2.4 m 1.9")("20:30", "injected")
+    night.add("2 05:40", photo="belly.jpg", caption="F1 eggs run")
+    script = tmp_path / "night.jsonl"
+    script.write_text("\n".join(map(json.dumps, night.lines)))
+    printed: list[str] = []
+    play(script, tmp_path / "farm.db", printed.append)
+    kinds = [json.loads(line)["kind"] for line in printed if json.loads(line)["reminder"] is None]
+    assert kinds[-3:] == ["noted", "step", "step"]
+    store = Store.open(tmp_path / "farm.db", must_exist=True)
+    assert store.photos(1, 1) == (("belly.jpg", b"a picture of a belly"),)
+    store.close()
