@@ -22,7 +22,7 @@ from core.assistant.questions import FIGURES
 from core.commands import Awaiting, Command, Greeting, Unclear, Understood
 from core.plain import from_plain, to_plain
 from core.records import Advice, Event, Farm, Person, Reminder
-from core.replies import Answered, Refused, Reply
+from core.replies import Answered, Ask, Refused, Reply
 from core.runs import fold, is_live, standing
 
 MEMBERS = ("owner", "hand")
@@ -340,6 +340,8 @@ def _outgoing(
     """A reply as it is stored: facts in the farm's time, words in the reader's language."""
     words = knowledge.wording()
     facts = {key: value for key, value in to_plain(reply.fact, zone).items() if key != "kind"}
+    if isinstance(reply.fact, Ask):
+        facts["candidates"] = [reading.reading(one) for one in reply.fact.candidates]
     if reply.asks:
         facts["asks"] = reply.asks
     if reply.cautions:
