@@ -6,6 +6,7 @@ to the next bell. A button is pressed by its number, or by its action.
 
 from __future__ import annotations
 
+import os
 import select
 import sys
 from collections.abc import Callable, Iterator
@@ -82,15 +83,17 @@ def _lines(source: TextIO, idle: Callable[[], None]) -> Iterator[str]:
     if not source.isatty():
         yield from source
         return
+    typed = b""
     while True:
         ready, _, _ = select.select([source], [], [], TICK)
         if not ready:
             idle()
             continue
-        line = source.readline()
-        if not line:
+        more = os.read(source.fileno(), 4096)  # not readline: lines pasted together must not wait for a key
+        if not more:
             return
-        yield line
+        *lines, typed = (typed + more).split(b"\n")
+        yield from (line.decode("utf-8", "replace") for line in lines)
 
 
 def _take(terminal: Terminal, line: str) -> None:
