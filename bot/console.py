@@ -130,23 +130,19 @@ def _take(terminal: Terminal, line: str) -> None:
 
 
 def _pressed(terminal: Terminal, line: str) -> tuple[int, str] | None:
-    """The button meant by "[2]" or "/2", or by its action after a slash."""
-    word = (
-        line.strip("[]")
-        if line.startswith("[") and line.endswith("]")
-        else line[1:]
-        if line[0] == "/"
-        else ""
-    )
-    if word.isdigit() and 1 <= int(word) <= len(terminal.buttons):
+    """The button meant by "/2", "[2]" or "[start]": by its number, or by its action."""
+    if not _is_press(line):
+        return None
+    word = line.strip("/[]")
+    if word.isdecimal() and 1 <= int(word) <= len(terminal.buttons):
         message, action, _ = terminal.buttons[int(word) - 1]
         return message, action
     return next(((message, action) for message, action, _ in terminal.buttons if action == word), None)
 
 
 def _is_press(line: str) -> bool:
-    """ "/2" and "[2]" press; they are never read as words."""
-    return (line[0] == "/" and line[1:].isdigit()) or (line[0] == "[" and line[-1] == "]")
+    """ "/2" and "[2]" press; they are never read as words. "/undo" and the like are words."""
+    return (line[0] == "/" and line[1:].isdecimal()) or (line[0] == "[" and line[-1] == "]")
 
 
 def _next(terminal: Terminal) -> None:
@@ -165,12 +161,8 @@ def _show_due(terminal: Terminal) -> None:
 
 
 def _deliver(terminal: Terminal) -> None:
-    while rows := outbox.unsent(terminal.store):
-        for message in sorted(rows, key=lambda row: row.id):
-            if message.chat == terminal.name:
-                _show(terminal, message)
-            with terminal.store.transaction():
-                outbox.mark_sent(terminal.store, message.id, terminal.clock.now())
+    """Only this chat's messages: those of others wait for whoever carries them."""
+    outbox.deliver(terminal.store, terminal.clock, lambda message: _show(terminal, message), terminal.name)
     sys.stdout.flush()
 
 

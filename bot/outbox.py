@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 
+from bot.clock import Clock
 from bot.messages import ButtonRow, Outgoing
 from bot.store import Store, as_json, moment, stamp
 
@@ -94,6 +95,17 @@ def unsent(store: Store, limit: int = 100) -> tuple[Outgoing, ...]:
         "SELECT * FROM outbox WHERE state = 'unsent' ORDER BY alarm DESC, id LIMIT ?", limit
     )
     return tuple(map(_outgoing, rows))
+
+
+def deliver(store: Store, clock: Clock, show: Callable[[Outgoing], None], chat: str | None = None) -> None:
+    """Show what nobody has taken yet, in the order it was written: of one chat, or of all."""
+    rows = store.file.rows(
+        "SELECT * FROM outbox WHERE state = 'unsent' AND (chat = ?1 OR ?1 IS NULL) ORDER BY id", chat
+    )
+    for message in map(_outgoing, rows):
+        show(message)
+        with store.transaction():
+            mark_sent(store, message.id, clock.now())
 
 
 def mark_sent(store: Store, message: int, at: datetime, message_id: str | None = None) -> None:

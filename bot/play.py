@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import base64
 import json
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
@@ -40,6 +40,7 @@ KEYS = frozenset(
         "until",
     )
 )
+LONGEST_DOWN = 60 * 24 * 3660  # minutes
 _ACTS = ("edit", "text", "tap", "open", "photo", "restart", "until")
 
 
@@ -87,30 +88,32 @@ class Stage:
 def play(script: Path, database: Path, out: Print, *, pretty: bool = False) -> None:
     """Play a script against a database. Raises `BadLine` after the lines before it were played and kept."""
     lines = _numbered(script)
-    store = Store.open(database)
+    if not lines:
+        return
+    first, *rest = lines
+    start = parse(*first)
+    stage = _stage(script, database, start, out, pretty)
     try:
-        stage: Stage | None = None
-        for number, text in lines:
-            line = parse(number, text)
-            stage = stage or _stage(script, database, store, line, out, pretty)
-            _play_line(stage, line)
+        _play_line(stage, start)
+        for number, text in rest:
+            _play_line(stage, parse(number, text))
     finally:
-        (stage.store if stage else store).close()
+        stage.store.close()
 
 
-def _numbered(script: Path) -> Iterator[tuple[int, str]]:
+def _numbered(script: Path) -> list[tuple[int, str]]:
     try:
         text = script.read_text("utf-8")
     except (OSError, UnicodeDecodeError) as fault:
         raise BadLine(0, "unreadable", detail=str(fault)) from fault
-    for number, line in enumerate(text.splitlines(), 1):
-        if line.strip():
-            yield number, line
+    return [(number, line) for number, line in enumerate(text.splitlines(), 1) if line.strip()]
 
 
-def _stage(script: Path, database: Path, store: Store, first: Line, out: Print, pretty: bool) -> Stage:
+def _stage(script: Path, database: Path, first: Line, out: Print, pretty: bool) -> Stage:
+    store = Store.open(database)
     newest = store.newest_time()
     if newest is not None and first.at < newest:
+        store.close()
         raise BadLine(first.number, "before-the-store", at=first.at.isoformat())
     log = ChatLog(out)
 
@@ -218,7 +221,7 @@ def _pass_time(stage: Stage, until: datetime) -> None:
 def _restart(stage: Stage, line: Line) -> None:
     """Everything is dropped and the store opened anew; a number is how many minutes nobody was there."""
     down = 0 if line.value is True else line.value
-    if isinstance(down, bool) or not isinstance(down, int | float) or down < 0:
+    if isinstance(down, bool) or not isinstance(down, int | float) or not 0 <= down <= LONGEST_DOWN:
         raise BadLine(line.number, "bad-restart")
     _pass_time(stage, max(stage.clock.now(), line.at - timedelta(minutes=down)))
     stage.store.close()
@@ -229,11 +232,11 @@ def _restart(stage: Stage, line: Line) -> None:
 
 
 def _deliver(stage: Stage) -> None:
-    while rows := outbox.unsent(stage.store):
-        for message in sorted(rows, key=lambda row: row.id):
-            stage.show(message, message.at.astimezone(zone_of(stage.store, message, stage.zone)))
-            with stage.store.transaction():
-                outbox.mark_sent(stage.store, message.id, stage.clock.now())
+    outbox.deliver(
+        stage.store,
+        stage.clock,
+        lambda message: stage.show(message, message.at.astimezone(zone_of(stage.store, message, stage.zone))),
+    )
 
 
 def _incoming(stage: Stage, line: Line) -> Incoming:

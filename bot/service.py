@@ -7,6 +7,7 @@ outbox rows on and asks `next_due` when to call again.
 from __future__ import annotations
 
 import base64
+import logging
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
@@ -15,7 +16,7 @@ from typing import Any, cast
 from bot import knowledge, outbox
 from bot.clock import Clock
 from bot.messages import ButtonRow, Incoming, Outgoing
-from bot.store import ChatRow, Store
+from bot.store import ChatRow, Store, StoreFault
 from core import assistant, reading, reminders, results
 from core.assistant import Decision, Desk, Figured, Knowledge, bells, local_zone
 from core.assistant.questions import FIGURES
@@ -25,8 +26,11 @@ from core.records import Advice, Event, Farm, Person, Reminder
 from core.replies import Answered, Ask, Refused, Reply
 from core.runs import fold, is_live, standing
 
+_log = logging.getLogger(__name__)
+
 MEMBERS = ("owner", "hand")
 MOST_OF_A_PHOTO = 1024 * 1024
+RING_AGAIN = timedelta(minutes=10)
 TYPED_WITHIN = timedelta(hours=3)
 READ_AS_WORDS = ("done", "not-yet", "eggs-run", "undo", "cancel", "inject-now")
 LONG_AWAY = timedelta(hours=12)
@@ -202,7 +206,7 @@ def _replied_to(house: House, caller: Caller, incoming: Incoming) -> Outgoing | 
 def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | None = None) -> Desk:
     """What a decision may rest on. Runs that are over are read only where they are spoken of."""
     store, farm = house.store, caller.farm
-    edited = standing(store.events_from(farm.id, incoming.edits)) if incoming.edits else None
+    edited = _edited(store, farm.id, incoming.edits) if incoming.edits else None
     spoken = {message.run} if message and message.run else set()
     spoken |= {event.run for event in (edited or ())}
     spoken |= {event.run for event in store.latest_events(farm.id, 1)}
@@ -219,7 +223,7 @@ def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | 
         person=caller.person,
         said_at=(incoming.sent_at or incoming.at).astimezone(UTC),
         now=now,
-        source=incoming.key,
+        source=f"{incoming.edits}#{incoming.key}" if incoming.edits else incoming.key,
         next_event=store.next_event(farm.id),
         next_run=store.next_run(farm.id),
         runs=runs,
@@ -232,6 +236,13 @@ def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | 
         figure=_figured(figure) if figure else None,
         people={person.id: person.name for person, _ in store.members(farm.id)},
     )
+
+
+def _edited(store: Store, farm: int, key: str) -> tuple[Event, ...]:
+    """What stands of all that a message and its earlier edits told."""
+    told = store.events_from(farm, key)
+    stands = {event.id for run in {each.run for each in told} for event in standing(store.events(farm, run))}
+    return tuple(event for event in told if event.id in stands)
 
 
 def _figured(message: Outgoing) -> Figured:
@@ -274,7 +285,19 @@ def _awaited(desk: Desk) -> str | None:
 
 def _apply(house: House, caller: Caller, desk: Desk, decision: Decision, answered: str = "") -> None:
     """The decision's events, changes, bells and messages. The caller holds the transaction."""
-    store, farm = house.store, caller.farm
+    farm = _record(house, caller.farm, decision, caller.person.name)
+    _await(house.store, caller, desk.awaiting, decision, answered)
+    _show(house, Caller(caller.person, caller.chat, farm), decision)
+
+
+def _show(house: House, caller: Caller, decision: Decision) -> None:
+    for reply in decision.replies:
+        _say(house, caller, reply)
+
+
+def _record(house: House, farm: Farm, decision: Decision, by: str) -> Farm:
+    """The decision's events and changes, and the bells that follow; gives the farm as it is now."""
+    store = house.store
     if decision.member is not None:
         person, admitted = decision.member
         store.set_role(farm.id, person, "hand" if admitted else "refused")
@@ -288,11 +311,8 @@ def _apply(house: House, caller: Caller, desk: Desk, decision: Decision, answere
     if decision.farm is not None:
         touched |= set(store.active_runs(farm.id))
     for number in sorted(touched):
-        _rehang(house, farm, number, caller.person.name)
-    _await(store, caller, desk.awaiting, decision, answered)
-    now_caller = Caller(caller.person, caller.chat, farm)
-    for reply in decision.replies:
-        _say(house, now_caller, reply)
+        _rehang(house, farm, number, by)
+    return farm
 
 
 def _await(store: Store, caller: Caller, before: Awaiting | None, decision: Decision, answered: str) -> None:
@@ -375,10 +395,24 @@ def ring_due(house: House, limit: int = 100) -> int:
         due = house.store.due(house.clock.now(), 1)
         if not due:
             break
-        with house.store.transaction():
-            _ring(house, due[0])
+        _ring_guarded(house, due[0])
         rung += 1
     return rung
+
+
+def _ring_guarded(house: House, reminder: Reminder) -> None:
+    try:
+        with house.store.transaction():
+            _ring(house, reminder)
+    except StoreFault:
+        raise
+    except Exception:  # noqa: BLE001 - an outer edge: one bell must not stop the others
+        _log.exception("bell %d of farm %d failed", reminder.id, reminder.farm)
+        with house.store.transaction():
+            later = house.clock.now() + RING_AGAIN
+            house.store.mark_rung(
+                reminder.farm, reminder.id, reminder.attempts, house.clock.now(), later, reminder.state
+            )
 
 
 def _ring(house: House, reminder: Reminder) -> None:
@@ -390,9 +424,9 @@ def _ring(house: House, reminder: Reminder) -> None:
     if reminder.bell.key.step == "close":
         store.mark_rung(farm.id, reminder.id, 1, now, None, "answered")
         decision = bells.end_silent(number, desk, known())
+        _record(house, farm, decision, owner.name)
         for chat in store.chats(farm.id):
-            _apply(house, Caller(owner, chat, farm), desk, decision)
-            decision = Decision(replies=decision.replies)
+            _show(house, Caller(owner, chat, farm), decision)
         return
     if _is_overtaken(store, reminder, now):
         store.end_bells(farm.id, [reminder.id], "rung-out")

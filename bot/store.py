@@ -394,8 +394,11 @@ class Store:
         return tuple(map(_event, rows))
 
     def events_from(self, farm: int, source: str) -> tuple[Event, ...]:
-        """What one message told, in order."""
-        rows = self.file.rows("SELECT * FROM events WHERE farm = ? AND source = ? ORDER BY id", farm, source)
+        """The events that a message of the farm told, and those that an edit of it told ("key#edit")."""
+        rows = self.file.rows(
+            "SELECT * FROM events WHERE farm = ? AND (source = ? OR source GLOB ?) ORDER BY id",
+            *(farm, source, f"{source}#*"),
+        )
         return tuple(map(_event, rows))
 
     def latest_events(self, farm: int, limit: int) -> tuple[Event, ...]:

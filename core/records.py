@@ -210,13 +210,15 @@ class EggsRun:
 class Stripped:
     """Eggs were taken. `batch` names the bowl; a doubtful or dead female's eggs have one of their own.
 
-    Eggs whose female was not named have the tag "" and lie on `shared`, the females they may come from.
+    Eggs whose female was not named have the tag "" and lie on `shared`, the females they may come from;
+    `all_gave` where it was said that they came from each of them.
     """
 
     kind: ClassVar[str] = "stripped"
     batch: str
     eggs: tuple[EggsOf, ...]
     shared: tuple[str, ...] = ()
+    all_gave: bool = False
     test_lot: bool = False
     place: str | None = None
 
@@ -471,6 +473,7 @@ class Batch:
     begun_at: datetime | None
     told_at: datetime
     shared: tuple[str, ...] = ()
+    all_gave: bool = False
     place: str = ""
     group: str = ""
     test_lot: bool = False
@@ -554,11 +557,12 @@ class Reminder:
 
 @dataclass(frozen=True, slots=True)
 class RunRow:
-    """One row of the results book: a closed run as it was written down when it closed."""
+    """One row of the results book: a run as it stands, or as it closed. `begun_at` is its first injection,
+    else its opening."""
 
     run: int
     species: str
-    opened_at: datetime
+    begun_at: datetime
     ended_at: datetime | None
     state: RunState
     fertilised_percent: float | None = None

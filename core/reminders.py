@@ -283,7 +283,7 @@ def _eggs_firm(scene: Scene) -> Iterable[Due]:
 
 def _after_collecting(scene: Scene) -> Iterable[Due]:
     for key, at in scene.run.answered:
-        if key.step == "collect-eggs":
+        if key.step == "collect-eggs" and key not in scene.run.skipped:
             yield Due((at + MILT_WITHIN,), at, batch=key.batch)
 
 

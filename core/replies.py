@@ -13,7 +13,7 @@ from typing import ClassVar
 
 from core.commands import Act, Command
 from core.dosing import DoseLine
-from core.records import CountOf, Mark, RunState, Strength, WaterSource, Way
+from core.records import CountOf, EggsOf, FishWeight, Mark, RunState, Strength, WaterSource, Way
 
 # Doses and plan -------------------------------------------------------------------------------------------
 
@@ -354,17 +354,20 @@ class Noted:
     echo: bool = False
 
 
+Mended = float | tuple[FishWeight, ...] | tuple[EggsOf, ...] | tuple[datetime, ...] | None
+
+
 @dataclass(frozen=True, slots=True)
 class Corrected:
-    """`of` names what was mended; `before` and `after` are values as the farmer would write them.
+    """`of` names what was mended; `before` and `after` are its values.
     `already_injected` lists fish whose dose was given by the old figure."""
 
     kind: ClassVar[str] = "corrected"
     run: int
     called: str
     of: str
-    before: str
-    after: str
+    before: Mended
+    after: Mended
     already_injected: tuple[str, ...] = ()
     dose_before_ml: float | None = None
     dose_after_ml: float | None = None

@@ -69,9 +69,8 @@ def hatched(run: Run) -> Rate | None:
 
 def larvae(run: Run) -> int | None:
     """Larvae told, over all batches; deformed ones are no hatch."""
-    told = [
-        b.hatched.larvae - (b.hatched.deformed or 0) for b in run.batches if b.hatched and b.hatched.larvae
-    ]
+    counts = [batch.hatched for batch in run.batches if batch.hatched]
+    told = [each.larvae - (each.deformed or 0) for each in counts if each.larvae is not None]
     return round(sum(told)) if told else None
 
 
@@ -87,7 +86,11 @@ def hours_to_strip(run: Run) -> float | None:
 
 def ovulated(run: Run) -> int | None:
     """How many injected females gave eggs; `None` where eggs came without the female's name."""
-    if run.way != "stripped" or not run.groups or any(len(batch.shared) > 1 for batch in run.batches):
+    if (
+        run.way != "stripped"
+        or not run.groups
+        or any(len(batch.shared) > 1 and not batch.all_gave for batch in run.batches)
+    ):
         return None
     females_given = [fish for fish in females(run) if fish.shots or run.batches]
     if not any(fish.state in ("stripped", "none", "died") or fish.running_at for fish in females_given):
@@ -112,7 +115,7 @@ def row_of(run: Run) -> RunRow:
     return RunRow(
         run=run.number,
         species=run.species,
-        opened_at=first,
+        begun_at=first,
         ended_at=run.ended_at,
         state=run.state,
         fertilised_percent=fert.percent if fert else None,
@@ -139,7 +142,7 @@ class Newest:
 def newest_hatch(rows: Sequence[RunRow], species: str | None = None) -> Newest | None:
     """The newest run of the farm with a hatch figure; cancelled runs and drafts are not looked at."""
     told = [r for r in rows if r.state in ("open", "closed", "not-reported") and species in (None, r.species)]
-    told.sort(key=lambda row: (row.opened_at, row.run), reverse=True)
+    told.sort(key=lambda row: (row.begun_at, row.run), reverse=True)
     for place, row in enumerate(told):
         if row.hatched_percent is not None:
             return Newest(row, tuple(told[:place]))
@@ -166,7 +169,7 @@ def over_period(
     chosen = [
         row
         for row in rows
-        if since <= row.opened_at < until
+        if since <= row.begun_at < until
         and row.state not in ("draft", "cancelled")
         and species in (None, row.species)
     ]

@@ -42,6 +42,7 @@ from core.records import (
     Run,
     RunState,
     SetUp,
+    Sex,
     Shot,
     SpawnSeen,
     StepDone,
@@ -162,6 +163,7 @@ def stopped(run: Run, each: Step, group: str = "", batch: str = "") -> bool:
         key.step in later
         and (key.group, key.batch) == (group, batch)
         and not (key.step == each.name and each.repeats and key.look)
+        and not (key.step != each.name and key in run.skipped)
         for key, _ in run.answered
     )
 
@@ -211,8 +213,8 @@ class _Folding:
 
 
 def is_unsettled_female(fish: Fish) -> bool:
-    """A female of whom it is not yet known how her night ended."""
-    return fish.sex == "f" and fish.state in ("waiting", "running")
+    """A female, or a fish whose sex nobody told, of whom it is not yet known how her night ended."""
+    return fish.sex != "m" and fish.state in ("waiting", "running")
 
 
 def unretracted(events: Iterable[Event]) -> tuple[Event, ...]:
@@ -441,7 +443,11 @@ def _stripped(now: _Folding, event: Event, what: Stripped) -> None:
         now.change_batch(what.batch, event, test_lot=what.test_lot, **began)
     known = now.batches[what.batch]
     now.batches[what.batch] = dataclasses.replace(
-        known, eggs=known.eggs + what.eggs, shared=known.shared + what.shared, place=what.place or known.place
+        known,
+        eggs=known.eggs + what.eggs,
+        shared=known.shared + what.shared,
+        all_gave=what.all_gave,
+        place=what.place or known.place,
     )
     alive = {tag for tag, fish in now.fish.items() if fish.state != "died"}
     for one in what.eggs:
@@ -604,7 +610,12 @@ def females(run: Run, group: str | None = None) -> tuple[Fish, ...]:
 
 def unsettled(run: Run, group: str | None = None) -> tuple[Fish, ...]:
     """The injected females whose night is not over yet, of one group or of all."""
-    return tuple(fish for fish in females(run, group) if fish.group and is_unsettled_female(fish))
+    groups = [each.name for each in run.groups]
+    return tuple(
+        fish
+        for fish in run.fish
+        if fish.group in ([group] if group else groups) and is_unsettled_female(fish)
+    )
 
 
 def looks_open(run: Run, group: Group) -> bool:
@@ -613,6 +624,8 @@ def looks_open(run: Run, group: Group) -> bool:
         return False
     if run.way == "stripped":
         return bool(unsettled(run, group.name))
+    if all(fish.sex == "m" for fish in run.fish if fish.tag in group.tags):
+        return False
     seen = any(batch.group in ("", group.name) for batch in run.batches)
     return group.spawn_seen_at is None and not seen
 
@@ -630,6 +643,13 @@ def is_live(run: Run) -> bool:
 def start_of(batch: Batch) -> datetime | None:
     """What its clock counts from: fertilising, else stripping or eggs seen; `None` where neither was told."""
     return batch.fertilised_at or batch.begun_at
+
+
+def free_tag(sex: Sex | None, taken: Iterable[str]) -> str:
+    """The next free name of a fish that has none: F1, M1, or X1 where the sex is not known."""
+    names = {plain_tag(tag) for tag in taken}
+    letter = {"f": "F", "m": "M"}.get(sex or "", "X")
+    return next(f"{letter}{n}" for n in range(1, 10_000) if plain_tag(f"{letter}{n}") not in names)
 
 
 def next_bowl(run: Run, taken: Sequence[str] = ()) -> str:

@@ -16,6 +16,7 @@ from core.assistant import (
     answering,
     bells,
     bowls,
+    correcting,
     counts,
     doses,
     habits,
@@ -145,14 +146,13 @@ def _try(talk: Talk, act: Callable[[], None]) -> None:
     try:
         act()
     except AskFirst as asked:
-        del talk.events[told:], talk.replies[said:], talk.advice[advice:]
+        talk.take_back(told, said, advice)
         talk.replies.append(asked.reply)
         talk.awaiting = asked.awaiting or talk.awaiting
-    except NoFigure as fault:
-        del talk.events[told:], talk.replies[said:], talk.advice[advice:]
+    except NoFigure as fault:  # what was told is true whatever nobody published
         talk.say(Refused("no-figure", words=fault.code))
     except HatchError as fault:
-        del talk.events[told:], talk.replies[said:], talk.advice[advice:]
+        talk.take_back(told, said, advice)
         known = tuple(talk.knowledge.cards) if fault.code == "unknown-species" else ()
         talk.say(Refused(fault.code, words=", ".join(map(str, fault.params.values())), known=known))
 
@@ -162,7 +162,7 @@ def _answer(talk: Talk, command: say.Command) -> None:
         case say.Unclear():
             _unclear(talk, command)
         case say.Correction():
-            mending.correct(talk, command, _answer)
+            correcting.correct(talk, command, _answer)
         case say.Pick():
             talk.pinned = Pin(command.run_number, command.group, command.batch)
             talk.sure = command.sure

@@ -8,7 +8,7 @@ from core import commands as say
 from core import forecasts, results
 from core.assistant.counts import say_result
 from core.assistant.looking import look_buttons, spawn_buttons
-from core.assistant.stepping import step_fact
+from core.assistant.stepping import step_cautions, step_fact
 from core.assistant.talk import Decision, Desk, Knowledge, Talk
 from core.assistant.windows import WATER_FRESH
 from core.errors import NoFigure
@@ -84,8 +84,7 @@ def _asks(run: Run, key: StepKey, attempt: int, now: datetime) -> str:
 
 
 def _cautions(talk: Talk, run: Run, key: StepKey) -> tuple[str, ...]:
-    codes = {"disinfect": ("egg-bath",)}.get(key.step, ())
-    return talk.once(run.number, *codes)
+    return step_cautions(talk, run, key.step)
 
 
 def _buttons(talk: Talk, run: Run, key: StepKey) -> tuple[Button, ...]:

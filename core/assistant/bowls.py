@@ -154,13 +154,13 @@ def _not_ready(talk: Talk, said: say.Strip, run: Run) -> None:
 
 def _take_eggs(talk: Talk, said: say.Strip, run: Run, at: datetime) -> None:
     """Sound eggs of one hour go into one bowl; watery, bloody or whitish ones, and a dead female's, apart."""
-    open_females = [fish for fish in run.fish if is_unsettled_female(fish) and (fish.group or not run.groups)]
+    open_females = _may_have_given(run)
     named = [_owned(one, open_females, run) for one in said.eggs]
     doubtful = [one for one in named if one.quality in DOUBTFUL or _is_dead(run, one.tag)]
     sound = [one for one in named if one not in doubtful]
     told: list[tuple[str, int]] = []
     if sound:
-        name = _bowl(run, at) or next_bowl(run, [name for name, _ in told])
+        name = _bowl(run, at) or next_bowl(run)
         shared = () if sound[0].tag else tuple(fish.tag for fish in open_females)
         told.append(
             (name, talk.tell(run.number, Stripped(name, tuple(sound), shared, place=said.place), at).id)
@@ -173,6 +173,12 @@ def _take_eggs(talk: Talk, said: say.Strip, run: Run, at: datetime) -> None:
     now = talk.run(run.number)
     for name, event in told:
         _say_eggs(talk, now, name, event)
+
+
+def _may_have_given(run: Run) -> list[Fish]:
+    """Whose unnamed eggs can be: of females that run where any does, else of all that are not settled."""
+    waiting = [fish for fish in run.fish if is_unsettled_female(fish) and (fish.group or not run.groups)]
+    return [fish for fish in waiting if fish.state == "running"] or waiting
 
 
 def _owned(one: say.EggsTold, open_females: Sequence[Fish], run: Run) -> EggsOf:
@@ -284,6 +290,8 @@ def whose_eggs(talk: Talk, said: say.WhoseEggs) -> None:
         talk.say(Refused("nothing-to-undo"))
         return
     if len(said.tags) != 1:
+        talk.tell(run.number, Retracted((old.id,)))
+        talk.tell(run.number, dataclasses.replace(old.what, all_gave=True), old.at)
         talk.say(Noted("eggs-of", run.number, talk.called(run), tags=said.tags))
         return
     mended = tuple(dataclasses.replace(one, tag=one.tag or said.tags[0]) for one in old.what.eggs)

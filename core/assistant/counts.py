@@ -106,8 +106,7 @@ def hatched(talk: Talk, said: say.Hatched) -> None:
         talk.expect("hatched", run.number, batch)
         talk.say(Ask("hatched", "count-wanted", run.number, talk.batch_called(run, batch)))
         return
-    if said.percent is not None or said.good is not None:
-        _share(said.good, said.total, said.percent)
+    _check_counts(said)
     if not talk.sure:
         _check_hour(talk, run, batch, said)
     told = Counted(
@@ -141,6 +140,14 @@ def _check_hour(talk: Talk, run: Run, name: str, said: say.Hatched) -> None:
         )
         fact = Ask("hatched-early", "hatched-early", run.number, talk.batch_called(run, name), at=first)
         raise AskFirst(Reply(fact, buttons))
+
+
+def _check_counts(said: say.Hatched) -> None:
+    """Raises `AskFirst` for a count that cannot be."""
+    if said.percent is not None or said.good is not None:
+        _share(said.good, said.total, said.percent)
+    if said.deformed is not None and said.larvae is not None and said.deformed > said.larvae:
+        raise AskFirst(Reply(Ask("count", "implausible", number=said.deformed)))
 
 
 def say_hatched(talk: Talk, run: Run, name: str, event: int) -> None:
@@ -264,7 +271,7 @@ def result_fact(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[
 
 
 def _day(talk: Talk, row: RunRow) -> str:
-    return row.opened_at.astimezone(talk.zone).date().isoformat()
+    return row.begun_at.astimezone(talk.zone).date().isoformat()
 
 
 def no_hatch_yet(talk: Talk) -> AskFirst:

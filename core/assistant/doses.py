@@ -24,7 +24,7 @@ from core.records import (
     Strength,
 )
 from core.replies import Ask, Button, DoseSheet, InjectPlan, NightPlan, Noted, PlanTime, Refused, Reply
-from core.runs import fish_of, group_of, plain_tag
+from core.runs import fish_of, free_tag, group_of, plain_tag
 from core.species import Card, by_word
 
 HALF_HOUR = timedelta(minutes=30)
@@ -156,18 +156,16 @@ def _check_plausible(talk: Talk, said: say.Weigh, slug: str) -> None:
 
 def _named(said: say.Weigh, taken: list[str]) -> list[FishWeight]:
     """The fish with their tags: the farm's own, else F1, F2, M1, X1 in order of mention."""
-    known = {plain_tag(tag) for tag in taken} | {plain_tag(fish.tag) for fish in said.fish if fish.tag}
+    names = [*taken, *(fish.tag for fish in said.fish if fish.tag)]
     named: list[FishWeight] = []
     for fish in said.fish:
         if fish.kg is None:
             continue
-        tag = fish.tag
-        if tag is None:
-            letter = {"f": "F", "m": "M"}.get(fish.sex or "", "X")
-            tag = next(f"{letter}{n}" for n in range(1, 1000) if plain_tag(f"{letter}{n}") not in known)
-            known.add(plain_tag(tag))
+        if fish.tag is None:
+            tag = free_tag(fish.sex, names)
+            names.append(tag)
         else:
-            tag = next((each for each in taken if plain_tag(each) == plain_tag(tag)), tag)
+            tag = next((each for each in taken if plain_tag(each) == plain_tag(fish.tag)), fish.tag)
         named.append(FishWeight(tag, fish.sex, fish.kg))
     return named
 
@@ -179,11 +177,8 @@ def tell_sex(talk: Talk, said: say.TellSex) -> None:
     if fish is None:
         talk.say(Refused("no-such-fish", words=said.tag))
         return
-    letter = "F" if said.sex == "f" else "M"
-    new_tag = None
-    if fish.tag.startswith("X"):
-        taken = {plain_tag(each.tag) for each in run.fish}
-        new_tag = next(f"{letter}{n}" for n in range(1, 1000) if plain_tag(f"{letter}{n}") not in taken)
+    ours = fish.tag.startswith("X")
+    new_tag = free_tag(said.sex, [each.tag for each in run.fish]) if ours else None
     talk.tell(run.number, Retagged(fish.tag, new_tag, said.sex))
     say_sheet(talk, talk.run(run.number))
 
@@ -307,7 +302,7 @@ def label(talk: Talk, said: say.Label) -> None:
         talk.say(Refused("not-built", words="label"))
         return
     fault = dosing.plausible_label(strength)
-    if fault and not (talk.desk.awaiting and talk.desk.awaiting.about == "label-sure"):
+    if fault:
         talk.expect("label")
         talk.say(
             Ask("label", fault, number=said.ug_per_ml, words=f"{said.mg_per_ml or 0:g}"),
@@ -438,7 +433,7 @@ def plan_at(talk: Talk, said: say.Plan) -> None:
         talk.expect("strip_hour", run.number)
         talk.say(Ask("strip-hour", "no-hour", run.number, talk.called(run)))
         return
-    at = _coming(talk, said)
+    at = _coming(talk, said.at, said.day)
     if said.what == "strip":
         curve, _ = forecasts.strip_curve(run, talk.card(run))
         water = forecasts.water_of(run, run.fish[0].place if run.fish else "", talk.card(run))
@@ -450,15 +445,12 @@ def plan_at(talk: Talk, said: say.Plan) -> None:
     say_plan(talk, talk.run(run.number))
 
 
-def _coming(talk: Talk, said: say.Plan) -> datetime:
-    at = talk.clock(said.at or "00:00", talk.desk.said_at)
-    if said.day == "tomorrow":
-        return talk.clock(said.at or "00:00", talk.desk.said_at + timedelta(days=1))
-    return (
-        at
-        if at > talk.desk.said_at
-        else talk.clock(said.at or "00:00", talk.desk.said_at + timedelta(days=1))
-    )
+def _coming(talk: Talk, clock: str, day: str | None) -> datetime:
+    """When that clock time comes next, or tomorrow where it was said so."""
+    today = talk.clock(clock, talk.desk.said_at)
+    if day != "tomorrow" and today > talk.desk.said_at:
+        return today
+    return talk.clock(clock, talk.desk.said_at + timedelta(days=1))
 
 
 def say_night(talk: Talk, run: Run) -> None:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import dataclasses
-from datetime import timedelta
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from zoneinfo import available_timezones
 
 from core import baths
 from core import commands as say
 from core.assistant.answering import step_done
-from core.assistant.choosing import batch_for, run_for
+from core.assistant.choosing import batch_for, pending, run_for
 from core.assistant.talk import Talk
-from core.records import IodineBasis, Run, StepKey, Told
+from core.records import Collected, IodineBasis, Run, StepKey, Told
 from core.replies import Ask, BathMix, Button, HelpText, Noted, Refused, TroubleHelp
 from core.runs import looks_open
 
@@ -24,7 +23,7 @@ def help_text(talk: Talk, said: say.Help | say.Begin) -> None:
 
 
 def greeting(talk: Talk, said: say.Greeting) -> None:
-    """A greeting is answered with how things stand, or with how to begin."""
+    """A greeting is answered with what can be told."""
     talk.say(HelpText(welcome=not talk.desk.rows))
 
 
@@ -43,14 +42,9 @@ def zone(talk: Talk, said: say.Zone) -> None:
 
 
 def _zone_named(place: str) -> str | None:
-    """A zone of the tz database by its name ("Africa/Lagos")."""
-    name = "/".join(part.strip().title().replace(" ", "_") for part in place.split("/"))
-    for candidate in (place.strip(), name):
-        try:
-            return ZoneInfo(candidate).key
-        except (ZoneInfoNotFoundError, ValueError, OSError):
-            continue
-    return None
+    """A zone of the tz database by its name ("Africa/Lagos"), however it is written."""
+    wanted = place.strip().replace(" ", "_").casefold()
+    return next((name for name in sorted(available_timezones()) if name.casefold() == wanted), None)
 
 
 def _offset(talk: Talk, clock: str) -> int:
@@ -66,10 +60,11 @@ def basis(talk: Talk, said: say.Basis) -> None:
     """What the farm's "ppm of iodine" counts: remembered with the bottle."""
     talk.change_farm(dataclasses.replace(talk.farm, iodine_basis=said.basis))
     awaited = talk.desk.awaiting
-    if awaited and awaited.about == "iodine_basis" and awaited.batch:
-        litres, ppm = (float(part) for part in awaited.batch.split("/"))
-        bath(talk, say.Bath("iodine", litres or None, ppm or None, "iodine", "eggs"))
-        return
+    if awaited is not None and awaited.about == "iodine_basis" and awaited.pending:
+        waited = awaited.pending[0]
+        if isinstance(waited, say.Bath):
+            bath(talk, waited)
+            return
     talk.say(Noted("iodine-basis", word=said.basis))
 
 
@@ -114,7 +109,7 @@ def _bath_question(talk: Talk, said: say.Bath, warnings: tuple[str, ...]) -> tup
             Button(f"pick:{n}", say.Pick(one), f"on-{one.on}") for n, one in enumerate(pair, 1)
         )
     if "basis-not-told" in warnings:
-        talk.expect("iodine_basis", batch=f"{said.litres or 0:g}/{said.ppm or 0:g}")
+        talk.awaiting = pending(talk, "iodine_basis", said)
         kinds: tuple[IodineBasis, ...] = ("available", "substance", "liquid")
         return "iodine-basis", tuple(
             Button(f"answer:{kind}", say.Basis(kind), f"basis-{kind}") for kind in kinds
@@ -167,8 +162,6 @@ def sold(talk: Talk, said: say.Sold) -> None:
 
 def collected(talk: Talk, said: say.Collect) -> None:
     """Eggs collected from a hapa, by volume."""
-    from core.records import Collected
-
     run = run_for(talk, said, lambda each: each.way == "hapa", words=said.run)
     batch = batch_for(talk, run, said, lambda each: each.litres is None, place=said.place)
     talk.tell(run.number, Collected(batch, said.litres, said.eggs_per_ml, said.place))
@@ -202,7 +195,7 @@ def ask_again(talk: Talk, said: say.AskAgain) -> None:
 
 def nothing(talk: Talk, said: say.Nothing) -> None:
     """ "No" where nothing follows."""
-    talk.say(Noted("no-change", word=said.about, at=talk.desk.said_at + timedelta(0)))
+    talk.say(Noted("no-change", word=said.about, at=talk.desk.said_at))
 
 
 def not_built(talk: Talk, said: object) -> None:

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from core import commands as say
 from core.assistant.choosing import no_run, run_for
 from core.assistant.doses import doses_of, say_night
-from core.assistant.talk import AskFirst, Pin, Talk
+from core.assistant.talk import NIGHT, AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast
 from core.errors import NoFigure
 from core.records import Drawn, Event, Fish, Injected, Run, WentIn, Which
@@ -25,6 +25,10 @@ def injected(talk: Talk, said: say.Injection) -> None:
         _less_went_in(talk, run, said.tags, said.ml)
         return
     at = talk.moment(said.at, said.minutes_ago, "injected")
+    if talk.said_at - at > NIGHT and not talk.sure:
+        yes = Button("yes", say.Pick(said, run.number, sure=True), "at", (("at", at),))
+        fact = Ask("time", "long-ago", run.number, talk.called(run), at=at)
+        raise AskFirst(Reply(fact, (yes,)), say.Awaiting("injected", until=talk.desk.now + SAME_GO))
     fish = _fish_for_shot(talk, run, said, at)
     which = _which(talk, run, said, fish)
     before = {group.name for group in run.groups}
@@ -84,7 +88,10 @@ def _fish_for_shot(talk: Talk, run: Run, said: say.Injection, at: datetime) -> l
             raise AskFirst(
                 Reply(Ask("which-fish", "unknown-tag", run.number, talk.called(run), words=missing[0]))
             )
-        return [fish for tag in said.tags if (fish := fish_of(run, tag))]
+        named = [fish for tag in said.tags if (fish := fish_of(run, tag))]
+        if not talk.sure and not any(_wants_shot(fish) for fish in named):
+            raise _already(talk, run, said, at)
+        return named
     sexed = [fish for fish in run.fish if said.sex in (None, fish.sex)]
     here = [fish for fish in sexed if not said.place or fish.place.lower() == said.place.lower()] or sexed
     primed = [fish for fish in here if fish.shots and all(shot.which == "priming" for shot in fish.shots)]
@@ -116,7 +123,8 @@ def _gets_dose(talk: Talk, run: Run, fish: Fish) -> bool:
 
 def _already(talk: Talk, run: Run, said: say.Injection, at: datetime) -> AskFirst:
     """All fish have their injection: a second telling is either its true time, or a second dose."""
-    shots = [(shot, fish.tag) for fish in run.fish for shot in fish.shots]
+    asked = [fish for tag in said.tags if (fish := fish_of(run, tag))] or list(run.fish)
+    shots = [(shot, fish.tag) for fish in asked for shot in fish.shots]
     if not shots:
         return no_run("weights")
     newest = max(shots, key=lambda pair: pair[0].at)[0]
@@ -133,7 +141,6 @@ def _already(talk: Talk, run: Run, said: say.Injection, at: datetime) -> AskFirs
 def _which(talk: Talk, run: Run, said: say.Injection, fish: Sequence[Fish]) -> Which:
     if said.which:
         return said.which
-    shares = 1
     try:
         shares = len(talk.card(run).dose_rule(run.preparation, "f").shares)
     except NoFigure:
@@ -171,9 +178,11 @@ def say_injected(talk: Talk, run: Run, events: list[int], first: bool) -> None:
         cautions += talk.once(run.number, "treated-fish")
     for place, group in enumerate(groups):
         echo = echo_buttons(run, events) if place == 0 else ()
-        if group.final_at is None:
+        females_here = any(fish.sex != "m" for fish in run.fish if fish.tag in group.tags)
+        if group.final_at is None or not females_here:
+            what = "priming" if group.final_at is None else "injected"
             talk.say(
-                Noted("priming", run.number, talk.called(run), at=group.first_at, tags=group.tags, echo=True),
+                Noted(what, run.number, talk.called(run), at=group.first_at, tags=group.tags, echo=True),
                 *echo,
             )
         else:

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from core import commands as say
 from core import forecasts, reminders
 from core.assistant.choosing import group_for, run_for
-from core.assistant.stepping import step_fact
+from core.assistant.stepping import step_cautions, step_fact
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import say_hatch_forecast
 from core.records import Died, EggsRun, Fish, LooksStopped, NotYet, Run, SpawnSeen, StepDone, StepKey
@@ -81,7 +81,7 @@ def say_strip(talk: Talk, run: Run, group: str, tags: tuple[str, ...], at: datet
     strip = dataclasses.replace(strip, tags=strip.tags or tags, since=since)
     talk.expect("stripped", run.number)
     talk.say(strip, Button("stripping-now", say.StrippingNow(run.number, group, strip.tags), "stripping-now"))
-    cautions = talk.once(run.number, "never-chill")
+    cautions = step_cautions(talk, run, "strip") + step_cautions(talk, run, "fertilise")
     if talk.card(run).male_cut and any(fish.sex == "m" and fish.shots for fish in run.fish):
         cautions += talk.once(run.number, "treated-fish")
     talk.say(step_fact(talk, run, StepKey("fertilise", group=group), now), cautions=cautions)

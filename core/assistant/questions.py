@@ -10,7 +10,7 @@ from core import dosing, eggs, forecasts, results
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import places, run_for
 from core.assistant.counts import hatched_fact, no_hatch_yet, say_result
-from core.assistant.doses import doses_of, say_sheet
+from core.assistant.doses import doses_of, say_plan, say_sheet
 from core.assistant.stepping import step_fact
 from core.assistant.talk import AskFirst, Figured, Talk
 from core.assistant.windows import next_bell, say_forecast, say_hatch_forecast
@@ -68,7 +68,7 @@ def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
             species=said.species,
             runs=found.runs,
             counted=found.counted,
-            left_out=tuple(row.opened_at.astimezone(talk.zone).date().isoformat() for row in found.left_out),
+            left_out=tuple(row.begun_at.astimezone(talk.zone).date().isoformat() for row in found.left_out),
             hatched_mean_percent=found.mean,
             hatched_low_percent=found.low,
             hatched_high_percent=found.high,
@@ -103,8 +103,6 @@ def _strip_time(talk: Talk, said: say.Question) -> None:
 
 def from_plan(talk: Talk, run: Run) -> None:
     """Before the injection: the proposal as it stands."""
-    from core.assistant.doses import say_plan
-
     say_plan(talk, run)
 
 
@@ -202,7 +200,7 @@ def _larvae(talk: Talk, said: say.Question) -> None:
     counted = [row for row in _rows(talk) if row.larvae is not None]
     if not counted:
         raise no_hatch_yet(talk)
-    say_result(talk, max(counted, key=lambda row: (row.opened_at, row.run)))
+    say_result(talk, max(counted, key=lambda row: (row.begun_at, row.run)))
 
 
 def _eggs(talk: Talk, said: say.Question) -> None:

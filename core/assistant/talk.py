@@ -132,6 +132,7 @@ class Talk:
         self.sure = False
         """Whether a button said that this is meant as it stands, however odd it looks."""
         self._next_run = desk.next_run
+        self._folded: dict[int, Run] = {}
 
     # Writing down ---------------------------------------------------------------------------------------
 
@@ -148,6 +149,7 @@ class Talk:
             source=self.source,
         )
         self.events.append(event)
+        self._folded.pop(run, None)
         return event
 
     def new_run(self) -> int:
@@ -155,6 +157,12 @@ class Talk:
         number = self._next_run
         self._next_run += 1
         return number
+
+    def take_back(self, events: int, replies: int, advice: int) -> None:
+        """Only so many of what was told, said and advised until now stay."""
+        for event in self.events[events:]:
+            self._folded.pop(event.run, None)
+        del self.events[events:], self.replies[replies:], self.advice[advice:]
 
     def change_farm(self, farm: Farm) -> None:
         """The farm's habits from now on; local time follows its zone."""
@@ -196,10 +204,12 @@ class Talk:
 
     def run(self, number: int) -> Run:
         """The run as it stands with what this message tells. Raises `HatchError("no-run")`."""
-        events = self.events_of(number)
-        if not events:
-            raise HatchError("no-run", number=number)
-        return fold(events)
+        if number not in self._folded:
+            events = self.events_of(number)
+            if not events:
+                raise HatchError("no-run", number=number)
+            self._folded[number] = fold(events)
+        return self._folded[number]
 
     def live(self) -> tuple[Run, ...]:
         """The runs that are not over, oldest first."""

@@ -483,6 +483,9 @@ corrected = { $of ->
     [counted] Count mended: { $before } is now { $after }.
    *[other] Mended: { $before } is now { $after }.
 }
+mended-weight = { $tag } { $kg } kg
+mended-water = { $celsius } C
+mended-eggs = { $tag } { $grams } g
 corrected-same = Mended as you wrote it.
 corrected-injected-fish = Already injected: { $tags }.
 corrected-old-dose = { $before } mL went in; { $after } mL would have been right.
@@ -545,6 +548,11 @@ caution-watch-gills = One person watches the gills all the time; no bath hangs o
 caution-no-second-dose = No second dose tonight, whatever happens.
 caution-egg-bath = Egg bath: its worth is disputed. A small test lot first. Never on unfertilised eggs, eggs about to hatch, or larvae.
 caution-bath-before-water = A bath before the water can spoil fertilising: milt and iodine do not go together. Try a test lot the other way.
+caution-spent-females-may-die = In one trial all spent females died within hours after a premix: watch them.
+caution-no-strong-formalin = No strong formalin on catfish eggs: half a gram a litre killed them all.
+caution-larvae-shun-light = Keep larvae dark: they shun light.
+caution-urine-spoils-milt = Milt with urine in it is spent: throw it away.
+caution-tannin-after-swelling = Tannin only after swelling is over.
 caution-never-chill = Never chill catfish eggs.
 caution-phone-alarm = A chat message wakes no sleeper: set your phone alarm too.
 caution-vet = Many die or look ill? Ask a fish vet or the fisheries office; keep some fish for them.
@@ -619,6 +627,7 @@ ask-why-already-injected = They are injected already{ $when }. No second dose.
 ask-why-not-injected = No injection was told yet.
 ask-why-no-eggs-yet = No eggs were told yet.
 ask-why-no-total = Of how many is missing.
+ask-why-long-ago = That lies long back.
 ask-why-not-come-yet = That time is still to come.
 ask-why-new-voice = Somebody new speaks here.
 ask-why-not-named = That fits several fish.

@@ -2,17 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Literal, get_args
 
-from core.commands import Death, EggsRunning, Injection, NotYetSaid, Plan, Reading, StepSaid, Strip, Unclear
+from core.commands import (
+    Death,
+    EggsRunning,
+    Finished,
+    Injection,
+    NotYetSaid,
+    Plan,
+    Reading,
+    Snooze,
+    StepSaid,
+    Strip,
+    Unclear,
+)
 from core.reading import times
+from core.reading.fishes import sex_of
 from core.reading.items import Item
-from core.reading.message import Message
-from core.records import Which
+from core.reading.message import COMMA, Message
+from core.records import Sex, Which
 
 MOST_ML = 60.0
+REACHED = ("cue.reached", "cue.injected", "topic.given")
+HALF_HOUR = 30.0
 OF_DOSES = {"dose", "little", "strength", "activity", "days"}
 NTH = {"third": 3, "fourth": 4}
 
@@ -62,11 +77,18 @@ def injections(message: Message) -> list[Reading]:
             return [
                 replace(told, tags=(tag,), ml=item.value) for tag, item in zip(tags, amounts, strict=True)
             ]
+    sexes = [sex for item in message.items if (sex := sex_of(item)) is not None]
+    if len(amounts) == len(sexes) == len(set(sexes)) == 2 and not tags:
+        told = injected(message.part([item for item in message.items if item not in amounts]))
+        if isinstance(told, Injection):
+            return [replace(told, sex=sex, ml=item.value) for sex, item in zip(sexes, amounts, strict=True)]
     return [injected(message)]
 
 
 def injected(message: Message) -> Reading:
     """An injection that was given."""
+    if message.has("cue.leaked"):
+        return _leaked(message)
     at, ago, left = moment_of(message, loose=True)
     ml = [item.value for item in message.numbers if item.unit == "ml"]
     if len(ml) > 1 or any(value > MOST_ML for value in ml):
@@ -78,16 +100,63 @@ def injected(message: Message) -> Reading:
     )
     if odd or left or strange or _doubtful(message):
         return Unclear("ambiguous_intent", (Injection(_which(message), at, ago, message.tags),))
-    return Injection(
+    told = Injection(
         which=_which(message),
         at=at,
         minutes_ago=ago,
         tags=message.tags,
         ml=ml[0] if ml else None,
         nth=next((n for key, n in NTH.items() if message.has(f"nth.{key}")), None),
+        sex=_sex(message),
         place=message.place,
         run=message.any_of("run"),
     )
+    ways = _one_of_them(message, told)
+    return Unclear("ambiguous_intent", ways) if ways else told
+
+
+def _sex(message: Message) -> Sex | None:
+    """The sex that was injected, where no fish is named and one sex alone is."""
+    sexes = {sex for item in message.items if (sex := sex_of(item)) is not None}
+    return sexes.pop() if len(sexes) == 1 and not message.tags else None
+
+
+def _one_of_them(message: Message, told: Injection) -> tuple[Injection, ...]:
+    """ "Injected the female", and there are several: which?"""
+    if told.sex is None or message.has("number_of.many", "cue.every"):
+        return ()
+    known = [tag for tag in message.context.tags if message.view.letters.get(tag[:1].casefold()) == told.sex]
+    if len(known) < 2:
+        return ()
+    return (*(replace(told, tags=(tag,), sex=None) for tag in known), told)
+
+
+def _leaked(message: Message) -> Reading:
+    """What truly went in where some leaked; how much leaked does not tell that."""
+    at, ago, _ = moment_of(message)
+    told = Injection(_which(message), at, ago, message.tags, sex=_sex(message), place=message.place)
+    inside: list[Item] = []
+    before = True
+    for clause in message.clauses():
+        before = before and not clause.has("cue.leaked")
+        counts = ("cue.reached",) if before else (*REACHED, "which_weak.only")
+        for n, item in enumerate(clause.items):
+            if item.kind != "num" or (item.has("time.at") and not item.has("time.loose")):
+                continue
+            behind = clause.items[n + 1] if n + 1 < len(clause.items) else COMMA
+            plain = not clause.has("cue.leaked") and clause.has(*counts)
+            if not (plain or behind.has(*REACHED)) or item.has("time.loose"):
+                return Unclear("ambiguous_intent", (told,))
+            inside.append(item)
+    if not inside:
+        return Unclear("no_number", (told,))
+    one = inside[0]
+    if len(inside) > 1 or one.unit not in {"", "ml"} or one.high is not None or message.has("filler.more"):
+        return Unclear("ambiguous_intent", (told,))
+    if not 0 < one.value <= MOST_ML:
+        return Unclear("implausible", (told,))
+    told = replace(told, ml=one.value)
+    return Unclear("ambiguous_intent", (told,)) if one.whole else told
 
 
 def _doubtful(message: Message) -> bool:
@@ -104,26 +173,32 @@ def _which(message: Message) -> Which | None:
         if key is None:
             continue
         if key == "only" and item.has("which_weak.only"):
-            near = items[max(at - 1, 0)]
-            if near.kind in {"tag", "coded", "place"} or near.has("sex.f", "sex.m") or message.tags:
+            near = [each for each in items[max(at - 1, 0) : at + 3] if not each.has("time.at")]
+            some = any(each.kind in {"tag", "coded", "place"} or sex_of(each) is not None for each in near)
+            if some or message.tags:
                 continue
         if key in get_args(Which):
             return {"priming": "priming", "resolving": "resolving"}.get(key, "only")  # type: ignore[return-value]
     return None
 
 
-def denied(message: Message) -> Reading | None:
+DENIES = ("deny.word", "deny.before")
+
+
+def denied(message: Message, by: Sequence[str] = DENIES) -> Reading | None:
     """What it means that an act is denied or only asked after: never that it happened."""
-    if not message.has("deny.word"):
+    if not message.has(*by):
         return None
     return NotYetSaid() if message.has("deny.yet") else Unclear("ambiguous_intent", (NotYetSaid(),))
 
 
-def unless_denied(read: Callable[[Message], list[Reading]]) -> Callable[[Message], list[Reading]]:
+def unless_denied(
+    read: Callable[[Message], list[Reading]], by: Sequence[str] = DENIES
+) -> Callable[[Message], list[Reading]]:
     """A reader of acts that heeds "not", "never", "forgot"."""
 
     def heeding(message: Message) -> list[Reading]:
-        denial = denied(message)
+        denial = denied(message, by)
         return [denial] if denial is not None else read(message)
 
     return heeding
@@ -147,7 +222,9 @@ def unless_coming(
 
 def _to_come(message: Message) -> bool:
     """Whether the words, or an hour of today that has not come yet, speak of the future."""
-    if message.has("day.tomorrow", "cue.will"):
+    if message.has("day.tomorrow", "cue.will", "say.later") or (
+        _hence(message) and not message.measured("mass")
+    ):
         return True
     clock = hour(message)
     if clock is None or not message.has("day.today"):
@@ -156,6 +233,11 @@ def _to_come(message: Message) -> bool:
     if here is None or not clock.sure:
         return message.has("cue.injecting")
     return 0 < (clock.value - here) % times.DAY < times.HALF_DAY
+
+
+def _hence(message: Message) -> Item | None:
+    """A span that is still to pass: "in 2 hours"."""
+    return next((item for item in message.kinds("span") if item.has("time.hence")), None)
 
 
 def eggs_run(message: Message) -> Reading:
@@ -170,10 +252,19 @@ def eggs_run(message: Message) -> Reading:
 
 
 def step(message: Message) -> Reading:
-    """A step that was done, by its own word."""
+    """A step that was done, by its own word; asked where it may be to come, or is but named."""
     at, ago, _ = moment_of(message)
-    name = message.any_of("step") or ""
-    return StepSaid(name.replace("_", "-"), at=at, minutes_ago=ago, place=message.place)
+    done = message.any_of("step")
+    name = done or message.any_of("step_noun") or ""
+    told = StepSaid(name.replace("_", "-"), at=at, minutes_ago=ago, place=message.place)
+    if message.amounts:
+        return Unclear("ambiguous_intent", (told,))
+    spans = message.kinds("span")
+    if spans or message.has("say.later"):
+        return Unclear("ambiguous_intent", (Snooze(spans[0].value if spans else HALF_HOUR), told))
+    if message.has("day.tomorrow", "cue.will"):
+        return Unclear("ambiguous_intent", (NotYetSaid(), told))
+    return told if done is not None or ago is not None else Unclear("ambiguous_intent", (told,))
 
 
 def plan(message: Message) -> Reading:
@@ -203,13 +294,20 @@ def hour(message: Message) -> Item | None:
     clock = next(iter(message.kinds("clock")), None)
     made = [c for item in message.bare() if (c := times.as_clock(item)) is not None] if clock is None else []
     clock = clock or (made[0] if made else None)
+    hence, here = _hence(message), times.moment(message.context.now)
+    if clock is None and hence is not None and here is not None:
+        return Item("clock", hence.raw, value=(here + hence.value) % times.DAY, sure=True)
     part = message.any_of("part")
     return times.in_part(clock, part) if clock is not None and part else clock
 
 
 def died(message: Message) -> Reading:
     """Fish that died."""
+    if message.has("zero.told"):
+        return Unclear("ambiguous_intent", (Finished(),))
     at, ago, left = moment_of(message)
+    if left and message.has("deny.before"):
+        return Unclear("ambiguous_intent", (Death(message.tags),))
     counts = [item for item in left if item.whole and 0 < item.value < 1000]
     if len(counts) > 1 or len(counts) < len(left) or message.measured("mass"):
         return Unclear("ambiguous_intent")

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import get_args
 
 from core.commands import (
     Act,
+    Basis,
     Bath,
     Collect,
     EggCount,
@@ -24,8 +26,11 @@ from core.commands import (
 from core.reading import acts, baths, counts, eggs, times, water, weights
 from core.reading.items import count_of
 from core.reading.message import Message
+from core.records import IodineBasis
 
 MOST_EGGS_OF_ONE = 3000
+OF_HOURS = {"plan", "strip_hour"}
+BASES = tuple(Basis(kind) for kind in get_args(IodineBasis))
 
 
 def answer(message: Message) -> Reading | None:
@@ -35,7 +40,8 @@ def answer(message: Message) -> Reading | None:
 
 
 def _figures(message: Message) -> bool:
-    return bool(message.kinds("num", "clock", "ago", "coded"))
+    coming = message.context.awaiting in OF_HOURS and message.has("time.hence", "day.tomorrow")
+    return coming or bool(message.kinds("num", "clock", "ago", "coded"))
 
 
 def _injected(message: Message) -> Reading | None:
@@ -67,6 +73,7 @@ READERS: dict[str, Callable[[Message], Reading | None]] = {
     "bath": baths.bath,
     "collected": _collected,
     "order": _order,
+    "iodine_basis": lambda _: Unclear("ambiguous_intent", BASES),
     "strip_hour": lambda message: acts.planned(message, "strip"),
     "plan": lambda message: acts.planned(message, "inject"),
 }
@@ -81,7 +88,8 @@ def alone(message: Message) -> Reading | None:
     spans = message.kinds("span")
     if len(spans) == 1 == len(message.kinds("num", "clock", "ago", "coded", "span")):
         minutes = spans[0].value
-        return Unclear("ambiguous_intent", (Snooze(minutes), Injection(minutes_ago=minutes)))
+        gone = () if spans[0].has("time.hence") else (Injection(minutes_ago=minutes),)
+        return Unclear("ambiguous_intent", (Snooze(minutes), *gone))
     if message.kinds("coded") and not numbers and not clocks:
         told = weights.weigh(message)
         return Unclear("ambiguous_intent", (told,)) if isinstance(told, Weigh) else told
@@ -96,14 +104,19 @@ def alone(message: Message) -> Reading | None:
         return Unclear("ambiguous_intent" if value <= 100 else "implausible", ways if value <= 100 else ())
     if len(numbers) == 2 and any(item.has("join.of") or item.raw == "/" for item in message.items):
         return counts.count(message)
-    if message.measured("volume"):
-        volume = message.measured("volume")[0]
-        factor = message.lexicon.units[volume.unit].factor
-        if not factor:
-            return Unclear("ambiguous_unit")
-        litres = volume.value * factor
-        return Unclear("ambiguous_intent", (Bath(None, litres), Collect(litres)))
-    return _bare(message)
+    return _volume(message) if message.measured("volume") else _bare(message)
+
+
+def _volume(message: Message) -> Unclear:
+    """Litres of a bath, or of eggs; "how much" of something is a bath."""
+    volume = message.measured("volume")[0]
+    factor = message.lexicon.units[volume.unit].factor
+    if not factor:
+        return Unclear("ambiguous_unit")
+    litres = volume.value * factor
+    if message.has("ask.how_much", "hint.bath"):
+        return Unclear("no_number", (Bath(None, litres),))
+    return Unclear("ambiguous_intent", (Bath(None, litres), Collect(litres)))
 
 
 def _bare(message: Message) -> Reading | None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal, cast
 
 from core.commands import Basis, Bottle, Expense, Label, Order, Reading, Sold, Trouble, Unclear, Zone
@@ -16,23 +18,97 @@ ZONE_NAME = re.compile(r"[A-Za-z]{3,20}/[A-Za-z_+\-0-9]{2,30}(?:/[A-Za-z_]{2,30}
 LONGEST_PLACE = 40
 STRONGEST = 1000.0
 STRENGTHS = {"little", "strength", "activity"}
+Alarm = Literal["power", "aerator", "water_off", "cold", "smell", "fungus"]
+
+
+@dataclass(frozen=True, slots=True)
+class Peril:
+    """Living things or water, and what is wrong with them: an alarm, or `sure` of none."""
+
+    what: Alarm
+    things: frozenset[str]
+    fault: str
+    sure: bool = True
+
+
+FISH = frozenset({"noun.fish", "noun.larvae", "hint.fish", "sex.f", "sex.m", "pronoun.f"})
+PERILS = (
+    Peril("smell", frozenset({"noun.water"}), "fault_of.water"),
+    Peril("smell", frozenset({"name.place"}), "fault_of.water", sure=False),
+    Peril("aerator", FISH, "fault_of.air"),
+    Peril("smell", frozenset({"noun.larvae"}), "fault_of.larvae"),
+    Peril("smell", FISH, "fault_of.fish"),
+    Peril("aerator", FISH, "fault_of.unwell", sure=False),
+)
 
 
 def trouble(message: Message) -> Reading | None:
     """An alarm: power, air, water, cold, smell, fungus."""
-    for clause in message.clauses():
-        found = trouble_items(clause)
-        if found:
-            alarm = _alarm(next(what for item in found if (what := _troubled(item)) is not None))
-            others = [item for item in clause.items if item not in found and not item.has("ask.mark")]
-            denied = any(item.has("deny.word") for item in others)
+    for clause in _breaths(message):
+        found = _told_or_broken(clause)
+        peril, bad = (None, found) if found else _perilous(clause)
+        if bad:
+            alarm = Trouble(peril.what) if peril is not None else _alarm_in(found)
+            others = [item for item in clause.items if item not in bad and not item.has("ask.mark")]
+            denied = any(item.has("deny.word", "deny.before") for item in others)
             asked = clause.items[0].has("may.ask")
-            return Unclear("ambiguous_intent", (alarm,)) if denied or asked else alarm
+            sure = peril is None or (peril.sure and not (peril.what == "smell" and _of_eggs(clause)))
+            return alarm if sure and not denied and not asked else Unclear("ambiguous_intent", (alarm,))
     what = message.any_of("device")
     if what is not None and all(_device_alone(item) for item in message.items):
         sure = message.any_of("trouble_alone") is not None and not message.has("ask.mark")
         return _alarm(what) if sure else Unclear("ambiguous_intent", (_alarm(what),))
     return None
+
+
+def _of_eggs(message: Message) -> bool:
+    return message.has("noun.eggs") or bool(message.tags)
+
+
+def _perilous(message: Message) -> tuple[Peril | None, list[Item]]:
+    """What is wrong with the water, the larvae or the fish: "cloudy water", "females are dying"."""
+    for peril in PERILS:
+        if not message.has(peril.fault) or _counted(message, peril) or (message.numbers and not peril.sure):
+            continue
+        for at, item in enumerate(message.items):
+            if _concerns(peril, item):
+                fault = _fault_near(message.items, at, peril)
+                if fault is not None:
+                    return peril, [item, fault]
+    return None, []
+
+
+def _concerns(peril: Peril, item: Item) -> bool:
+    fish = peril.things is FISH and item.kind in {"tag", "coded"}
+    return fish or item.has(*peril.things) or ("name.place" in peril.things and item.kind == "place")
+
+
+def _counted(message: Message, peril: Peril) -> bool:
+    """Whether dead larvae are figures of a count: "hatched 200 larvae 40 dead"."""
+    if "noun.larvae" not in peril.things:
+        return False
+    return len(message.numbers) > 1 or message.has("cue.hatched", "cue.fertilised", "join.of")
+
+
+def _fault_near(items: Sequence[Item], at: int, peril: Peril) -> Item | None:
+    """The fault behind a thing, else before it, nothing but small words between."""
+    for step in (1, -1):
+        near = at + step
+        while 0 <= near < len(items):
+            item = items[near]
+            if item.has(peril.fault):
+                beside = [*items[max(near - 1, 0) : near], *items[near + 1 : near + 2]]
+                counts = item.has("count.bad") and not item.has("cue.died") and any(i.whole for i in beside)
+                return None if counts and not (step == 1 and near == at + 2) else item
+            reading = step == 1 and near == at + 1 and item.kind == "num"
+            if not (_small(item) or item.has("join.of") or reading):
+                break
+            near += step
+    return None
+
+
+def _alarm_in(found: Sequence[Item]) -> Trouble:
+    return _alarm(next(what for item in found if (what := _troubled(item)) is not None))
 
 
 def _troubled(item: Item) -> str | None:
@@ -44,11 +120,39 @@ def _device_alone(item: Item) -> bool:
 
 
 def _alarm(what: str) -> Trouble:
-    return Trouble(cast(Literal["power", "aerator", "water_off", "cold", "smell", "fungus"], what))
+    return Trouble(cast(Alarm, what))
 
 
 def trouble_items(message: Message) -> list[Item]:
-    """What of a message belongs to an alarm."""
+    """What of a message belongs to an alarm; water that is measured as well is not the alarm's alone."""
+    found = _told_or_broken(message)
+    if found:
+        return found
+    for clause in _breaths(message):
+        _, bad = _perilous(clause)
+        if bad:
+            return [item for item in bad if not (item.has("cue.water") and _measured(clause, item))]
+    return []
+
+
+def _breaths(message: Message) -> list[Message]:
+    """The clauses, each with the faults told right behind it: "water 27, cloudy"."""
+    found: list[Message] = []
+    for clause in message.clauses():
+        if found and all(item.one_of("fault_of") or _small(item) for item in clause.items):
+            found[-1] = message.part([*found[-1].items, *clause.items])
+        else:
+            found.append(clause)
+    return found
+
+
+def _measured(message: Message, water: Item) -> bool:
+    """Whether a number stands right behind the water."""
+    at = next(at for at, item in enumerate(message.items) if item is water)
+    return any(item.kind == "num" for item in message.items[at + 1 : at + 2])
+
+
+def _told_or_broken(message: Message) -> list[Item]:
     return [item for item in message.items if item.one_of("trouble") is not None] or _broken(message)
 
 
@@ -72,7 +176,7 @@ def _broken(message: Message) -> list[Item]:
 
 def _small(item: Item) -> bool:
     named = item.kind == "place" or any(item.one_of(table) is not None for table in ("filler", "device"))
-    return named or item.has("cue.is", "deny.word", "name.place")
+    return named or item.has("cue.is", "deny.word", "deny.before", "name.place", "small.word")
 
 
 def label_items(message: Message) -> list[Item]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from core.commands import Act, Death, Fertilised, Hatched, Reading, Unclear, UnclearWhy
+from core.commands import Act, Death, Fertilised, Hatched, NotYetSaid, Reading, Unclear, UnclearWhy
 from core.reading.items import Item, count_of
 from core.reading.message import Message, breaks
 
@@ -24,6 +24,10 @@ class Tally:
 
 def count(message: Message) -> Reading:
     """A count of fertilised or of hatched; asked where the message does not say which."""
+    if none_hatched(message):
+        return NotYetSaid() if message.has("deny.yet") else Hatched(larvae=0, place=message.place)
+    if _none_among(message):
+        return Unclear("ambiguous_intent", (Hatched(larvae=0, place=message.place),))
     tally = _tally(message)
     if isinstance(tally, Unclear):
         return replace(tally, candidates=tally.candidates or _bare(message, tally))
@@ -36,6 +40,32 @@ def count(message: Message) -> Reading:
     if tally.fault is not None:
         return Unclear(tally.fault, tuple(ways))
     return ways[0] if len(ways) == 1 else Unclear("ambiguous_intent", tuple(ways))
+
+
+def none_hatched(message: Message) -> bool:
+    """ "None hatched", "no larvae", and nothing else."""
+    if not message.has("cue.hatched", "noun.larvae") or message.has("cue.rate", "ask.mark"):
+        return False
+    zero = message.has("zero.told") or any(
+        item.has("zero.no") and after.has("noun.larvae") for item, after in pairwise(message.items)
+    )
+    return zero and all(
+        item.kind in {"sign", "place"}
+        or item.has("cue.hatched", "noun.larvae", "noun.eggs", "cue.is", "deny.yet", "small.word")
+        or item.one_of("zero") is not None
+        or item.one_of("filler") is not None
+        for item in message.items
+    )
+
+
+def _none_among(message: Message) -> bool:
+    """ "None of 200", "none hatched, 200 white": the number is none of larvae."""
+    pairs = list(pairwise(message.items))
+    return any(
+        (one.has("zero.told") and two.has("join.of", "cue.hatched"))
+        or (one.has("cue.hatched") and two.has("zero.told"))
+        for one, two in pairs
+    )
 
 
 def _bare(message: Message, doubt: Unclear) -> tuple[Act, ...]:
@@ -172,6 +202,8 @@ def _beside(message: Message, numbers: list[Item], sense: str) -> Item | None:
 
 def _single(message: Message, item: Item, deformed: float | None) -> Tally | Unclear:
     value = count_of(item)
+    if value == 0 and not item.unit and stage_of(message) == "hatched":
+        return Tally(larvae=0, deformed=deformed)
     larvae = message.has("noun.larvae") or (stage_of(message) == "hatched" and value > 100)
     if larvae and not message.has("cue.rate"):
         return Tally(larvae=value, deformed=deformed)
@@ -179,6 +211,8 @@ def _single(message: Message, item: Item, deformed: float | None) -> Tally | Unc
         if value <= 100:
             return Tally(percent=value, deformed=deformed)
         return Unclear("implausible")
+    if message.has("count.bad") and message.has("noun.eggs") and stage_of(message) is None:
+        return Unclear("no_number", (Fertilised(),))
     if message.has("count.bad") and stage_of(message) is None:
         return Unclear("ambiguous_intent", (Death(count=int(min(value, 9999))),))
     return Unclear(

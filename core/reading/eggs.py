@@ -21,6 +21,8 @@ def stripped(message: Message) -> Reading:
     eggs: list[EggsTold] = []
     not_ready: list[str | None] = []
     none: list[str | None] = []
+    if message.has("cue.water") and message.bare():
+        return Unclear("ambiguous_intent")
     pooled = message.has("cue.pooled")
     for clause in [message] if pooled else _by_fish(message):
         told = _grams(clause)
@@ -28,15 +30,17 @@ def stripped(message: Message) -> Reading:
             return told
         whose: list[str | None] = list(clause.tags) or [None]
         if clause.has("cue.none"):
+            if told is not None:
+                return Unclear("ambiguous_intent", (Strip((EggsTold(whose[0], told),)),))
             none.extend(whose)
         elif clause.has("cue.not_ready") and told is None:
             not_ready.extend(whose)
-        elif told is not None or _quality(clause) or clause.has("cue.partial"):
+        elif told is not None or quality_of(clause) or clause.has("cue.partial"):
             if len(whose) > 1 and not pooled and told is not None:
                 return Unclear("ambiguous_intent")
             owners: list[str | None] = [None] if pooled else whose
             partial = True if clause.has("cue.partial") else None
-            eggs.extend(EggsTold(tag, told, _quality(clause), partial) for tag in owners)
+            eggs.extend(EggsTold(tag, told, quality_of(clause), partial) for tag in owners)
     if not (eggs or not_ready or none):
         eggs = [EggsTold(tag, None) for tag in message.tags or (None,)]
     at, ago, _ = moment_of(message)
@@ -106,7 +110,8 @@ def grams(message: Message, item: Item) -> float:
     return round(item.value * unit.factor * 1000, 3)
 
 
-def _quality(message: Message) -> Quality | None:
+def quality_of(message: Message) -> Quality | None:
+    """The look of eggs that is told, the worst of several."""
     return next((quality for quality in QUALITIES if message.has(f"quality.{quality}")), None)
 
 

@@ -15,19 +15,28 @@ class Topic:
 
     name: str
     groups: tuple[frozenset[str], ...]
+    without: frozenset[str] = frozenset()
 
 
 FISH = ("sex", "pronoun", "species", "species_word")
 
 
-def _topic(name: str, *groups: str) -> Topic:
-    return Topic(name, tuple(frozenset(group.split()) for group in groups))
+def _topic(name: str, *groups: str, without: str = "") -> Topic:
+    return Topic(name, tuple(frozenset(group.split()) for group in groups), frozenset(without.split()))
 
 
 TOPICS = (
     _topic("source", "topic.source"),
     _topic("ready_fish", "ask.which ask.how_many", "topic.ready"),
     _topic("hatch_time", "ask.when ask.how_long", "cue.hatched"),
+    _topic("hatch_time", "cue.will", "ask.mark", "cue.hatched", without="cue.rate ask.what ask.how"),
+    _topic(
+        "dose",
+        "topic.again",
+        "cue.inject_plan cue.injected topic.hormone hint.inject",
+        "ask.mark may.ask",
+        without="sex.f sex.m topic.left",
+    ),
     _topic("given", "ask.what ask.how_much ask.when", "topic.given"),
     _topic("hormone_left", "topic.hormone", "topic.left"),
     _topic("cost", "topic.cost", "ask.what ask.how_much ask.mark topic.run"),
@@ -59,9 +68,20 @@ def question(message: Message) -> Reading | None:
     if not (message.any_of("ask") or message.any_of("topic") or message.has("which_run.last")):
         return None
     for topic in TOPICS:
-        if all(message.has(*group) for group in topic.groups):
+        if all(message.has(*group) for group in topic.groups) and not message.has(*topic.without):
             return asked(message, topic.name)
-    return None
+    return asked(message, "strip_time") if message.context.open_run and _only_when(message) else None
+
+
+def _only_when(message: Message) -> bool:
+    """ "How long?", "how many hours still": while a run is open, till its eggs come."""
+    return message.has("ask.when", "ask.how_long") and all(
+        item.one_of("ask") is not None
+        or item.one_of("filler") is not None
+        or item.has("cue.is", "topic.still")
+        or item.kind == "sign"
+        for item in message.items
+    )
 
 
 def asked(message: Message, topic: str) -> Question:

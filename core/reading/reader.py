@@ -8,12 +8,14 @@ from dataclasses import fields, replace
 from core.commands import (
     Act,
     Correction,
+    EggsRunning,
     Fertilised,
     Hatched,
     Label,
     Question,
     Reading,
     Strip,
+    Trouble,
     Unclear,
     Understood,
     Weigh,
@@ -24,6 +26,7 @@ from core.reading import (
     book,
     corrections,
     counts,
+    hints,
     questions,
     ranges,
     talk,
@@ -161,6 +164,19 @@ def _of_a_count(doubt: Unclear) -> bool:
     return bool(doubt.candidates) and all(isinstance(one, Fertilised | Hatched) for one in doubt.candidates)
 
 
+def _alarmed(message: Message) -> Understood | None:
+    """An alarm is answered before all else: what is unclear beside it is not read, what is clear stands."""
+    told = book.trouble(message)
+    if not isinstance(told, Trouble):
+        return Understood(told) if told is not None else None
+    mine = book.trouble_items(message)
+    rest = message.part([item for item in message.items if not any(item is one for one in mine)])
+    others = _tell(rest) if rest.kinds("num", "coded", "clock", "ago") else []
+    if any(isinstance(one, Unclear) for one in others):
+        return Understood(told)
+    return _arranged([told, *others])
+
+
 def _all_of(belongs: Callable[[Item], bool]) -> Callable[[Message], list[Item]]:
     return lambda message: [item for item in message.items if belongs(item)]
 
@@ -203,7 +219,7 @@ WANTING: tuple[tuple[str, int, Callable[[Message], Reading]], ...] = (
 
 def _wanting(message: Message) -> Reading | None:
     """The intent is plain and only the figure is missing."""
-    if message.numbers or any(item.has("deny.word", "ask.mark") for item in message.items):
+    if message.numbers or any(item.has("deny.word", "deny.before", "ask.mark") for item in message.items):
         return None
     strangers = len(message.kinds("junk"))
     return next(
@@ -242,13 +258,19 @@ def _told(message: Message) -> Understood | None:
 
 
 def _acts(readings: Sequence[Reading]) -> tuple[Act, ...]:
-    return tuple(reading for reading in readings if not isinstance(reading, Unclear | Correction))
+    found: list[Act] = []
+    for reading in readings:
+        ways = reading.candidates if isinstance(reading, Unclear) else (reading,)
+        found.extend(way for way in ways if not isinstance(way, Correction | Unclear))
+    return tuple(found)
 
 
 def _eggs_or_weight(message: Message) -> Reading:
     """ "F1 210 g": eggs, or the fish itself? What was asked for tells, or the run, or the species."""
     weighed, eggs = weights.weigh(message), stripped(message)
     awaited_eggs = message.context.awaiting == "stripped"
+    if message.has("cue.none", "cue.not_ready"):
+        return eggs
     if message.context.awaiting == "weigh" or isinstance(eggs, Unclear):
         return weighed
     running = message.context.open_run and {tag.casefold() for tag in message.tags} <= {
@@ -272,8 +294,17 @@ def _arranged(readings: Sequence[Reading]) -> Understood:
         *weights.joined([reading for reading in readings if isinstance(reading, Weigh)])
     ]
     others = [reading for reading in readings if not isinstance(reading, Weigh)]
-    rank = weighed + sorted(others, key=lambda reading: isinstance(reading, Question))
+    running = any(isinstance(reading, EggsRunning) for reading in others)
+    rank = weighed + sorted(others, key=lambda reading: _urgency(reading, running))
     return Understood(rank[0], tuple(rank[1:]))
+
+
+def _urgency(reading: Reading, running: bool) -> int:
+    """Questions come last; where the eggs of one run, the others can wait."""
+    if isinstance(reading, Question):
+        return 2
+    waits = isinstance(reading, Strip) and not (reading.eggs or reading.none)
+    return 1 if running and waits else 0
 
 
 def _answer(message: Message) -> Reading | None:
@@ -287,12 +318,15 @@ def _set_phrase_within(message: Message) -> Reading | None:
     if message.numbers or message.kinds("coded", "clock"):
         return None
     said = {key for item in message.items if (key := item.one_of("say"))} - {talk.COURTESY}
+    if talk.LATER in said:
+        return None
     junk = len(message.kinds("junk"))
     return talk.SAID.get(said.pop()) if len(said) == 1 and junk <= 2 else None
 
 
 STAGES: tuple[Stage, ...] = (
     _single(talk.phrase),
+    _single(talk.well),
     _single(talk.assent),
     _single(book.basis),
     _single(weights.species_alone),
@@ -300,7 +334,7 @@ STAGES: tuple[Stage, ...] = (
     _single(talk.no_thermometer),
     _mended,
     _beside(questions.eating, _eating_items),
-    _beside(book.trouble, book.trouble_items),
+    _alarmed,
     _beside(book.label, book.label_items),
     _single(_or_fish(book.sold)),
     _single(_or_fish(book.order)),
@@ -315,4 +349,5 @@ STAGES: tuple[Stage, ...] = (
     _single(awaited.alone),
     _single(_set_phrase_within),
     _single(_wanting),
+    _single(hints.likely),
 )

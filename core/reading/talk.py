@@ -20,9 +20,11 @@ from core.commands import (
     Why,
 )
 from core.reading import times
+from core.reading.acts import hour
 from core.reading.items import Item
 from core.reading.message import Message, breaks
 
+HALF_HOUR = 30
 SAID: dict[str, Reading] = {
     "done": Finished(),
     "not_yet": NotYetSaid(),
@@ -32,6 +34,7 @@ SAID: dict[str, Reading] = {
     "undo": Undo(),
     "start": Begin(),
     "why": Why(),
+    "later": Snooze(HALF_HOUR),
 }
 COMMANDS: dict[str, Reading] = {
     "/start": Begin(),
@@ -44,6 +47,7 @@ COMMANDS: dict[str, Reading] = {
     "/done": Finished(),
 }
 COURTESY = "greeting"
+LATER = "later"  # among other words it means nothing: "see you later"
 LONGEST_SNOOZE = 24 * 60
 
 
@@ -71,8 +75,12 @@ def phrase(message: Message) -> Reading | None:
     if len(meant) > 1:
         return None
     key = meant[0] if meant else COURTESY if said else ""
+    if key == COURTESY and message.any_of("assent") is not None:
+        return None
     if timed:
         return _done_then(message, timed[0]) if key == "done" else None
+    if key == LATER and message.numbers:
+        return None
     return SAID.get(key)
 
 
@@ -88,7 +96,35 @@ def assent(message: Message) -> Reading | None:
     if awaited == "spawned":
         return Spawned("yes" if yes else "no")
     act: Act = Finished() if yes else NotYetSaid()
-    return act if awaited == "done" else Unclear("ambiguous_intent", (act,))
+    return _unless_asked(message, act)
+
+
+def well(message: Message) -> Reading | None:
+    """ "All ok", "females fine": nobody died, nothing is wrong."""
+    items = message.items
+    at = next((at for at, item in enumerate(items) if item.has("well.said")), None)
+    if at is None or message.kinds("clock", "ago") or not all(_of_wellness(item) for item in items):
+        return None
+    if not any(_subject(item) for item in items[:at]):
+        plain = message.any_of("assent") is None and not message.tags
+        return _unless_asked(message, Finished()) if plain and not any(map(_subject, items)) else None
+    if message.has("ask.mark") or items[0].has("may.ask"):
+        return Unclear("ambiguous_intent", (Question("run_status"), Finished()))
+    return Unclear("ambiguous_intent", (Finished(),)) if message.tags else Finished()
+
+
+def _unless_asked(message: Message, act: Act) -> Reading:
+    return act if message.context.awaiting == "done" else Unclear("ambiguous_intent", (act,))
+
+
+def _subject(item: Item) -> bool:
+    living = item.has("noun.fish", "noun.eggs", "noun.larvae", "hint.fish", "well.all")
+    named = item.kind in {"tag", "coded"} or item.one_of("sex") is not None
+    return living or named or item.has("pronoun.f", "pronoun.m")
+
+
+def _of_wellness(item: Item) -> bool:
+    return _idle(item) or _subject(item) or item.has("well.said", "cue.is", "ask.mark")
 
 
 def _idle(item: Item) -> bool:
@@ -112,10 +148,21 @@ def snooze(message: Message) -> Reading | None:
         return Snooze(message.bare()[0].value)
     if not message.has("cue.later"):
         return None
+    clock, here = hour(message), times.moment(message.context.now)
+    if not spans and clock is not None and (clock.kind == "clock" and _pointed(message)):
+        if here is None:
+            return None
+        at = times.moment(times.coming(clock, message.context.now)) or 0
+        return Snooze((at - here) % times.DAY or times.DAY)
     minutes = [item.value for item in spans] or [item.value for item in message.bare() if item.whole]
     if len(minutes) == 1 and 0 < minutes[0] <= LONGEST_SNOOZE:
         return Snooze(minutes[0])
     return None
+
+
+def _pointed(message: Message) -> bool:
+    """Whether a time is said as one: "at 9", "21:00"."""
+    return bool(message.kinds("clock")) or any(item.has("time.at") for item in message.bare())
 
 
 def no_thermometer(message: Message) -> Reading | None:

@@ -38,6 +38,10 @@ def _time_at(found: Sequence[Item], at: int) -> tuple[Item, int]:
         return (_halved(item, after), 2) if after.has("time.am", "time.pm") else (item, 1)
     if item.kind == "num":
         return _number_time(found, at, after)
+    if item.has("time.hence") and after.kind == "num" and after.unit in MINUTES:
+        inner, taken = _time_at(found, at + 1)
+        if inner.kind == "span":
+            return replace(inner, senses=inner.senses | {"time.hence"}), taken + 1
     if item.has("time.at") and after.kind == "num" and not after.unit:
         inner, taken = _time_at(found, at + 1)
         how = {sense for sense in ("time.at", "time.loose") if item.has(sense)}

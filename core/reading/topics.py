@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from core.commands import Reading
 from core.reading import acts, counts, eggs, water, weights
@@ -38,6 +39,8 @@ def _numbers(message: Message) -> bool:
 def _count(message: Message) -> bool:
     if message.has("noun.larvae") and message.bare() and not message.measured("mass"):
         return True
+    if counts.none_hatched(message):
+        return True
     if message.has("sex.f", "sex.m") and not message.has("cue.fertilised", "cue.hatched"):
         return False
     if message.has("cue.fertilised", "cue.hatched", "count.good", "count.bad", "cue.deformed"):
@@ -53,9 +56,11 @@ def _egg_count(message: Message) -> bool:
 
 
 def _stripped(message: Message) -> bool:
-    if message.has("cue.partial", "cue.pooled") or message.any_of("quality") is not None:
-        return True
     owner = bool(message.tags) or message.has("cue.rest")
+    if message.has("cue.partial", "cue.pooled") or (message.any_of("quality") and _looked_at(message, owner)):
+        return True
+    if message.has("cue.hatched") and not message.measured("mass"):
+        return False
     if message.has("noun.bottle"):
         return False
     if (message.has("cue.none") and (owner or not message.has("weak.none"))) or (
@@ -65,6 +70,12 @@ def _stripped(message: Message) -> bool:
     if message.has("cue.stripped"):
         return True
     return message.has("noun.eggs") and bool(message.measured("mass"))
+
+
+def _looked_at(message: Message, owner: bool) -> bool:
+    """Whether a look is that of eggs: they or a female are spoken of, or were asked for."""
+    eggs = message.has("noun.eggs", "sex.f", "pronoun.f", "cue.stripped") or bool(message.measured("mass"))
+    return owner or eggs or message.context.awaiting == "stripped"
 
 
 def _eggs_run(message: Message) -> bool:
@@ -81,7 +92,8 @@ def _step(message: Message) -> bool:
     """A step's own word; a single word counts only where no stranger stands beside it."""
     item = next((item for item in message.items if item.one_of("step")), None)
     if item is None or message.measured("mass"):
-        return False
+        noun = message.any_of("step_noun") is not None
+        return noun and not message.numbers and not message.kinds("junk")
     return " " in item.raw or not message.kinds("junk")
 
 
@@ -91,6 +103,8 @@ def _water(message: Message) -> bool:
     ):
         return True
     if message.has("cue.water", "cue.no_thermometer"):
+        return True
+    if message.has("noun.water") and message.place is not None and message.bare():
         return True
     places = message.kinds("place")
     if (
@@ -124,25 +138,43 @@ def _weigh(message: Message) -> bool:
 
 def _died(message: Message) -> bool:
     fish = message.has("sex.f", "sex.m") or message.tags or message.has("noun.fish")
+    if not fish and message.has("noun.eggs", "noun.larvae"):
+        return False
     return message.has("cue.died") and (bool(fish) or not _count(message))
 
 
 def _injected(message: Message) -> bool:
     if message.has("cue.injected") and not message.has("noun.eggs", "cue.scale"):
         return True
-    return message.has("topic.given") and any(item.unit == "ml" for item in message.numbers)
+    if message.has("cue.leaked") and not message.has("noun.eggs"):
+        return bool(message.tags) or message.has("sex.f", "sex.m")
+    if any(_owns(item) and after.has("cue.stripped") for item, after in pairwise(message.items)):
+        return False
+    into = bool(message.tags) and message.has("cue.into", "which_weak.only")
+    given = message.has("topic.given") or into
+    return (
+        given
+        and any(item.unit == "ml" for item in message.numbers)
+        and not message.has("step_noun.fertilise")
+    )
+
+
+def _owns(item: Item) -> bool:
+    """A fish that may be the one that gave: "M1 gave 3 ml" is milt."""
+    return item.kind in {"tag", "coded"} or any(item.one_of(table) for table in ("sex", "pronoun"))
 
 
 def _plan(message: Message) -> bool:
     if message.has("cue.stripped", "cue.injected") and not message.has("cue.will"):
         return False
-    hours = bool(message.kinds("clock")) or any(item.has("time.at") for item in message.bare())
+    hours = message.has("time.hence") and bool(message.kinds("span"))
+    hours = hours or bool(message.kinds("clock")) or any(item.has("time.at") for item in message.bare())
     wanted = message.has("cue.strip_plan", "cue.inject_plan")
     return wanted and (hours or (message.has("day.tomorrow") and bool(message.bare())))
 
 
 TOPICS = (
-    Topic("died", _died, acts.unless_denied(one(acts.died))),
+    Topic("died", _died, acts.unless_denied(one(acts.died), by=("deny.word",))),
     Topic("egg_count", _egg_count, one(eggs.egg_count)),
     Topic("count", _count, one(counts.count)),
     Topic("plan", _plan, one(acts.plan)),
@@ -190,6 +222,9 @@ def _pieces(clause: Message) -> list[Message]:
         at = next(at for at, item in enumerate(items) if item is degrees[0])
         parts = (items[:at], items[at : at + 1], items[at + 1 :])
         return [piece for part in parts if part for piece in _pieces(clause.part(part))]
+    females = _by_female(clause)
+    if len(females) > 1:
+        return females
     for at in range(1, len(items)):
         if not items[at].has(*PARTING):
             continue
@@ -200,6 +235,35 @@ def _pieces(clause: Message) -> list[Message]:
     return [clause]
 
 
+RUNNING = ("cue.runs", "cue.run", "cue.eggs_run")
+WAITING = ("cue.not_ready", "cue.none")
+
+
+def _by_female(clause: Message) -> list[Message]:
+    """A clause that says of one female that her eggs run and of another that they do not, parted."""
+    if not clause.has(*RUNNING) or not (clause.has(*WAITING) or clause.measured("mass")):
+        return []
+    pieces: list[list[Item]] = [[]]
+    before = None
+    named = told = False
+    for item in clause.items:
+        owner = _named(item)
+        says = item.has(*RUNNING, *WAITING) or item.kind == "num"
+        before = before or ("owner" if owner else "state" if says else None)
+        if (owner if before == "owner" else says) and named and told:
+            pieces.append([])
+            named = told = False
+        named, told = named or owner, told or says
+        pieces[-1].append(item)
+    parts = [clause.part(piece) for piece in pieces]
+    whole = all(any(_named(item) for item in part.items) for part in parts)
+    return parts if whole else []
+
+
+def _named(item: Item) -> bool:
+    return item.kind in {"tag", "coded"} or item.has("cue.rest")
+
+
 def _absorbed(labelled: list[tuple[Topic | None, Message]]) -> list[tuple[Topic | None, Message]]:
     """Clauses that read one way alone and another beside their neighbours: tags with grams beside eggs,
     "fertilised" beside a count."""
@@ -208,7 +272,7 @@ def _absorbed(labelled: list[tuple[Topic | None, Message]]) -> list[tuple[Topic 
     settled: list[tuple[Topic | None, Message]] = []
     for topic, clause in labelled:
         name = topic.name if topic is not None else ""
-        if name == "weigh" and "stripped" in names and only_tagged(clause):
+        if name == "weigh" and names & {"stripped", "eggs_run"} and only_tagged(clause):
             settled.append((BY_NAME["stripped"], clause))
         elif not name and sample and clause.has("noun.eggs") and clause.bare():
             settled.append((BY_NAME["egg_count"], clause))
@@ -255,9 +319,18 @@ def _goes_on(before: Topic, after: Topic) -> bool:
 def _carries_on(clause: Message) -> bool:
     return any(
         item.kind in CARRIES_ON
-        or item.has("cue.not_ready", "cue.none", "which_weak.only", "cue.total", "cue.of_good", "cue.of_all")
+        or item.has(
+            "cue.not_ready",
+            "cue.none",
+            "cue.leaked",
+            "which_weak.only",
+            "cue.total",
+            "cue.of_good",
+            "cue.of_all",
+        )
         or item.one_of("which")
         or item.one_of("pronoun")
+        or item.one_of("quality")
         or item.one_of("sex")
         for item in clause.items
     )

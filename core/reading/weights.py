@@ -76,7 +76,11 @@ def species_alone(message: Message) -> Weigh | Unclear | None:
     asked = message.context.awaiting == "species"
     named = [item for item in message.items if _names_species(item, asked)]
     others = [item for item in message.items if item not in named and not _says_nothing(item)]
-    if not named or len({item.text for item in named}) > 1 or message.has("deny.word", "ask.mark"):
+    if (
+        not named
+        or len({item.text for item in named}) > 1
+        or message.has("deny.word", "deny.before", "ask.mark")
+    ):
         return None
     if len(others) > (MOST_STRANGERS if asked else 0) or any(item.kind != "junk" for item in others):
         return None
@@ -125,6 +129,9 @@ def _tare(message: Message) -> tuple[float | None, Message]:
 def _said_doubt(message: Message) -> Doubt | None:
     """Sums, choices and ranges: there is a number, but not one a fish."""
     if message.has("cue.total"):
+        return Doubt("ambiguous_intent")
+    several = message.has("cue.every") and message.has("number_of.many") and not message.has("op.each")
+    if several and len(message.amounts) == 1:
         return Doubt("ambiguous_intent")
     if any(item.high is not None for item in message.numbers):
         return Doubt("ambiguous_intent")

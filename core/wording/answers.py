@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 
+from core.records import EggsOf, FishWeight
 from core.replies import (
     Answered,
     Ask,
@@ -11,6 +12,7 @@ from core.replies import (
     Given,
     GivenShot,
     HelpText,
+    Mended,
     Noted,
     Refused,
     Result,
@@ -144,7 +146,8 @@ def corrected(v: Voice, fact: Corrected) -> list[str]:
     if fact.before == fact.after:
         blocks = [v.say("corrected-same")]
     else:
-        blocks = [v.say("corrected", of=fact.of, before=fact.before, after=fact.after)]
+        before, after = _mended(v, fact.before), _mended(v, fact.after)
+        blocks = [v.say("corrected", of=fact.of, before=before, after=after)]
     if not fact.already_injected:
         return blocks
     blocks.append(v.say("corrected-injected-fish", tags=v.names(fact.already_injected)))
@@ -152,6 +155,25 @@ def corrected(v: Voice, fact: Corrected) -> list[str]:
         doses = {"before": v.number(fact.dose_before_ml), "after": v.number(fact.dose_after_ml)}
         blocks.append(v.say("corrected-old-dose", **doses))
     return [*blocks, v.say("corrected-no-second")]
+
+
+def _mended(v: Voice, value: Mended) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, float | int):
+        return v.say("mended-water", celsius=v.celsius(value))
+    return v.names(_mended_part(v, each) for each in value)
+
+
+def _mended_part(v: Voice, part: FishWeight | EggsOf | datetime) -> str:
+    match part:
+        case FishWeight():
+            return v.say("mended-weight", tag=part.tag, kg=v.kg(part.kg))
+        case EggsOf():
+            grams = "" if part.grams is None else v.number(part.grams, 1)
+            return v.say("mended-eggs", tag=part.tag, grams=grams)
+        case _:
+            return v.time(part)
 
 
 def cancelled(v: Voice, fact: RunCancelled) -> list[str]:

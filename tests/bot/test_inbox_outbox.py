@@ -228,7 +228,7 @@ FARM_CALLS: dict[str, tuple[Callable[[Store, int, int], object], object]] = {
     "spend_bell": (lambda s, n, bell: outbox.spend_bell(s, 2, bell, "Ben", NOW), 0),
 }
 # For whoever carries messages whatever they say, or stands in for the telephone. The inbox knows no farms.
-OTHER_CALLS = {"newest_with", "unsent", "mark_sent"}
+OTHER_CALLS = {"newest_with", "unsent", "mark_sent", "deliver"}
 INBOX_CALLS = {"receive", "reading", "waiting", "find", "count", "done", "set_aside", "tried"}
 
 

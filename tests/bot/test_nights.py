@@ -21,6 +21,8 @@ from bot.play import play
 from bot.service import House
 from bot.store import Store
 from bot.worker import work
+from core.assistant import bells as bells_of
+from core.records import Reminder
 from tests.bot.playing import (
     Night,
     Script,
@@ -418,8 +420,9 @@ def test_corrections_before_the_injection_the_sheet_follows() -> None:
     assert sheets == [1.2, 1.3]
     edit, words = of_kind(night("corrections"), "corrected")[:2]
     assert (edit["of"], edit["already_injected"]) == ("weighed", [])
-    assert (edit["before"], edit["after"]) == ("F1 2.4 kg", "F1 2.6 kg")
-    assert (words["before"], words["after"]) == ("F2 3.1 kg", "F2 3.3 kg")
+    assert [fish["kg"] for fish in (*edit["before"], *edit["after"])] == [2.4, 2.6]
+    assert {fish["tag"] for fish in (*edit["before"], *edit["after"])} == {"F1"}
+    assert [fish["kg"] for fish in (*words["before"], *words["after"])] == [3.1, 3.3]
 
 
 def test_corrections_undo_takes_the_newest_word_back_alone() -> None:
@@ -436,7 +439,7 @@ def test_corrections_a_spent_button_is_answered_and_changes_nothing() -> None:
 
 def test_corrections_after_the_injection_it_says_what_that_means() -> None:
     late = of_kind(night("corrections"), "corrected")[2]
-    assert (late["before"], late["after"]) == ("F1 2.6 kg", "F1 2.8 kg")
+    assert [fish["kg"] for fish in (*late["before"], *late["after"])] == [2.6, 2.8]
     assert late["already_injected"] == ["F1"]
     assert (late["dose_before_ml"], late["dose_after_ml"]) == (1.3, 1.4)
 
@@ -451,7 +454,11 @@ def test_corrections_a_corrected_hour_moves_the_window() -> None:
     moved = of_kind(night("corrections"), "strip-forecast")[1]
     assert moved["final_injection_at"] == at("20:10")
     corrected = of_kind(night("corrections"), "corrected")[3]
-    assert (corrected["of"], corrected["before"], corrected["after"]) == ("injected", "20:30", "20:10")
+    assert (corrected["of"], corrected["before"], corrected["after"]) == (
+        "injected",
+        [at("20:30")],
+        [at("20:10")],
+    )
     assert due(night("corrections"), "check-females")[0] == at("2 04:00")
 
 
@@ -754,3 +761,92 @@ def test_a_photo_is_kept_in_the_file_and_its_caption_is_read(tmp_path: Path) -> 
     store = Store.open(tmp_path / "farm.db", must_exist=True)
     assert store.photos(1, 1) == (("belly.jpg", b"a picture of a belly"),)
     store.close()
+
+
+# What a strict reader of the code found, each in its shortest form ------------------------------------------
+
+
+def test_the_same_fish_injected_again_is_asked_about(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4 3.1 m 1.9")("20:30", "injected")("22:00", "injected F1")
+    transcript = played(night("22:05", "what did I give F1?").lines, tmp_path)
+    assert [line["facts"]["why"] for line in transcript if line["kind"] == "ask"] == ["already-injected"]
+    assert len(newest(transcript, "given")["given"]) == 1
+
+
+def test_unnamed_grams_are_of_the_female_that_runs(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4 3.1 m 1.9")("20:30", "injected")
+    night = night("2 05:00", "F1 eggs run")("2 05:20", "240 g").until("2 07:00")
+    transcript = played(night.lines, tmp_path)
+    assert [fish["tag"] for fish in newest(transcript, "eggs")["fish"]] == ["F1"]
+    later = [line["facts"]["tags"] for line in bells(since(transcript, at("2 05:20")), "check-females")]
+    assert later and all(tags == ["F2"] for tags in later)
+
+
+def test_fish_of_unknown_sex_are_looked_at_as_females(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish 2.4 3.1")("20:30", "injected").until("2 06:00")
+    assert bells(played(night.lines, tmp_path), "check-females")
+
+
+def test_an_edit_touches_no_other_fish(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4")("19:01", "f 3.1").edit("19:02", 2, "f 3.1 2.8")
+    fish = newest(played(night.lines, tmp_path), "dose-sheet")["fish"]
+    assert [(each["tag"], each["kg"]) for each in fish] == [("F1", 2.4), ("F2", 3.1), ("F3", 2.8)]
+
+
+def test_a_correction_takes_back_only_what_it_speaks_of(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4 3.1 m 1.9")("20:30", "injected")
+    night = night("2 05:30", "F1 210 g, F2 180 g")("2 05:31", "no, F1 gave 250 g")
+    eggs = newest(played(night.lines, tmp_path), "eggs")["fish"]
+    assert [(each["tag"], each["grams"]) for each in eggs] == [("F1", 250.0), ("F2", 180.0)]
+
+
+def test_a_mended_count_of_eggs_leaves_the_larvae_alone(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4 m 1.9")("20:30", "injected")("2 05:30", "F1 210 g")
+    night = night("2 18:00", "164 of 200 fertilised")("3 09:00", "150 of 200 hatched, of all eggs")
+    night = night("3 09:05", "no, 160 of 200 fertilised")("3 09:10", "last hatch rate?")
+    result = newest(played(night.lines, tmp_path), "result")
+    assert (result["fertilised_percent"], result["hatched_percent"]) == (80.0, 75.0)
+
+
+def test_a_mended_hour_of_one_fish_keeps_the_others_injected(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4 3.1 m 1.9")("20:30", "injected")
+    night = night("21:00", "no, injected F1 at 20:10")("21:05", "what did I give?")
+    given = newest(played(night.lines, tmp_path), "given")["given"]
+    assert {shot["tag"] for shot in given} == {"F1", "F2", "M1"}
+
+
+def test_an_injection_far_back_is_asked_about(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4 m 1.9")("23:30", "injected 07:30")
+    *_, asked = played(night.lines, tmp_path)
+    assert (asked["kind"], asked["facts"]["why"]) == ("ask", "long-ago")
+
+
+def test_a_male_injected_later_has_no_window_of_eggs(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4 m 1.9")("20:30", "injected F1")("22:30", "injected M1")
+    forecasts = of_kind(played(night.lines, tmp_path), "strip-forecast")
+    assert [each["tags"] for each in forecasts] == [["F1"]]
+
+
+def test_all_of_them_is_kept(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4 3.1 m 1.9")("20:30", "injected")("2 05:30", "520 g")
+    night = night.add("2 05:31", tap="fish:all")("2 18:00", "164 of 200")("3 09:00", "150 of 200 hatched")
+    assert newest(played(night("3 09:10", "last hatch rate?").lines, tmp_path), "result")["ovulated"] == 2
+
+
+def test_a_zone_is_known_however_it_is_written(tmp_path: Path) -> None:
+    night = Night()("19:00", "Africa/Dar_es_Salaam")
+    assert played(night.lines, tmp_path)[-1]["at"].endswith("+03:00")
+
+
+def test_a_failing_bell_does_not_stop_the_others(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A fault inside a bell is set back, and everything else goes on."""
+    rung = bells_of.ring
+
+    def sometimes(reminder: Reminder, *rest: Any) -> Any:
+        if reminder.bell.key.step == "get-ready":
+            raise ZeroDivisionError("planted")
+        return rung(reminder, *rest)
+
+    monkeypatch.setattr(bells_of, "ring", sometimes)
+    night = Night()("18:00", "catfish f 2.4 m 1.9").add("18:01", tap="start").until("20:40")
+    assert bells(played(night.lines, tmp_path), "inject")

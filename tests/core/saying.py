@@ -37,7 +37,7 @@ from core.commands import (
     Weighed,
 )
 from core.dosing import DoseLine, DoseShot
-from core.records import Quality, RunState, Strength
+from core.records import EggsOf, FishWeight, Quality, RunState, Strength
 from core.replies import (
     Answered,
     Ask,
@@ -56,6 +56,7 @@ from core.replies import (
     HelpText,
     Hold,
     InjectPlan,
+    Mended,
     NightPlan,
     Noted,
     PlanTime,
@@ -305,6 +306,15 @@ NIGHT = NightPlan(
     ),
     at("04:40", 1),
 )
+MENDED: dict[str, tuple[Mended, Mended]] = {
+    "weighed": ((FishWeight("F1", "f", 2.4),), (FishWeight("F1", "f", 2.6),)),
+    "water": (28.2, 26.2),
+    "injected": ((at("21:40"),), (at("21:10"),)),
+    "stripped": ((EggsOf("F1", 210.0),), (EggsOf("F1", 250.0), EggsOf("F2"))),
+    "counted": (None, None),
+    "other": ((FishWeight("F1", "f", 2.4),), ()),
+}
+
 FORECAST = StripForecast(
     run=1,
     called="",
@@ -633,10 +643,9 @@ def _results() -> Iterator[tuple[str, Fact]]:
 
 def _answers() -> Iterator[tuple[str, Fact]]:
     for of in ("weighed", "water", "injected", "stripped", "counted"):
-        yield f"corrected {of}", Corrected(1, "", of, "F1 2.4 kg", "F1 2.6 kg")
-    yield "corrected, nothing to show", Corrected(1, "", "set-up", "", "")
-    yield "corrected, injected already", Corrected(1, "", "weighed", "F1 2.4 kg", "2.6 kg", ("F1",), 1.2, 1.3)
-    yield "corrected, sex, injected already", Corrected(1, "", "sex", "F1", "M1", ("M1",))
+        yield f"corrected {of}", Corrected(1, "", of, *MENDED[of])
+    yield "corrected, nothing to show", Corrected(1, "", "set-up", None, None)
+    yield "corrected, injected already", Corrected(1, "", "weighed", *MENDED["weighed"], ("F1",), 1.2, 1.3)
     yield "cancelled", RunCancelled(1, "", "common-carp")
     yield "cancelled, treated", RunCancelled(1, "", "common-carp", ("F1", "M1"))
     yield "status", Status((OPEN, StatusLine(2, "the rohu", "rohu", "draft", None, "", None, 2, 0)))

@@ -192,7 +192,7 @@ def test_the_row_of_a_closed_run() -> None:
     assert row_of(run) == RunRow(
         run=1,
         species="african-catfish",
-        opened_at=after(2.5),
+        begun_at=after(2.5),
         ended_at=after(120),
         state="closed",
         fertilised_percent=82.0,
