@@ -197,6 +197,7 @@ FIGURE_ASKED = {
     "fertilised": "fertilised",
     "hatched": "hatched",
     "label": "label",
+    "bath": "bath-for",
 }
 
 
@@ -205,10 +206,11 @@ def _ask_figure(talk: Talk, act: say.Act) -> None:
     if isinstance(act, say.Weigh) and (act.species or act.species_word):
         _answer(talk, act)
         return
-    about = FIGURE_ASKED.get(act.kind, "not-understood")
-    if about != "not-understood":
+    leaked = isinstance(act, say.Injection) and bool(act.tags)
+    about = "dose" if leaked else FIGURE_ASKED.get(act.kind, "not-understood")
+    if about not in ("not-understood", "dose"):
         talk.expect(act.kind)
-    talk.say(Ask(about, "no-number"))
+    talk.say(Ask(about, "no-number", tags=act.tags if isinstance(act, say.Injection) else ()))
 
 
 def _unclear(talk: Talk, said: say.Unclear) -> None:

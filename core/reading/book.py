@@ -42,6 +42,9 @@ PERILS = (
 )
 
 
+FAULTS = frozenset(peril.fault for peril in PERILS)
+
+
 def trouble(message: Message) -> Reading | None:
     """An alarm: power, air, water, cold, smell, fungus."""
     for clause in _breaths(message):
@@ -67,6 +70,8 @@ def _of_eggs(message: Message) -> bool:
 
 def _perilous(message: Message) -> tuple[Peril | None, list[Item]]:
     """What is wrong with the water, the larvae or the fish: "cloudy water", "females are dying"."""
+    if not message.has(*FAULTS):
+        return None, []
     for peril in PERILS:
         if not message.has(peril.fault) or _counted(message, peril) or (message.numbers and not peril.sure):
             continue
@@ -138,6 +143,8 @@ def trouble_items(message: Message) -> list[Item]:
 def _breaths(message: Message) -> list[Message]:
     """The clauses, each with the faults told right behind it: "water 27, cloudy"."""
     found: list[Message] = []
+    if not message.has(*FAULTS):
+        return message.clauses()
     for clause in message.clauses():
         if found and all(item.one_of("fault_of") or _small(item) for item in clause.items):
             found[-1] = message.part([*found[-1].items, *clause.items])
