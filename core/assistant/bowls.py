@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core import eggs
+from core import eggs, forecasts
 from core.assistant.choosing import run_for
 from core.assistant.looking import say_next_look
 from core.assistant.settling import is_early
 from core.assistant.talk import AskFirst, Talk
+from core.errors import NoFigure
 from core.records import Batch, EggsOf, EggsWeighed, Fish, NoEggs, NotYet, Retracted, Run, StepKey, Stripped
 from core.replies import Ask, Button, EggsOfFish, EggsTaken, Noted, Refused, Reply
 from core.runs import batch_of, fish_of, is_unsettled_female, looks_open, next_bowl, unsettled
@@ -41,6 +42,7 @@ def stripped(talk: Talk, said: say.Strip) -> None:
         _check_twice(talk, run, said)
     if said.none:
         none = _females_meant(run, said.none)
+        _check_none_early(talk, run, said)
         _check_none(talk, run, none)
         talk.tell(run.number, NoEggs(none), at)
         if not said.eggs:
@@ -74,6 +76,22 @@ def _check_eggs(talk: Talk, run: Run, said: say.Strip) -> None:
         grams = next((one.grams for one in said.eggs if one.grams), None)
         fact = Ask("eggs-early", "eggs-early", run.number, talk.called(run), number=grams)
         raise AskFirst(Reply(fact, (yes, Button("no", say.Nothing("stripped"), "no-change"))))
+
+
+def _check_none_early(talk: Talk, run: Run, said: say.Strip) -> None:
+    """ "No eggs" of all of them while eggs may still come is most often "not yet": it is asked."""
+    open_groups = [group for group in run.groups if looks_open(run, group) and group.final_at is not None]
+    if talk.sure or None not in said.none or not open_groups:
+        return
+    try:
+        latest = max(forecasts.strip(run, group, talk.card(run)).window.latest for group in open_groups)
+    except NoFigure:
+        return
+    if talk.desk.said_at < latest:
+        none = Button("yes", say.Pick(said, run.number, sure=True), "none-yes")
+        not_yet = Button("not-yet", say.Strip(not_ready=said.none), "not-yet")
+        fact = Ask("none-early", "none-early", run.number, talk.called(run), at=latest)
+        raise AskFirst(Reply(fact, (not_yet, none)))
 
 
 def _named_at_last(talk: Talk, run: Run, said: say.Strip) -> Run:

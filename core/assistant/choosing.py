@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Iterable, Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from core.assistant.talk import AskFirst, Talk
 from core.commands import Awaiting, Finished, Injection, NotYetSaid, Pick, Reading, Snooze, Weigh
@@ -15,6 +15,8 @@ from core.runs import LOOKS, fish_of, looks_open, next_bowl, plain_tag
 Answering = Finished | NotYetSaid | Snooze
 PENDING = timedelta(hours=12)
 SPECIES_ASKED = 4
+ECHO = timedelta(hours=3)
+"""How long after its last ring a bare "done" may still be about a bell. Own judgement."""
 
 
 def no_run(about: str = "no-run") -> AskFirst:
@@ -214,7 +216,7 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
     rung = [reminder for reminder in latest_of_series(belled(talk)) if reminder.bell.run in live]
     if isinstance(said, NotYetSaid):
         rung = [reminder for reminder in rung if _suits(said, reminder.bell.key.step)] or rung
-    rung = _still_ringing(rung)
+    rung = _still_ringing(rung, talk.desk.said_at)
     if len(rung) > 1:
         rung = [reminder for reminder in rung if _suits(said, reminder.bell.key.step)] or rung
     if len(rung) == 1:
@@ -236,10 +238,12 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
     raise AskFirst(Reply(Ask("which-bell", "several-bells"), buttons))
 
 
-def _still_ringing(rung: Sequence[Reminder]) -> list[Reminder]:
-    """Those that will ring again; where none will, the one that rang last."""
+def _still_ringing(rung: Sequence[Reminder], at: datetime) -> list[Reminder]:
+    """Those that will ring again; where none will, the one that rang last, unless it is long silent."""
     ringing = [reminder for reminder in rung if reminder.next_at is not None]
-    return ringing or sorted(rung, key=lambda each: each.last_rung_at or each.bell.due_at)[-1:]
+    rang = {id(each): each.last_rung_at or each.bell.due_at for each in rung}
+    lately = [each for each in rung if at - rang[id(each)] <= ECHO]
+    return ringing or sorted(lately, key=lambda each: rang[id(each)])[-1:]
 
 
 def _suits(said: Answering, step: str) -> bool:

@@ -136,6 +136,11 @@ def _species(talk: Talk, said: say.Weigh) -> tuple[str, bool]:
     raise AskFirst(Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said))
 
 
+def species_meant(talk: Talk, said: say.Weigh) -> tuple[str, ...]:
+    """The species named outright, or those its word fits: "the catfish"."""
+    return (said.species,) if said.species else _word_fits(talk, said.species_word)
+
+
 def _word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
     """The species that a spoken word fits, likeliest first."""
     return tuple(card.slug for card in by_word(talk.knowledge.cards.values(), word)) if word else ()

@@ -98,7 +98,7 @@ def injected(message: Message) -> Reading:
     strange = any(
         item.unit not in {"", "ml"} and units[item.unit].measures not in OF_DOSES for item in message.numbers
     )
-    if odd or left or strange or _doubtful(message):
+    if odd or left or strange or _doubtful(message) or _only_spoken_of(message, timed=bool(at or ago)):
         return Unclear("ambiguous_intent", (Injection(_which(message), at, ago, message.tags),))
     told = Injection(
         which=_which(message),
@@ -157,6 +157,14 @@ def _leaked(message: Message) -> Reading:
         return Unclear("implausible", (told,))
     told = replace(told, ml=one.value)
     return Unclear("ambiguous_intent", (told,)) if one.whole else told
+
+
+def _only_spoken_of(message: Message, *, timed: bool) -> bool:
+    """ "Double dose please", "skip the male dose", "I dosed nothing": a dose is named, and nobody gave it."""
+    acts = [item for item in message.items if item.has("cue.injected")]
+    named = bool(acts) and all(item.has("cue.injected_noun") for item in acts)
+    given = timed or message.has("time.just_now", "when.just_now", "say.done", "topic.given")
+    return (named and not given) or message.has("cue.none", "say.cancel")
 
 
 def _doubtful(message: Message) -> bool:

@@ -10,6 +10,7 @@ from core.commands import (
     Basis,
     Bath,
     Collect,
+    Correction,
     EggCount,
     EggsTold,
     Fertilised,
@@ -36,7 +37,17 @@ BASES = tuple(Basis(kind) for kind in get_args(IodineBasis))
 def answer(message: Message) -> Reading | None:
     """The figure as that which was asked for; None where it cannot be one."""
     reader = READERS.get(message.context.awaiting or "")
-    return reader(message) if reader is not None and _figures(message) else None
+    if reader is None or not _figures(message):
+        return None
+    told = reader(message)
+    if told is not None and not isinstance(told, Correction | Unclear) and _is_lost_in_chatter(message):
+        return Unclear("ambiguous_intent", (told,))
+    return told
+
+
+def _is_lost_in_chatter(message: Message) -> bool:
+    """One bare number among words that nobody knows: perhaps the answer, perhaps not."""
+    return len(message.numbers) == len(message.bare()) == 1 and bool(message.kinds("junk"))
 
 
 def _figures(message: Message) -> bool:

@@ -11,6 +11,7 @@ from core.commands import (
     EggsRunning,
     Fertilised,
     Hatched,
+    Injection,
     Label,
     Question,
     Reading,
@@ -324,13 +325,23 @@ def _set_phrase_within(message: Message) -> Reading | None:
     return talk.SAID.get(said.pop()) if len(said) == 1 and junk <= 2 else None
 
 
+def _zoned(message: Message) -> Understood | None:
+    """What the clock says here, and the injection told beside it: "it's 21:40 here, all injected"."""
+    told = book.zone(message)
+    if told is None:
+        return None
+    rest = message.part([item for item in message.items if item.kind != "clock"])
+    acts_told = [r for r in _tell(rest) if isinstance(r, Injection)] if message.has("cue.injected") else []
+    return Understood(acts_told[0], (*acts_told[1:], told)) if acts_told else Understood(told)
+
+
 STAGES: tuple[Stage, ...] = (
     _single(talk.phrase),
     _single(talk.well),
     _single(talk.assent),
     _single(book.basis),
     _single(weights.species_alone),
-    _single(book.zone),
+    _zoned,
     _single(talk.no_thermometer),
     _mended,
     _beside(questions.eating, _eating_items),

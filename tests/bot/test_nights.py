@@ -850,3 +850,17 @@ def test_a_failing_bell_does_not_stop_the_others(tmp_path: Path, monkeypatch: py
     monkeypatch.setattr(bells_of, "ring", sometimes)
     night = Night()("18:00", "catfish f 2.4 m 1.9").add("18:01", tap="start").until("20:40")
     assert bells(played(night.lines, tmp_path), "inject")
+
+
+@pytest.mark.parametrize("words", ["double dose please", "the dose is too big", "skip the male dose"])
+def test_a_dose_spoken_of_is_not_an_injection(words: str, tmp_path: Path) -> None:
+    night = Night()("18:00", "catfish f 2.4 m 1.9").add("18:01", tap="start")("18:10", words)
+    lines = played(night.until("19:00").lines, tmp_path)
+    assert "injected" not in [line["kind"] for line in lines if line.get("kind")]
+    assert not any("18:10, right" in str(line.get("text", "")) for line in lines)
+
+
+def test_no_eggs_while_they_may_still_come_is_asked(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4 m 1.9")("20:30", "injected")("2 04:47", "no eggs")
+    said = played(night.lines, tmp_path)[-1]
+    assert "or not yet?" in str(said)
