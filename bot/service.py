@@ -125,9 +125,9 @@ def refuse(house: House, chat: str, person: Person, why: str) -> None:
     """Not done, said in this chat alone, by whichever farm speaks there; without one, by none."""
     row = house.store.chat(chat)
     farm = house.store.farm(row.farm) if row else Farm(0, "")
-    out = _outgoing(farm.id, chat, person, Reply(Refused(why)), local_zone(farm), house.clock.now(), "")
-    out.facts["farm"] = farm.name
-    outbox.put(house.store, farm.id, out)
+    outbox.put(
+        house.store, farm.id, _outgoing(farm, chat, person, Reply(Refused(why)), house.clock.now(), "")
+    )
 
 
 def _pressed(house: House, caller: Caller, incoming: Incoming) -> None:
@@ -231,7 +231,7 @@ def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | 
         ringing=ringing,
         bell=bell,
         awaiting=awaiting,
-        advised=frozenset(Advice(run, code) for run in (0, *runs) for code in store.advised(farm.id, run)),
+        advised=_advised(store, farm.id, runs),
         edited=edited,
         figure=_figured(figure) if figure else None,
         people={person.id: person.name for person, _ in store.members(farm.id)},
@@ -253,6 +253,11 @@ def _figured(message: Outgoing) -> Figured:
 def _runs(store: Store, farm: int, spoken: Iterable[int] = ()) -> dict[int, tuple[Event, ...]]:
     numbers = sorted({*store.active_runs(farm), *spoken} - {0})
     return {number: events for number in numbers if (events := store.events(farm, number))}
+
+
+def _advised(store: Store, farm: int, runs: Iterable[int]) -> frozenset[Advice]:
+    """The cautions that were given for the farm (run 0) and for each of those runs."""
+    return frozenset(Advice(run, code) for run in (0, *runs) for code in store.advised(farm, run))
 
 
 def _context(desk: Desk) -> reading.Context:
@@ -341,11 +346,9 @@ def _rehang(house: House, farm: Farm, number: int, by: str) -> None:
 
 
 def _say(house: House, caller: Caller, reply: Reply) -> None:
-    zone = local_zone(caller.farm)
-    name = _farm_name(house, caller.farm, caller.person)
-    out = _outgoing(caller.farm.id, caller.chat.key, caller.person, reply, zone, house.clock.now(), name)
-    out.facts["farm"] = caller.farm.name
-    outbox.put(house.store, caller.farm.id, out)
+    farm, name = caller.farm, _farm_name(house, caller.farm, caller.person)
+    out = _outgoing(farm, caller.chat.key, caller.person, reply, house.clock.now(), name)
+    outbox.put(house.store, farm.id, out)
 
 
 def _farm_name(house: House, farm: Farm, reader: Person) -> str:
@@ -355,10 +358,10 @@ def _farm_name(house: House, farm: Farm, reader: Person) -> str:
 
 
 def _outgoing(
-    farm: int, chat: str, person: Person, reply: Reply, zone: Any, now: datetime, farm_name: str, **more: Any
+    farm: Farm, chat: str, person: Person, reply: Reply, now: datetime, farm_name: str, **more: Any
 ) -> Outgoing:
     """A reply as it is stored: facts in the farm's time, words in the reader's language."""
-    words = knowledge.wording()
+    words, zone = knowledge.wording(), local_zone(farm)
     facts = {key: value for key, value in to_plain(reply.fact, zone).items() if key != "kind"}
     if isinstance(reply.fact, Ask):
         facts["candidates"] = [reading.reading(one) for one in reply.fact.candidates]
@@ -366,6 +369,7 @@ def _outgoing(
         facts["asks"] = reply.asks
     if reply.cautions:
         facts["cautions"] = list(reply.cautions)
+    facts["farm"] = farm.name
     buttons = tuple(
         ButtonRow(
             button.action, words.label(button, lang=person.lang, zone=zone, now=now), to_plain(button.command)
@@ -373,7 +377,7 @@ def _outgoing(
         for button in reply.buttons
     )
     return Outgoing(
-        farm=farm,
+        farm=farm.id,
         chat=chat,
         at=now,
         kind=reply.fact.kind,
@@ -504,17 +508,17 @@ def _bell_desk(house: House, farm: Farm, owner: Person, number: int) -> Desk:
         next_run=store.next_run(farm.id),
         runs=runs,
         ringing=store.ringing(farm.id),
-        advised=frozenset(Advice(run, code) for run in (0, *runs) for code in store.advised(farm.id, run)),
+        advised=_advised(store, farm.id, runs),
     )
 
 
 def _put_bell(
     house: House, farm: Farm, chat: ChatRow, owner: Person, reminder: Reminder, attempt: int, reply: Reply
 ) -> None:
-    key, zone = reminder.bell.key, local_zone(farm)
+    key = reminder.bell.key
     told: Mapping[str, Any] = {
         "step": key.step,
-        "due": to_plain(reminder.bell.due_at, zone),
+        "due": to_plain(reminder.bell.due_at, local_zone(farm)),
         "run": reminder.bell.run,
         "group": key.group,
         "batch": key.batch,
@@ -524,11 +528,10 @@ def _put_bell(
     }
     parts = (reminder.bell.run, key.group, key.batch, key.step, key.fish, key.look, attempt, chat.key)
     out = _outgoing(
-        farm.id,
+        farm,
         chat.key,
         owner,
         reply,
-        zone,
         house.clock.now(),
         _farm_name(house, farm, owner),
         reminder=dict(told),
@@ -536,5 +539,4 @@ def _put_bell(
         unique="/".join(map(str, parts)),
         alarm=reminder.bell.wakes,
     )
-    out.facts["farm"] = farm.name
     outbox.put(house.store, farm.id, out)

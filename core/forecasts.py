@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from core import timing
 from core.errors import NoFigure
 from core.records import Batch, Group, Run, WaterReading, WaterSource
-from core.runs import fish_of, start_of, unsettled
+from core.runs import fish_named, start_of, unsettled
 from core.species import Card, Curve, Figure
 
 HOUR = timedelta(hours=1)
@@ -91,9 +91,7 @@ def strip(run: Run, group: Group, card: Card) -> StripView:
     """The window of a group whose final injection is known. Raises `NoFigure`."""
     if group.final_at is None:
         raise NoFigure("no-final-injection", group=group.name)
-    shots = max(
-        (len(fish.shots) for tag in group.tags if (fish := fish_of(run, tag)) and fish.sex == "f"), default=1
-    )
+    shots = max((len(fish.shots) for fish in fish_named(run, group.tags) if fish.sex == "f"), default=1)
     curve, borrowed = strip_curve(run, card, shots)
     water = water_of(run, group.place, card)
     celsius, source = celsius_now(run, group.place, card)
@@ -107,8 +105,7 @@ def strip(run: Run, group: Group, card: Card) -> StripView:
     window = _quarters(timing.window(curve, group.final_at, water, least_spread=2.0 if borrowed else 1.0))
     every = HOUR
     if card.egg_life_minutes is not None:
-        life = card.egg_life_minutes.usual or card.egg_life_minutes.low
-        every = min(HOUR, timedelta(minutes=int(life / 2)))
+        every = min(HOUR, timedelta(minutes=int(card.egg_life_minutes.usual_or_low / 2)))
     if group.running_at is not None and unsettled(run, group.name):
         every = min(every, 2 * QUARTER)
     return StripView(window, every, window.latest + 2 * HOUR, celsius, source, held)
@@ -175,15 +172,14 @@ def if_eggs(run: Run, card: Card, at: datetime, place: str = "") -> tuple[tuple[
     times: list[tuple[str, datetime]] = []
     count = card.count_hours
     if count is not None:
-        times.append(("check-fertilised", at + (count.usual or count.low) * HOUR))
+        times.append(("check-fertilised", at + count.usual_or_low * HOUR))
     if card.hatch is None:
         return tuple(times)
     window = _quarters(timing.window(card.hatch, at, water_of(run, place, card)))
     times.append(("check-hatch", window.earliest))
     feed = card.first_feed_hours
     if feed is not None:
-        hatched = window.likely
-        times.append(("first-feed", hatched + (feed.low if feed.usual is None else feed.usual) * HOUR))
+        times.append(("first-feed", window.likely + feed.usual_or_low * HOUR))
     return tuple(times)
 
 
@@ -200,7 +196,7 @@ def swim_free_at(run: Run, batch: Batch, card: Card) -> datetime | None:
 def _after_hatch(run: Run, batch: Batch, card: Card, figure: Figure | None) -> datetime | None:
     if figure is None:
         return None
-    hours = figure.low if figure.usual is None else figure.usual
+    hours = figure.usual_or_low
     if batch.hatched is not None:
         none_hatched = 0 in (batch.hatched.percent, batch.hatched.larvae, batch.hatched.good)
         return None if none_hatched else batch.hatched.at + hours * HOUR

@@ -98,8 +98,7 @@ def _injection(scene: Scene) -> datetime | None:
         rule = scene.card.dose_rule(run.preparation, "f")
         if rule.interval_hours is None:
             return None
-        hours = rule.interval_hours.usual or rule.interval_hours.low
-        return primed.first_at + hours * HOUR
+        return primed.first_at + rule.interval_hours.usual_or_low * HOUR
     if run.planned is None or run.groups or not uninjected(run):
         return None
     return run.planned.final_at
@@ -117,7 +116,7 @@ def _priming(scene: Scene) -> Iterable[Due]:
         return
     rule = scene.card.dose_rule(run.preparation, "f")
     if len(rule.shares) > 1 and rule.interval_hours is not None:
-        hours = rule.interval_hours.usual or rule.interval_hours.low
+        hours = rule.interval_hours.usual_or_low
         yield Due((run.planned.final_at - (len(rule.shares) - 1) * hours * HOUR,), run.planned_told_at)
 
 
@@ -176,7 +175,7 @@ def _fertilised(scene: Scene, after: timedelta) -> Iterable[Due]:
 
 def _swelling(scene: Scene) -> timedelta:
     figure = scene.card.swell_minutes
-    return timedelta(0) if figure is None else (figure.usual or figure.low) * MINUTE
+    return timedelta(0) if figure is None else figure.usual_or_low * MINUTE
 
 
 def _after_milt(scene: Scene) -> Iterable[Due]:
@@ -211,7 +210,7 @@ def _care(scene: Scene) -> Iterable[Due]:
     figure = scene.card.care_hours
     if figure is None:
         return
-    every = (figure.usual or figure.low) * HOUR
+    every = figure.usual_or_low * HOUR
     for batch in scene.run.batches:
         start = start_of(batch)
         if batch.hatched is None and start is not None:
@@ -224,7 +223,7 @@ def _count(scene: Scene) -> Iterable[Due]:
     figure = scene.card.count_hours
     if figure is None:
         return
-    hours = (figure.low if figure.usual is None else figure.usual) * HOUR
+    hours = figure.usual_or_low * HOUR
     for batch in scene.run.batches:
         start = start_of(batch)
         if start is not None:

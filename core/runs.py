@@ -589,6 +589,11 @@ def fish_of(run: Run, tag: str) -> Fish | None:
     return next((fish for fish in run.fish if plain_tag(fish.tag) == wanted), None)
 
 
+def fish_named(run: Run, tags: Iterable[str]) -> list[Fish]:
+    """The fish with those tags, in that order; tags of no fish are passed over."""
+    return [fish for tag in tags if (fish := fish_of(run, tag))]
+
+
 def plain_tag(tag: str) -> str:
     """A tag as it is compared: without case, "#" and "no"."""
     low = tag.strip().lower().lstrip("#").strip()

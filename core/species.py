@@ -48,6 +48,11 @@ class Figure:
     note: str = ""
     celsius: tuple[float, float] | None = None
 
+    @property
+    def usual_or_low(self) -> float:
+        """The usual number, or the low end where only a span is known: what comes early is not missed."""
+        return self.low if self.usual is None else self.usual
+
 
 @dataclass(frozen=True, slots=True)
 class Curve:

@@ -44,7 +44,8 @@ def ring(
         unanswered=unanswered,
     )
     asks = _asks(run, bell.key, attempt, desk.now)
-    talk.replies.append(Reply(fact, _buttons(talk, run, bell.key), asks, _cautions(talk, run, bell.key)))
+    cautions = step_cautions(talk, run, bell.key.step)
+    talk.replies.append(Reply(fact, _buttons(talk, run, bell.key), asks, cautions))
     return talk.decision()
 
 
@@ -81,10 +82,6 @@ def _asks(run: Run, key: StepKey, attempt: int, now: datetime) -> str:
     if key.step == "check-water" or unread or bedtime:
         return "water"
     return ""
-
-
-def _cautions(talk: Talk, run: Run, key: StepKey) -> tuple[str, ...]:
-    return step_cautions(talk, run, key.step)
 
 
 def _buttons(talk: Talk, run: Run, key: StepKey) -> tuple[Button, ...]:

@@ -7,15 +7,15 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core import eggs, forecasts
-from core.assistant.choosing import run_for
+from core import eggs
+from core.assistant.choosing import known_fish, run_for
 from core.assistant.looking import say_next_look
 from core.assistant.settling import is_early
 from core.assistant.talk import AskFirst, Talk
-from core.errors import NoFigure
+from core.assistant.windows import strip_view
 from core.records import Batch, EggsOf, EggsWeighed, Fish, NoEggs, NotYet, Retracted, Run, StepKey, Stripped
 from core.replies import Ask, Button, EggsOfFish, EggsTaken, Noted, Refused, Reply
-from core.runs import batch_of, fish_of, is_unsettled_female, looks_open, next_bowl, unsettled
+from core.runs import batch_of, fish_named, fish_of, is_unsettled_female, looks_open, next_bowl, unsettled
 
 SAME_BOWL = timedelta(minutes=90)
 TOO_MUCH = 0.5
@@ -34,7 +34,8 @@ def stripped(talk: Talk, said: say.Strip) -> None:
         tags=tags,
         likely=lambda each: each.way == "stripped" and bool(each.groups),
     )
-    _check_known(talk, run, tags)
+    for tag in filter(None, tags):
+        known_fish(talk, run, tag)
     at = talk.moment(said.at, said.minutes_ago)
     if said.eggs and not talk.sure:
         _check_eggs(talk, run, said)
@@ -56,13 +57,6 @@ def stripped(talk: Talk, said: say.Strip) -> None:
         _not_ready(talk, said, talk.run(run.number))
 
 
-def _check_known(talk: Talk, run: Run, tags: Sequence[str | None]) -> None:
-    for tag in tags:
-        if tag and fish_of(run, tag) is None:
-            fact = Ask("which-fish", "unknown-tag", run.number, talk.called(run), words=tag)
-            raise AskFirst(Reply(fact))
-
-
 def _check_eggs(talk: Talk, run: Run, said: say.Strip) -> None:
     """Eggs hours before anybody strips, or heavier than half the fish, are asked about first."""
     yes = Button("yes", say.Pick(said, run.number, sure=True), "eggs-yes")
@@ -80,14 +74,12 @@ def _check_eggs(talk: Talk, run: Run, said: say.Strip) -> None:
 
 def _check_none_early(talk: Talk, run: Run, said: say.Strip) -> None:
     """ "No eggs" of all of them while eggs may still come is most often "not yet": it is asked."""
-    open_groups = [group for group in run.groups if looks_open(run, group) and group.final_at is not None]
-    if talk.sure or None not in said.none or not open_groups:
+    open_groups = [group for group in run.groups if looks_open(run, group)]
+    if talk.sure or None not in said.none:
         return
-    try:
-        latest = max(forecasts.strip(run, group, talk.card(run)).window.latest for group in open_groups)
-    except NoFigure:
-        return
-    if talk.desk.said_at < latest:
+    views = [strip_view(talk, run, group) for group in open_groups]
+    latest = max((view.window.latest for view in views if view), default=None)
+    if latest is not None and None not in views and talk.desk.said_at < latest:
         none = Button("yes", say.Pick(said, run.number, sure=True), "none-yes")
         not_yet = Button("not-yet", say.Strip(not_ready=said.none), "not-yet")
         fact = Ask("none-early", "none-early", run.number, talk.called(run), at=latest)
@@ -152,7 +144,7 @@ def _check_none(talk: Talk, run: Run, tags: Sequence[str]) -> None:
 
 def _females_meant(run: Run, tags: Sequence[str | None]) -> tuple[str, ...]:
     """The females named; `None` stands for all that are not settled."""
-    named = [fish.tag for tag in tags if tag and (fish := fish_of(run, tag))]
+    named = [fish.tag for fish in fish_named(run, filter(None, tags))]
     if None in tags:
         named += [fish.tag for fish in run.fish if is_unsettled_female(fish) and fish.tag not in named]
     return tuple(named)
@@ -160,11 +152,10 @@ def _females_meant(run: Run, tags: Sequence[str | None]) -> tuple[str, ...]:
 
 def _not_ready(talk: Talk, said: say.Strip, run: Run) -> None:
     tags = _females_meant(run, said.not_ready)
-    names = dict.fromkeys(fish.group for tag in tags if (fish := fish_of(run, tag)) and fish.group)
+    meant = fish_named(run, tags)
+    names = dict.fromkeys(fish.group for fish in meant if fish.group)
     for name in names:
-        talk.tell(
-            run.number, NotYet(name, tuple(t for t in tags if (f := fish_of(run, t)) and f.group == name))
-        )
+        talk.tell(run.number, NotYet(name, tuple(fish.tag for fish in meant if fish.group == name)))
     if not said.eggs:
         for name in names or ("",):
             say_next_look(talk, talk.run(run.number), name, tags=tags)
@@ -303,18 +294,16 @@ def _too_heavy(run: Run, batch: Batch) -> bool:
 def whose_eggs(talk: Talk, said: say.WhoseEggs) -> None:
     """Whose the eggs were: told again with the name, or as eggs that all of them gave."""
     run = talk.run(said.run_number)
-    old = next((event for event in talk.events_of(run.number) if event.id == said.event), None)
+    old = talk.event(run.number, said.event)
     if old is None or not isinstance(old.what, Stripped):
         talk.say(Refused("nothing-to-undo"))
         return
     if len(said.tags) != 1:
-        talk.tell(run.number, Retracted((old.id,)))
-        talk.tell(run.number, dataclasses.replace(old.what, all_gave=True), old.at)
+        talk.tell_anew(old, dataclasses.replace(old.what, all_gave=True))
         talk.say(Noted("eggs-of", run.number, talk.called(run), tags=said.tags))
         return
     mended = tuple(dataclasses.replace(one, tag=one.tag or said.tags[0]) for one in old.what.eggs)
-    talk.tell(run.number, Retracted((old.id,)))
-    event = talk.tell(run.number, dataclasses.replace(old.what, eggs=mended, shared=()), old.at)
+    event = talk.tell_anew(old, dataclasses.replace(old.what, eggs=mended, shared=()))
     _say_eggs(talk, talk.run(run.number), said.batch, event.id)
 
 

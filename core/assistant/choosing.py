@@ -8,9 +8,9 @@ from datetime import datetime, timedelta
 
 from core.assistant.talk import AskFirst, Talk
 from core.commands import Awaiting, Finished, Injection, NotYetSaid, Pick, Reading, Snooze, Weigh
-from core.records import Batch, Group, Reminder, Run, StepKey
+from core.records import Batch, Fish, Group, Reminder, Run, StepKey
 from core.replies import Ask, Button, Reply
-from core.runs import LOOKS, fish_of, looks_open, next_bowl, plain_tag
+from core.runs import LOOKS, fish_of, group_of, looks_open, next_bowl, plain_tag
 
 Answering = Finished | NotYetSaid | Snooze
 PENDING = timedelta(hours=12)
@@ -62,11 +62,24 @@ def run_for(
         candidates = [run for run in candidates if run.state == "open"] or candidates
     if len(candidates) == 1:
         return candidates[0]
-    buttons = tuple(
-        Button(f"pick:{place}", Pick(said, run.number), "run", (("called", talk.called(run)),))
-        for place, run in enumerate(candidates, 1)
-    )
+    buttons = picks("run", ((Pick(said, run.number), talk.called(run)) for run in candidates))
     raise AskFirst(Reply(Ask("which-run", "several-runs"), buttons), pending(talk, "run", said))
+
+
+def picks(what: str, choices: Iterable[tuple[Pick, str]]) -> tuple[Button, ...]:
+    """A numbered button for each choice and how it is called; `what` is the kind of thing chosen."""
+    return tuple(
+        Button(f"pick:{place}", pick, what, (("called", called),))
+        for place, (pick, called) in enumerate(choices, 1)
+    )
+
+
+def known_fish(talk: Talk, run: Run, tag: str) -> Fish:
+    """The run's fish with that tag. Raises `AskFirst` where there is none."""
+    fish = fish_of(run, tag)
+    if fish is None:
+        raise AskFirst(Reply(Ask("which-fish", "unknown-tag", run.number, talk.called(run), words=tag)))
+    return fish
 
 
 def pending(talk: Talk, about: str, *said: Reading) -> Awaiting:
@@ -145,15 +158,8 @@ def group_for(
         fitting = [group for group in fitting if looks_open(run, group)] or fitting
     if len(fitting) == 1:
         return fitting[0].name
-    buttons = tuple(
-        Button(
-            f"pick:{number}",
-            Pick(said, run.number, group=group.name),
-            "group",
-            (("called", group.place or ", ".join(group.tags)),),
-        )
-        for number, group in enumerate(fitting, 1)
-    )
+    choices = ((Pick(said, run.number, group=g.name), g.place or ", ".join(g.tags)) for g in fitting)
+    buttons = picks("group", choices)
     raise AskFirst(Reply(Ask("which-group", "several-groups", run.number, talk.called(run)), buttons))
 
 
@@ -190,20 +196,13 @@ def batch_for(
         fitting = [batch for batch in fitting if not batch.test_lot] or fitting
     if len(fitting) == 1:
         return fitting[0].name
-    buttons = tuple(
-        Button(
-            f"pick:{number}",
-            Pick(said, run.number, batch=batch.name),
-            "batch",
-            (("called", talk.batch_called(run, batch.name)),),
-        )
-        for number, batch in enumerate(fitting, 1)
-    )
+    choices = ((Pick(said, run.number, batch=b.name), talk.batch_called(run, b.name)) for b in fitting)
+    buttons = picks("batch", choices)
     raise AskFirst(Reply(Ask("which-batch", "several-batches", run.number, talk.called(run)), buttons))
 
 
 def _places(run: Run, batch: Batch) -> set[str]:
-    group = next((each for each in run.groups if each.name == batch.group), None)
+    group = group_of(run, batch.group)
     names = {batch.name.lower(), batch.place.lower(), (group.place if group else "").lower()}
     return names | {plain_tag(one.tag) for one in batch.eggs}
 
@@ -241,9 +240,12 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
 def _still_ringing(rung: Sequence[Reminder], at: datetime) -> list[Reminder]:
     """Those that will ring again; where none will, the one that rang last, unless it is long silent."""
     ringing = [reminder for reminder in rung if reminder.next_at is not None]
-    rang = {id(each): each.last_rung_at or each.bell.due_at for each in rung}
-    lately = [each for each in rung if at - rang[id(each)] <= ECHO]
-    return ringing or sorted(lately, key=lambda each: rang[id(each)])[-1:]
+    lately = [reminder for reminder in rung if at - _rang_at(reminder) <= ECHO]
+    return ringing or sorted(lately, key=_rang_at)[-1:]
+
+
+def _rang_at(reminder: Reminder) -> datetime:
+    return reminder.last_rung_at or reminder.bell.due_at
 
 
 def _suits(said: Answering, step: str) -> bool:

@@ -8,10 +8,9 @@ from typing import Any
 
 from core import commands as say
 from core.assistant.bowls import eggs_fact
-from core.assistant.choosing import run_for
-from core.assistant.doses import doses_of, say_sheet
+from core.assistant.choosing import known_fish, run_for
+from core.assistant.doses import check_weights, lines_by_tag, say_sheet
 from core.assistant.talk import AskFirst, Pin, Talk
-from core.errors import NoFigure
 from core.records import (
     Counted,
     EggsCounted,
@@ -118,8 +117,7 @@ def _correct_eggs(talk: Talk, what: say.Strip, old: Event, told: Stripped) -> No
     only = what.eggs[0] if len(what.eggs) == len(told.eggs) == 1 else None
     eggs = tuple(_mended(one, only or mended.get(plain_tag(one.tag))) for one in told.eggs)
     at = talk.moment(what.at, what.minutes_ago) if what.at or what.minutes_ago is not None else old.at
-    talk.tell(old.run, Retracted((old.id,)))
-    talk.tell(old.run, dataclasses.replace(told, eggs=eggs), at)
+    talk.tell_anew(old, dataclasses.replace(told, eggs=eggs), at)
     after = talk.run(old.run)
     talk.say(change(talk, before, after, "stripped"))
     batch = batch_of(after, told.batch)
@@ -145,7 +143,7 @@ def _correct_weight(talk: Talk, what: say.Weigh) -> None:
         if fish.sex and fish.sex != known.sex:
             talk.tell(run.number, Retagged(known.tag, None, fish.sex))
         if fish.kg is not None:
-            _check_weight(talk, run, fish)
+            check_weights(talk, (fish,), run.species)
             talk.tell(run.number, FishWeighed((FishWeight(known.tag, fish.sex or known.sex, fish.kg),)))
     after = talk.run(run.number)
     told_sex = [fish for fish in what.fish if fish.sex and fish.kg is None]
@@ -158,21 +156,9 @@ def _correct_weight(talk: Talk, what: say.Weigh) -> None:
         say_sheet(talk, after)
 
 
-def _check_weight(talk: Talk, run: Run, fish: say.Weighed) -> None:
-    card = talk.card(run)
-    figure = card.male_kg if fish.sex == "m" else card.female_kg
-    if fish.kg is not None and not figure.low <= fish.kg <= figure.high:
-        raise AskFirst(Reply(Ask("weights", "implausible", number=fish.kg, words=run.species)))
-
-
 def _fish_meant(talk: Talk, run: Run, what: say.Weigh, fish: say.Weighed) -> Fish:
     if fish.tag:
-        known = fish_of(run, fish.tag)
-        if known is None:
-            raise AskFirst(
-                Reply(Ask("which-fish", "unknown-tag", run.number, talk.called(run), words=fish.tag))
-            )
-        return known
+        return known_fish(talk, run, fish.tag)
     fitting = [each for each in run.fish if fish.sex in (None, each.sex)] or list(run.fish)
     if len(fitting) == 1:
         return fitting[0]
@@ -212,10 +198,8 @@ def change(talk: Talk, before: Run, after: Run, of: str) -> Corrected:
 
 
 def _final_ml(talk: Talk, run: Run, tag: str) -> float | None:
-    try:
-        return next((line.final_ml for line in doses_of(talk, run).lines if line.tag == tag), None)
-    except NoFigure:
-        return None
+    line = lines_by_tag(talk, run).get(tag)
+    return line.final_ml if line else None
 
 
 def _shown(run: Run, of: str, fish: Sequence[Fish]) -> Mended:

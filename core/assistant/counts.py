@@ -10,8 +10,9 @@ from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import batch_for, no_run, run_for
 from core.assistant.settling import EARLY_SHARE
 from core.assistant.talk import AskFirst, Talk
-from core.errors import HatchError, NoFigure
-from core.records import Batch, Closed, Counted, CountOf, EggsCounted, Retracted, Run, RunRow
+from core.assistant.windows import hatch_view
+from core.errors import HatchError
+from core.records import Batch, Closed, Counted, CountOf, EggsCounted, Run, RunRow
 from core.replies import (
     Ask,
     Button,
@@ -129,10 +130,10 @@ def _check_hour(talk: Talk, run: Run, name: str, said: say.Hatched) -> None:
     start = start_of(batch) if batch else None
     if batch is None or start is None:
         return
-    try:
-        first = forecasts.hatch(run, batch, talk.card(run)).window.earliest
-    except NoFigure:
+    view = hatch_view(talk, run, batch)
+    if view is None:
         return
+    first = view.window.earliest
     if talk.said_at < start + (first - start) * EARLY_SHARE:
         buttons = (
             Button("yes", say.Pick(said, run.number, batch=name, sure=True), "hatched-yes"),
@@ -206,12 +207,11 @@ def hatched_fact(talk: Talk, run: Run, batch: Batch) -> HatchedShare:
 def count_was_of(talk: Talk, said: say.CountWasOf) -> None:
     """Of all eggs, or of the good ones: the count is told again with what it was of."""
     run = talk.run(said.run_number)
-    old = next((event for event in talk.events_of(run.number) if event.id == said.event), None)
+    old = talk.event(run.number, said.event)
     if old is None or not isinstance(old.what, Counted):
         talk.say(Refused("nothing-to-undo"))
         return
-    talk.tell(run.number, Retracted((old.id,)))
-    event = talk.tell(run.number, dataclasses.replace(old.what, of=said.of), old.at)
+    event = talk.tell_anew(old, dataclasses.replace(old.what, of=said.of))
     say_hatched(talk, talk.run(run.number), said.batch, event.id)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from datetime import datetime, timedelta
 
@@ -43,15 +43,13 @@ def weigh(talk: Talk, said: say.Weigh) -> None:
         return
     if not talk.sure:
         _check_again(talk, said, run)
-    number, species, assumed = (run.number, run.species, False) if run else _opened(talk, said)
-    card = talk.card_of(species)
-    _check_plausible(talk, said, species)
+    species, assumed = (run.species, False) if run else _species(talk, said)
+    check_weights(talk, said.fish, species)
+    number = run.number if run else _opened(talk, species)
     taken = [fish.tag for fish in run.fish] if run else []
     fish = tuple(_named(said, taken))
     talk.tell(number, FishWeighed(fish, said.place))
-    say_sheet(
-        talk, talk.run(number), alternatives=() if run else _alternatives(talk, said, card.slug, assumed)
-    )
+    say_sheet(talk, talk.run(number), _alternatives(talk, species) if assumed else ())
 
 
 def _species_alone(talk: Talk, said: say.Weigh, run: Run | None) -> None:
@@ -100,10 +98,8 @@ def _being_made_ready(talk: Talk, said: say.Weigh) -> Run | None:
     return ready[-1] if ready else None
 
 
-def _opened(talk: Talk, said: say.Weigh) -> tuple[int, str, bool]:
-    slug, assumed = _species(talk, said)
+def _opened(talk: Talk, slug: str) -> int:
     card = talk.card_of(slug)
-    _check_plausible(talk, said, slug)
     strength = talk.farm.strength
     number = talk.new_run()
     talk.tell(
@@ -112,7 +108,7 @@ def _opened(talk: Talk, said: say.Weigh) -> tuple[int, str, bool]:
             slug, card.ways[0], card.usual_preparation, strength or dosing.COMMON_STRENGTH, strength is None
         ),
     )
-    return number, slug, assumed
+    return number
 
 
 def _species(talk: Talk, said: say.Weigh) -> tuple[str, bool]:
@@ -146,14 +142,14 @@ def _word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
     return tuple(card.slug for card in by_word(talk.knowledge.cards.values(), word)) if word else ()
 
 
-def _alternatives(talk: Talk, said: say.Weigh, slug: str, assumed: bool) -> tuple[str, ...]:
-    return tuple(other for other in talk.knowledge.cards if other != slug) if assumed else ()
+def _alternatives(talk: Talk, slug: str) -> tuple[str, ...]:
+    return tuple(other for other in talk.knowledge.cards if other != slug)
 
 
-def _check_plausible(talk: Talk, said: say.Weigh, slug: str) -> None:
+def check_weights(talk: Talk, told: Iterable[say.Weighed], slug: str) -> None:
     """A weight no brood fish of the species has is asked about: a lost decimal point is never mended here."""
     card = talk.card_of(slug)
-    for fish in said.fish:
+    for fish in told:
         figure = card.male_kg if fish.sex == "m" else card.female_kg
         if fish.kg is not None and not figure.low <= fish.kg <= figure.high:
             raise AskFirst(Reply(Ask("weights", "implausible", number=fish.kg, words=slug)))
@@ -202,6 +198,14 @@ def doses_of(talk: Talk, run: Run) -> dosing.Doses:
         male_dose=run.male_dose,
         strength_assumed=run.strength_assumed,
     )
+
+
+def lines_by_tag(talk: Talk, run: Run) -> dict[str, dosing.DoseLine]:
+    """Each fish's line of the sheet; none where nobody published a dose or the label gives none."""
+    try:
+        return {line.tag: line for line in doses_of(talk, run).lines}
+    except NoFigure:
+        return {}
 
 
 def sheet(talk: Talk, run: Run) -> DoseSheet:
@@ -283,16 +287,12 @@ def _sheet_buttons(talk: Talk, run: Run, fact: DoseSheet, alternatives: tuple[st
 
 def change(talk: Talk, said: say.ChangeRun) -> None:
     """Another species, way, bottle or no dose for the male, before the injection."""
-    run = talk.run(said.run_number)
-    if run.groups:
-        talk.say(Refused("already-injected", at=run.groups[0].first_at))
-        return
+    run = _not_injected(talk, said.run_number)
     way = said.way
     if said.species and said.species != run.species:
         card = talk.card_of(said.species)
         way = card.ways[0]
-        again = say.Weigh(tuple(say.Weighed(fish.sex, fish.kg, fish.tag) for fish in run.fish))
-        _check_plausible(talk, again, said.species)
+        check_weights(talk, (say.Weighed(fish.sex, fish.kg, fish.tag) for fish in run.fish), said.species)
     talk.tell(run.number, SetUp(said.species, way, said.strength, said.male_dose))
     now = talk.run(run.number)
     say_sheet(talk, now, (run.species,) if said.species else ())
@@ -327,6 +327,14 @@ def label(talk: Talk, said: say.Label) -> None:
     say_sheet(talk, talk.run(ready.number))
 
 
+def _not_injected(talk: Talk, number: int) -> Run:
+    """The run, while it can still be set up otherwise: after the injection that is refused."""
+    run = talk.run(number)
+    if run.groups:
+        raise AskFirst(Reply(Refused("already-injected", at=run.groups[0].first_at)))
+    return run
+
+
 def _ready(talk: Talk) -> Run | None:
     waiting = [run for run in talk.live() if not run.groups]
     return waiting[-1] if waiting else None
@@ -337,10 +345,7 @@ def _ready(talk: Talk) -> Run | None:
 
 def start(talk: Talk, said: say.StartRun) -> None:
     """Start on a sheet: one proposal for the hour of the injection."""
-    run = talk.run(said.run_number)
-    if run.groups:
-        talk.say(Refused("already-injected", at=run.groups[0].first_at))
-        return
+    run = _not_injected(talk, said.run_number)
     if run.strength_assumed and run.strength is not None:
         talk.tell(run.number, SetUp(strength=run.strength))
     propose(talk, run)
@@ -411,10 +416,7 @@ def say_plan(talk: Talk, run: Run) -> None:
 
 def agree(talk: Talk, said: say.AgreePlan) -> None:
     """Yes to the proposed hour: the plan of the whole night."""
-    run = talk.run(said.run_number)
-    if run.groups:
-        talk.say(Refused("already-injected", at=run.groups[0].first_at))
-        return
+    run = _not_injected(talk, said.run_number)
     if said.final_at <= talk.desk.said_at:
         propose(talk, run)
         return
@@ -424,10 +426,7 @@ def agree(talk: Talk, said: say.AgreePlan) -> None:
 
 def move(talk: Talk, said: say.MovePlan) -> None:
     """Earlier or later than proposed."""
-    run = talk.run(said.run_number)
-    if run.groups:
-        talk.say(Refused("already-injected", at=run.groups[0].first_at))
-        return
+    run = _not_injected(talk, said.run_number)
     propose(talk, run, said.minutes)
 
 
@@ -460,7 +459,7 @@ def _coming(talk: Talk, clock: str, day: str | None) -> datetime:
 
 def say_night(talk: Talk, run: Run) -> None:
     """Every coming time of the run, to copy on the wall, with the phone alarm before the first look."""
-    times = list(_times(talk, run))
+    times = _times(talk, run)
     looks = [each.at for each in times if each.step in ("check-females", "check-nest")]
     if not times:
         return
@@ -468,7 +467,7 @@ def say_night(talk: Talk, run: Run) -> None:
     talk.say(NightPlan(run.number, talk.called(run), tuple(times), alarm_at))
 
 
-def _times(talk: Talk, run: Run) -> Iterator[PlanTime]:
+def _times(talk: Talk, run: Run) -> list[PlanTime]:
     """The first bell of each planned step, and about when the others would come, were it a usual night."""
     planned = reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)
     times: list[PlanTime] = []
@@ -479,7 +478,7 @@ def _times(talk: Talk, run: Run) -> Iterator[PlanTime]:
             times.append(PlanTime(key.step, series.bells[0].due_at, called=part))
     told = {(each.step, each.called) for each in times}
     times += [each for each in _usual_night(talk, run) if (each.step, each.called) not in told]
-    return iter(sorted(times, key=lambda each: each.at))
+    return sorted(times, key=lambda each: each.at)
 
 
 def _usual_night(talk: Talk, run: Run) -> Iterator[PlanTime]:

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core.assistant.choosing import no_run, run_for
-from core.assistant.doses import doses_of, say_night
+from core.assistant.choosing import known_fish, no_run, run_for
+from core.assistant.doses import lines_by_tag, say_night
 from core.assistant.talk import NIGHT, AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast
 from core.errors import NoFigure
 from core.records import Drawn, Event, Fish, Injected, Run, WentIn, Which
 from core.replies import Ask, Button, Noted, Reply
-from core.runs import fish_of, uninjected
+from core.runs import fish_named, fish_of, uninjected
 
 SAME_GO = timedelta(minutes=30)
 
@@ -63,7 +63,7 @@ def _all_injected(run: Run, said: say.Injection) -> bool:
 
 def _less_went_in(talk: Talk, run: Run, tags: Sequence[str], ml: float) -> None:
     """An amount for fish that had theirs is what truly went in, never a second dose."""
-    names = tuple(fish.tag for tag in tags if (fish := fish_of(run, tag)))
+    names = tuple(fish.tag for fish in fish_named(run, tags))
     event = talk.tell(run.number, WentIn(names, ml))
     fact = Noted("less-given", run.number, talk.called(run), tags=names, number=ml)
     talk.say(
@@ -83,12 +83,7 @@ def inject_now(talk: Talk, said: say.InjectNow) -> None:
 
 def _fish_for_shot(talk: Talk, run: Run, said: say.Injection, at: datetime) -> list[Fish]:
     if said.tags:
-        missing = [tag for tag in said.tags if fish_of(run, tag) is None]
-        if missing:
-            raise AskFirst(
-                Reply(Ask("which-fish", "unknown-tag", run.number, talk.called(run), words=missing[0]))
-            )
-        named = [fish for tag in said.tags if (fish := fish_of(run, tag))]
+        named = [known_fish(talk, run, tag) for tag in said.tags]
         if not talk.sure and not any(_wants_shot(fish) for fish in named):
             raise _already(talk, run, said, at)
         return named
@@ -97,7 +92,8 @@ def _fish_for_shot(talk: Talk, run: Run, said: say.Injection, at: datetime) -> l
     primed = [fish for fish in here if fish.shots and all(shot.which == "priming" for shot in fish.shots)]
     if primed and said.which != "priming":
         return primed
-    fresh = [fish for fish in here if fish in uninjected(run) and _gets_dose(talk, run, fish)]
+    waiting = _waiting_for_dose(talk, run)
+    fresh = [fish for fish in here if fish in waiting]
     if not fresh:
         raise _already(talk, run, said, at)
     return fresh
@@ -105,25 +101,23 @@ def _fish_for_shot(talk: Talk, run: Run, said: say.Injection, at: datetime) -> l
 
 def _drawn(talk: Talk, run: Run, tags: Sequence[str], which: Which) -> tuple[Drawn, ...]:
     """What the sheet of this hour says for each fish, to be kept whatever is mended later."""
-    try:
-        lines = {line.tag: line for line in doses_of(talk, run).lines}
-    except NoFigure:
-        return ()
-    shots = [(tag, lines[tag].shots[0 if which == "priming" else -1]) for tag in tags if lines[tag].shots]
+    lines = lines_by_tag(talk, run)
+    dosed = [lines[tag] for tag in tags if tag in lines and lines[tag].shots]
+    shots = [(line.tag, line.shots[0 if which == "priming" else -1]) for line in dosed]
     return tuple(Drawn(tag, shot.drawn_ml) for tag, shot in shots if shot.drawn_ml is not None)
 
 
-def _gets_dose(talk: Talk, run: Run, fish: Fish) -> bool:
-    try:
-        line = next(line for line in doses_of(talk, run).lines if line.tag == fish.tag)
-    except NoFigure:
-        return True
-    return bool(line.shots) or fish.sex is None
+def _waiting_for_dose(talk: Talk, run: Run) -> list[Fish]:
+    """Fish that got nothing yet and are to get something: all but those whose line says no dose."""
+    lines = lines_by_tag(talk, run)
+    return [
+        fish for fish in uninjected(run) if fish.sex is None or fish.tag not in lines or lines[fish.tag].shots
+    ]
 
 
 def _already(talk: Talk, run: Run, said: say.Injection, at: datetime) -> AskFirst:
     """All fish have their injection: a second telling is either its true time, or a second dose."""
-    asked = [fish for tag in said.tags if (fish := fish_of(run, tag))] or list(run.fish)
+    asked = fish_named(run, said.tags) or list(run.fish)
     shots = [(shot, fish.tag) for fish in asked for shot in fish.shots]
     if not shots:
         return no_run("weights")
@@ -176,6 +170,7 @@ def say_injected(talk: Talk, run: Run, events: list[int], first: bool) -> None:
     cautions = talk.once(run.number, "no-second-dose")
     if run.way == "stripped" and talk.card(run).male_cut and any(f.sex == "m" and f.shots for f in run.fish):
         cautions += talk.once(run.number, "treated-fish")
+    rest = tuple(fish.tag for fish in _waiting_for_dose(talk, run))
     for place, group in enumerate(groups):
         echo = echo_buttons(run, events) if place == 0 else ()
         females_here = any(fish.sex != "m" for fish in run.fish if fish.tag in group.tags)
@@ -186,11 +181,8 @@ def say_injected(talk: Talk, run: Run, events: list[int], first: bool) -> None:
                 *echo,
             )
         else:
-            rest = tuple(fish.tag for fish in uninjected(run) if _gets_dose(talk, run, fish))
-            first_of = place == 0
-            say_forecast(
-                talk, run, group, echo=True, buttons=echo, cautions=cautions * first_of, rest=rest * first_of
-            )
+            once = {"cautions": cautions, "rest": rest} if place == 0 else {}
+            say_forecast(talk, run, group, echo=True, buttons=echo, **once)
     if first and any(group.final_at for group in groups):
         say_night(talk, run)
 

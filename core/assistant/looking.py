@@ -14,7 +14,7 @@ from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import say_hatch_forecast
 from core.records import Died, EggsRun, Fish, LooksStopped, NotYet, Run, SpawnSeen, StepDone, StepKey
 from core.replies import Ask, Button, Noted, Reply
-from core.runs import batch_of, fish_of, group_of, looks_open, next_bowl
+from core.runs import batch_of, fish_named, group_of, looks_open, next_bowl
 
 SINCE_SAID = timedelta(minutes=2)
 
@@ -65,7 +65,7 @@ def eggs_run(talk: Talk, said: say.EggsRunning) -> None:
     )
     group = said.group or group_for(talk, run, said, tags=said.tags)
     at = talk.moment(said.at, said.minutes_ago)
-    tags = tuple(fish.tag for tag in said.tags if (fish := fish_of(run, tag)))
+    tags = tuple(fish.tag for fish in fish_named(run, said.tags))
     if run.way != "stripped":
         spawned(talk, say.Spawned("yes", key=StepKey("check-nest", group=group), run_number=run.number))
         return
@@ -155,16 +155,16 @@ def _eggs_seen_where_stripped(talk: Talk, run: Run, group: str, answer: str, at:
 def died(talk: Talk, said: say.Death) -> None:
     """A fish died: kept; eggs only if they already run freely, in a bowl of their own."""
     run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, tags=said.tags)
-    tags = tuple(fish.tag for tag in said.tags if (fish := fish_of(run, tag)))
+    tags = tuple(fish.tag for fish in fish_named(run, said.tags))
     if not tags:
         alive = [fish for fish in run.fish if fish.state != "died"]
         if len(alive) != 1:
             raise _which_fish(talk, run, alive)
         tags = (alive[0].tag,)
-    running = any((fish := fish_of(run, tag)) and fish.state == "running" for tag in tags)
+    dead = fish_named(run, tags)
+    running = any(fish.state == "running" for fish in dead)
     died = talk.tell(run.number, Died(tags))
-    treated = any((fish := fish_of(run, tag)) and fish.shots for tag in tags)
-    cautions = talk.once(run.number, "treated-fish") if treated else ()
+    cautions = talk.once(run.number, "treated-fish") if any(fish.shots for fish in dead) else ()
     talk.say(
         Noted("died-running" if running else "died", run.number, talk.called(run), at=died.at, tags=tags),
         Button("undo", say.Undo((died.id,)), "undo"),

@@ -28,7 +28,7 @@ from core.replies import (
     StatusLine,
     Summary,
 )
-from core.runs import females, fish_of, is_unsettled_female
+from core.runs import females, fish_named, is_unsettled_female
 
 SEASON = timedelta(days=182)
 
@@ -88,7 +88,7 @@ def _span(talk: Talk, period: str) -> tuple[datetime, datetime]:
 def _strip_time(talk: Talk, said: say.Question) -> None:
     run = run_for(talk, said, lambda each: bool(each.groups) or bool(each.planned), words=said.run)
     if not run.groups and run.planned is not None:
-        from_plan(talk, run)
+        say_plan(talk, run)
         return
     if not [fish for fish in females(run) if is_unsettled_female(fish)] and run.batches:
         for batch in run.batches:
@@ -99,11 +99,6 @@ def _strip_time(talk: Talk, said: say.Question) -> None:
         raise AskFirst(Reply(Ask("injected-time", "not-injected", run.number, talk.called(run))))
     for group in groups:
         say_forecast(talk, run, group)
-
-
-def from_plan(talk: Talk, run: Run) -> None:
-    """Before the injection: the proposal as it stands."""
-    say_plan(talk, run)
 
 
 def _hatch_time(talk: Talk, said: say.Question) -> None:
@@ -165,7 +160,7 @@ def _given(talk: Talk, said: say.Question) -> None:
         tags=said.tags,
         ended=True,
     )
-    asked = [fish for tag in said.tags if (fish := fish_of(run, tag))] or list(run.fish)
+    asked = fish_named(run, said.tags) or list(run.fish)
     shots: list[GivenShot] = []
     for fish in asked:
         for shot in fish.shots:

@@ -9,9 +9,8 @@ from collections.abc import Callable
 from typing import Any
 
 from core import commands as say
-from core import forecasts
 from core.assistant.talk import Talk
-from core.errors import NoFigure
+from core.assistant.windows import hatch_view, strip_view
 from core.records import Batch, Group, Run
 from core.runs import looks_open, start_of
 
@@ -48,10 +47,10 @@ def is_early(talk: Talk, run: Run, group: Group) -> bool:
     """Whether eggs of this group would come long before its first look: nobody strips then."""
     if group.final_at is None or group.running_at is not None:
         return False
-    try:
-        first = forecasts.strip(run, group, talk.card(run)).window.earliest
-    except NoFigure:
+    view = strip_view(talk, run, group)
+    if view is None:
         return False
+    first = view.window.earliest
     return talk.desk.said_at < group.final_at + (first - group.final_at) * EARLY_SHARE
 
 
@@ -70,10 +69,8 @@ def _may_hatch(talk: Talk, run: Run) -> bool:
 def _is_near_hatching(talk: Talk, run: Run, batch: Batch) -> bool:
     if batch.fertilised is not None:
         return True
-    try:
-        return forecasts.hatch(run, batch, talk.card(run)).window.earliest <= talk.desk.said_at
-    except NoFigure:
-        return True
+    view = hatch_view(talk, run, batch)
+    return view is None or view.window.earliest <= talk.desk.said_at
 
 
 _STATES: dict[type[Any], Callable[[Talk, Run], bool]] = {

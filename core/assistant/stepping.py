@@ -6,10 +6,10 @@ from datetime import datetime
 from typing import Any
 
 from core import eggs, forecasts, reminders
-from core.assistant.doses import doses_of
+from core.assistant.doses import lines_by_tag
 from core.assistant.talk import Talk
+from core.assistant.windows import strip_view
 from core.dosing import DoseLine
-from core.errors import NoFigure
 from core.records import Run, StepKey
 from core.replies import StepDue
 from core.runs import LOOKS, batch_of, group_of, unsettled
@@ -80,17 +80,9 @@ def _details(talk: Talk, run: Run, key: StepKey, due: datetime) -> dict[str, Any
 
 def _is_last(talk: Talk, run: Run, key: StepKey, due: datetime) -> bool:
     group = group_of(run, key.group)
-    if group is None:
-        return False
-    try:
-        view = forecasts.strip(run, group, talk.card(run))
-    except NoFigure:
-        return False
-    return due >= view.give_up_at
+    view = strip_view(talk, run, group) if group else None
+    return view is not None and due >= view.give_up_at
 
 
 def _doses(talk: Talk, run: Run) -> tuple[DoseLine, ...]:
-    try:
-        return tuple(line for line in doses_of(talk, run).lines if line.shots)
-    except NoFigure:
-        return ()
+    return tuple(line for line in lines_by_tag(talk, run).values() if line.shots)

@@ -18,6 +18,7 @@ from core.records import (
     Mark,
     Person,
     Reminder,
+    Retracted,
     Run,
     RunRow,
     StepKey,
@@ -152,6 +153,11 @@ class Talk:
         self._folded.pop(run, None)
         return event
 
+    def tell_anew(self, old: Event, what: Happening, at: datetime | None = None) -> Event:
+        """What an event told, put right: the old one is taken back. At its own hour where `at` says none."""
+        self.tell(old.run, Retracted((old.id,)))
+        return self.tell(old.run, what, at or old.at)
+
     def new_run(self) -> int:
         """The number of a run that begins now."""
         number = self._next_run
@@ -201,6 +207,10 @@ class Talk:
 
     def events_of(self, number: int) -> tuple[Event, ...]:
         return self.desk.runs.get(number, ()) + tuple(event for event in self.events if event.run == number)
+
+    def event(self, run: int, number: int) -> Event | None:
+        """The run's event with that number."""
+        return next((event for event in self.events_of(run) if event.id == number), None)
 
     def run(self, number: int) -> Run:
         """The run as it stands with what this message tells. Raises `HatchError("no-run")`."""

@@ -6,7 +6,7 @@ import dataclasses
 
 from core import commands as say
 from core import forecasts
-from core.assistant.choosing import places, run_for
+from core.assistant.choosing import picks, places, run_for
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import say_forecast, say_hatch_forecast
 from core.records import Run, WaterRead
@@ -80,14 +80,6 @@ def _place_of_water(talk: Talk, run: Run, said: say.Temperature) -> str | None:
     group = group_of(run, rung)
     if group is not None and group.place:
         return group.place
-    buttons = tuple(
-        Button(
-            f"pick:{n}",
-            say.Pick(dataclasses.replace(said, place=name), run.number),
-            "place",
-            (("called", name),),
-        )
-        for n, name in enumerate(names, 1)
-    )
+    choices = ((say.Pick(dataclasses.replace(said, place=name), run.number), name) for name in names)
     fact = Ask("which-place", "several-places", run.number, talk.called(run), number=said.celsius)
-    raise AskFirst(Reply(fact, buttons))
+    raise AskFirst(Reply(fact, picks("place", choices)))

@@ -28,9 +28,8 @@ def say_forecast(
     rest: tuple[str, ...] = (),
 ) -> None:
     """The group's window, or that it is on hold; asks the water where nobody told it lately."""
-    try:
-        view = forecasts.strip(run, group, talk.card(run))
-    except NoFigure:
+    view = strip_view(talk, run, group)
+    if view is None:
         talk.say(
             Noted("injected", run.number, talk.called(run), at=group.final_at, tags=group.tags, echo=echo),
             *buttons,
@@ -46,6 +45,22 @@ def say_forecast(
         buttons = (*buttons, Button("answer:none", say.Temperature(unknown=True), "no-thermometer"))
     fact = dataclasses.replace(forecast_fact(talk, run, group, view), echo=echo, rest=rest)
     talk.say(fact, *buttons, asks=asks, cautions=cautions)
+
+
+def strip_view(talk: Talk, run: Run, group: Group) -> forecasts.StripView | None:
+    """The group's window; `None` where nobody published one or its final injection is not told."""
+    try:
+        return forecasts.strip(run, group, talk.card(run))
+    except NoFigure:
+        return None
+
+
+def hatch_view(talk: Talk, run: Run, batch: Batch) -> forecasts.HatchView | None:
+    """The batch's window; `None` where nobody published one for its water or its eggs are not told."""
+    try:
+        return forecasts.hatch(run, batch, talk.card(run))
+    except NoFigure:
+        return None
 
 
 def forecast_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView) -> StripForecast:
@@ -70,7 +85,7 @@ def forecast_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView)
         latest_at=window.latest,
         look_every_minutes=round(view.look_every.total_seconds() / 60),
         give_up_at=view.give_up_at,
-        egg_life_minutes=None if life is None else round(life.usual or life.low),
+        egg_life_minutes=None if life is None else round(life.usual_or_low),
         celsius=view.celsius,
         celsius_source=view.celsius_source,
         basis=window.basis,
@@ -100,9 +115,8 @@ def _wants_water(talk: Talk, run: Run, group: Group) -> bool:
 
 def say_hatch_forecast(talk: Talk, run: Run, batch: Batch) -> None:
     """The hatch window of a batch; silent where nobody published one."""
-    try:
-        view = forecasts.hatch(run, batch, talk.card(run))
-    except NoFigure:
+    view = hatch_view(talk, run, batch)
+    if view is None:
         celsius, _ = forecasts.celsius_now(run, batch.place, talk.card(run))
         talk.say(Refused("no-hatch-hours", number=celsius))
         return
@@ -128,7 +142,7 @@ def _count_at(talk: Talk, run: Run, batch: Batch) -> datetime | None:
     figure, start = talk.card(run).count_hours, start_of(batch)
     if figure is None or start is None or batch.fertilised is not None:
         return None
-    return start + timedelta(hours=figure.low if figure.usual is None else figure.usual)
+    return start + timedelta(hours=figure.usual_or_low)
 
 
 def say_next(

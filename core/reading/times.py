@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from core.reading.items import Item
@@ -147,17 +147,18 @@ def moment(now: str | None) -> int | None:
 
 def past(clock: Item, now: str | None) -> str:
     """The latest such time before now; as it stands where nothing is known of now."""
-    here = moment(now)
-    if clock.sure or here is None:
-        return said(clock.value)
-    times = (clock.value % HALF_DAY, clock.value % HALF_DAY + HALF_DAY)
-    return said(min(times, key=lambda time: (here - time) % DAY))
+    return _half(clock, now, lambda here, time: here - time)
 
 
 def coming(clock: Item, now: str | None) -> str:
     """The next such time after now."""
+    return _half(clock, now, lambda here, time: time - here)
+
+
+def _half(clock: Item, now: str | None, away: Callable[[int, float], float]) -> str:
+    """The half of the day that lies least `away` from now, where the clock time leaves it open."""
     here = moment(now)
     if clock.sure or here is None:
         return said(clock.value)
     times = (clock.value % HALF_DAY, clock.value % HALF_DAY + HALF_DAY)
-    return said(min(times, key=lambda time: (time - here) % DAY))
+    return said(min(times, key=lambda time: away(here, time) % DAY))

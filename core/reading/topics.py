@@ -305,15 +305,11 @@ def _merged(message: Message, labelled: Sequence[tuple[Topic | None, Message]]) 
         if topic is None and not _carries_on(clause):
             continue
         current = topic or current
-        if grouped and _goes_on(grouped[-1][0], current):
+        if grouped and grouped[-1][0] is current:
             grouped[-1][1].extend([COMMA, *clause.items])
         else:
             grouped.append((current, list(clause.items)))
     return [Telling(topic, message.part(items)) for topic, items in grouped]
-
-
-def _goes_on(before: Topic, after: Topic) -> bool:
-    return before is after
 
 
 def _carries_on(clause: Message) -> bool:

@@ -23,6 +23,7 @@ from core.dosing import (
 from core.errors import HatchError, NoFigure
 from core.records import FishWeight, Sex, Strength
 from core.species import Card, DoseRule, Figure
+from tests.core.cards import bare_carp
 
 
 def figure(low: float, usual: float | None, high: float, unit: str) -> Figure:
@@ -42,37 +43,12 @@ def rule(sex: Sex, ug: float | None, mg: float, shares: tuple[float, ...] = (1.0
 
 def carp(*rules: DoseRule, male_optional: bool = False) -> Card:
     """A card with nothing but doses; without `rules` the common carp's 10 ug + 5 mg, half for males."""
-    water, kg = figure(20, 23, 25, "degC"), figure(1, 3, 20, "kg")
-    return Card(
-        slug="common-carp",
-        scientific="Cyprinus carpio",
-        names=(),
-        words=(),
-        ways=("nest",),
-        sticky="de-stick",
+    return bare_carp(
+        figure(20, 23, 25, "degC"),
+        figure(1, 3, 20, "kg"),
         male_cut=male_optional,
         male_optional=male_optional,
-        female_kg=kg,
-        male_kg=kg,
-        best_celsius=water,
-        tolerated_celsius=water,
-        lethal_celsius=None,
-        usual_preparation="premix",
         doses=rules or (rule("f", 10, 5), rule("m", 5, 2.5)),
-        strip=(),
-        hatch=None,
-        egg_life_minutes=None,
-        eggs_per_gram=None,
-        eggs_per_kg=None,
-        milt_ml_per_kg_eggs=None,
-        count_hours=None,
-        swell_minutes=None,
-        care_hours=None,
-        swim_free_hours=None,
-        first_feed_hours=None,
-        live_food_lead_hours=None,
-        males_per_female=None,
-        rest_days=None,
     )
 
 

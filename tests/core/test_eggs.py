@@ -9,6 +9,7 @@ from core.eggs import Share, eggs_from_grams, grams_suspicious, hatched, larvae_
 from core.errors import HatchError
 from core.records import CountOf
 from core.species import Card, Figure
+from tests.core.cards import bare_carp
 
 
 def figure(usual: float | None, unit: str) -> Figure:
@@ -17,38 +18,7 @@ def figure(usual: float | None, unit: str) -> Figure:
 
 def carp(milt: Figure | None) -> Card:
     """A card with nothing but the milt figure."""
-    water, kg = figure(23, "degC"), figure(5, "kg")
-    return Card(
-        slug="common-carp",
-        scientific="Cyprinus carpio",
-        names=(),
-        words=(),
-        ways=("nest",),
-        sticky="de-stick",
-        male_cut=False,
-        male_optional=False,
-        female_kg=kg,
-        male_kg=kg,
-        best_celsius=water,
-        tolerated_celsius=water,
-        lethal_celsius=None,
-        usual_preparation="premix",
-        doses=(),
-        strip=(),
-        hatch=None,
-        egg_life_minutes=None,
-        eggs_per_gram=None,
-        eggs_per_kg=None,
-        milt_ml_per_kg_eggs=milt,
-        count_hours=None,
-        swell_minutes=None,
-        care_hours=None,
-        swim_free_hours=None,
-        first_feed_hours=None,
-        live_food_lead_hours=None,
-        males_per_female=None,
-        rest_days=None,
-    )
+    return bare_carp(figure(23, "degC"), figure(5, "kg"), milt_ml_per_kg_eggs=milt)
 
 
 # Shares ---------------------------------------------------------------------------------------------------
