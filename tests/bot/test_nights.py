@@ -864,3 +864,32 @@ def test_no_eggs_while_they_may_still_come_is_asked(tmp_path: Path) -> None:
     night = Night()("19:00", "catfish f 2.4 m 1.9")("20:30", "injected")("2 04:47", "no eggs")
     said = played(night.lines, tmp_path)[-1]
     assert "or not yet?" in str(said)
+
+
+def test_the_clock_told_beside_an_injection_loses_no_injection(tmp_path: Path) -> None:
+    night = Night()("18:00", "catfish f 2.4 m 1.9")("21:45", "it's 21:40 here, all injected")
+    said = played(night.lines, tmp_path)
+    assert newest(said, "strip-forecast")["final_injection_at"].endswith("T21:45:00+06:00")
+    assert newest(said, "noted")["what"] == "zone"
+
+
+def test_done_hours_after_the_last_ring_is_no_injection(tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish f 2.4 m 1.9").add("17:01", tap="start")("17:02", "ok")
+    said = played(night("2 02:32", "done").lines, tmp_path)
+    assert bells(said, "inject")
+    assert said[-1]["kind"] == "ask"
+    assert newest(said, "ask")["why"] == "no-bell"
+    assert "strip-forecast" not in {line["kind"] for line in said}
+
+
+def test_which_run_is_answered_by_the_name_of_its_fish(tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish f 2.4 m 1.9").add("17:01", tap="start")
+    night = night("17:05", "common carp f 4 m 3").add("17:06", tap="start")("17:10", "injected")
+    said = played(night("17:11", "the carp").lines, tmp_path)
+    assert newest(said, "ask")["about"] == "which-run"
+    assert newest(said, "strip-forecast")["called"] == "common-carp"
+
+
+def test_a_catfish_without_a_card_gets_no_dose(tmp_path: Path) -> None:
+    said = played(Night()("18:00", "asian catfish f 1 m 1").lines, tmp_path)
+    assert [line["kind"] for line in said] == ["refused"]
