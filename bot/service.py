@@ -265,6 +265,7 @@ def _context(desk: Desk) -> reading.Context:
     live = [run for run in map(fold, desk.runs.values()) if is_live(run)]
     species = {run.species for run in live}
     local = desk.said_at.astimezone(local_zone(desk.farm))
+    rung = (desk.bell,) if desk.bell else desk.ringing
     return reading.Context(
         species=species.pop() if len(species) == 1 else None,
         awaiting=_awaited(desk),
@@ -273,6 +274,7 @@ def _context(desk: Desk) -> reading.Context:
         lang=desk.person.lang,
         tags=tuple(fish.tag for run in live for fish in run.fish),
         open_run=bool(live),
+        looking=any(each.bell.key.step == "check-females" for each in rung),
     )
 
 

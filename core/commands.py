@@ -165,9 +165,13 @@ class StepSaid:
 
 @dataclass(frozen=True, slots=True)
 class NotYetSaid:
+    """Not yet. `about` an act that was denied by its word ("not injected"), `of_fish` of which fish."""
+
     kind: ClassVar[str] = "not_yet"
     key: StepKey | None = None
     run_number: int | None = None
+    about: str = ""
+    of_fish: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,6 +214,15 @@ class Death:
     tags: tuple[str, ...] = ()
     count: int | None = None
     when: str | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """Fish that take no part after all: not ripe, or weighed by mistake."""
+
+    kind: ClassVar[str] = "left_out"
+    tags: tuple[str, ...]
     run: str | None = None
 
 
@@ -389,6 +402,15 @@ class ShiftTime:
 
 
 @dataclass(frozen=True, slots=True)
+class NotGiven:
+    """Those fish were not injected, whatever was told before."""
+
+    kind: ClassVar[str] = "not-given"
+    run_number: int
+    tags: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class EggsRunning:
     """Eggs run, told for one female or for the group that was looked at."""
 
@@ -482,6 +504,7 @@ Act = (
     | Snooze
     | Plan
     | Death
+    | LeftOut
     | Spawned
     | Collect
     | Label
@@ -597,6 +620,7 @@ Pressed = (
     | AgreePlan
     | MovePlan
     | InjectNow
+    | NotGiven
     | ShiftTime
     | StopLooking
     | StrippingNow

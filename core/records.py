@@ -139,6 +139,14 @@ class Retagged:
 
 
 @dataclass(frozen=True, slots=True)
+class FishLeftOut:
+    """Fish that were weighed and take no part after all."""
+
+    kind: ClassVar[str] = "left-out"
+    tags: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Planned:
     """The hour of the final injection was agreed. `agreed` is false while it is only proposed."""
 
@@ -356,6 +364,7 @@ Happening = (
     | FishWeighed
     | Placed
     | Retagged
+    | FishLeftOut
     | Planned
     | Injected
     | WentIn
@@ -404,7 +413,7 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class Shot:
-    """One injection of one fish; `event` is the event that told it."""
+    """One injection of one fish; `event` told it, `sheet_ml` is what the sheet of that hour said."""
 
     n: int
     which: Which
@@ -412,6 +421,7 @@ class Shot:
     ml: float | None
     by: int | None
     event: int
+    sheet_ml: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -310,6 +310,8 @@ class Summary:
 
 @dataclass(frozen=True, slots=True)
 class GivenShot:
+    """`sheet_ml`: what the sheet said, where something else was told to have gone in."""
+
     tag: str
     n: int
     at: datetime
@@ -317,6 +319,7 @@ class GivenShot:
     amount: float | None
     unit: str
     by: str | None
+    sheet_ml: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from core.records import (
     EggsWeighed,
     Event,
     Fish,
+    FishLeftOut,
     FishWeighed,
     Group,
     Injected,
@@ -334,6 +335,11 @@ def _retagged(now: _Folding, event: Event, what: Retagged) -> None:
     }
 
 
+def _left_out(now: _Folding, event: Event, what: FishLeftOut) -> None:
+    for tag in what.tags:
+        now.fish.pop(tag, None)
+
+
 # What happened, in order of happening ---------------------------------------------------------------------
 
 
@@ -369,7 +375,7 @@ def _injected(now: _Folding, event: Event, what: Injected) -> None:
     for tag in tags:
         fish = now.fish[tag]
         ml = what.ml if what.ml is not None else drawn.get(tag)
-        shot = Shot(len(fish.shots) + 1, what.which, event.at, ml, event.by, event.id)
+        shot = Shot(len(fish.shots) + 1, what.which, event.at, ml, event.by, event.id, drawn.get(tag))
         now.change(tag, shots=(*fish.shots, shot), group=what.group)
     final = None if what.which == "priming" else event.at
     known = now.groups.get(what.group)
@@ -520,21 +526,22 @@ def _postponed(now: _Folding, event: Event, what: Postponed) -> None:
 
 
 def _counted(now: _Folding, event: Event, what: Counted) -> None:
-    count = Count(
-        what.stage,
-        event.at,
-        event.said_at,
-        what.good,
-        what.total,
-        what.percent,
-        what.larvae,
-        what.of,
-        what.deformed,
-        event.id,
-    )
+    """A share and a number of larvae, told one after the other, stand together."""
+    known = now.batches.get(what.batch)
+    before = getattr(known, what.stage) if known else None
+    told = {name: getattr(what, name) for name in (*_SHARE, "larvae", "deformed", "of")}
+    if before is not None and all(told[name] is None for name in _SHARE):
+        told |= {name: getattr(before, name) for name in _SHARE}
+        told["of"] = before.of if what.of == "unknown" else what.of
+    if before is not None and what.larvae is None:
+        told["larvae"] = before.larvae
+    count = Count(what.stage, event.at, event.said_at, event=event.id, **told)
     step_name = "check-fertilised" if what.stage == "fertilised" else "check-hatch"
     now.change_batch(what.batch, event, **{what.stage: count})
     now.answered.append((StepKey(step_name, batch=what.batch), event.at))
+
+
+_SHARE = ("good", "total", "percent")
 
 
 def _told(now: _Folding, event: Event, what: Told) -> None:
@@ -555,6 +562,7 @@ _FRAME: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
     FishWeighed: _weighed,
     Placed: _placed,
     Retagged: _retagged,
+    FishLeftOut: _left_out,
 }
 _DOINGS: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
     Planned: _planned,

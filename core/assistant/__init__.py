@@ -83,6 +83,8 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.AgreePlan: doses.agree,
     say.MovePlan: doses.move,
     say.InjectNow: injecting.inject_now,
+    say.NotGiven: mending.not_given,
+    say.LeftOut: doses.leave_out,
     say.ShiftTime: answering.shift,
     say.StopLooking: looking.stop_looking,
     say.StrippingNow: looking.stripping_now,
@@ -207,7 +209,7 @@ def _ask_figure(talk: Talk, act: say.Act) -> None:
     if isinstance(act, say.Weigh) and (act.species or act.species_word):
         _answer(talk, act)
         return
-    leaked = isinstance(act, say.Injection) and bool(act.tags)
+    leaked = isinstance(act, say.Injection) and bool(act.tags or act.sex)
     about = "dose" if leaked else FIGURE_ASKED.get(act.kind, "not-understood")
     if about not in ("not-understood", "dose"):
         talk.expect(act.kind)

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core.assistant.choosing import batch_for, bell_for, belled, group_for, no_run, run_for
+from core.assistant.choosing import ECHO, batch_for, bell_for, belled, group_for, no_run, run_for
 from core.assistant.injecting import echo_buttons, injected, say_injected
 from core.assistant.looking import look_buttons, say_next_look, spawn_buttons, stripping_now
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.assistant.windows import say_hatch_forecast, say_next
 from core.commands import Awaiting
-from core.records import Injected, NotYet, Postponed, Retracted, Run, StepDone, StepKey, StepSkipped
-from core.replies import Ask, Noted, Refused, Reply
-from core.runs import LOOKS, answer_key, batch_of, looks_open, step
+from core.records import Fish, Injected, NotYet, Postponed, Retracted, Run, StepDone, StepKey, StepSkipped
+from core.replies import Ask, Button, Noted, Refused, Reply
+from core.runs import LOOKS, answer_key, batch_of, fish_named, looks_open, step
 
 SNOOZE = 30
 
@@ -60,13 +61,13 @@ def done(talk: Talk, said: say.Finished) -> None:
     """A bell's step is done; which one is asked where two ring. Without any, a planned injection may be
     meant.
     """
-    planned = [run for run in talk.live() if run.planned is not None and not run.groups]
+    at = talk.moment(said.at, said.minutes_ago)
+    planned = [run for run in talk.live() if not run.groups and _needle_was_near(run, at)]
     if said.key is None and not belled(talk) and len(planned) == 1:
         talk.pinned = Pin(planned[0].number)
         injected(talk, say.Injection(at=said.at, minutes_ago=said.minutes_ago))
         return
     run, key = bell_for(talk, said.key, said.run_number, said)
-    at = talk.moment(said.at, said.minutes_ago)
     if key.step in ("inject", "prime"):
         talk.pinned = Pin(run.number)
         injected(talk, say.Injection("priming" if key.step == "prime" else None, said.at, said.minutes_ago))
@@ -88,8 +89,15 @@ def done(talk: Talk, said: say.Finished) -> None:
         step_done(talk, run, key, at)
 
 
+def _needle_was_near(run: Run, at: datetime) -> bool:
+    """Whether the injection was planned for about then."""
+    return run.planned is not None and abs(at - run.planned.final_at) <= ECHO
+
+
 def not_yet(talk: Talk, said: say.NotYetSaid) -> None:
     """No eggs yet, or not yet done: the bell comes again."""
+    if said.about == "injected":
+        _check_not_injected(talk, said)
     run, key = _look_or_bell(talk, said)
     if key.step in LOOKS:
         talk.tell(run.number, NotYet(key.group))
@@ -99,6 +107,23 @@ def not_yet(talk: Talk, said: say.NotYetSaid) -> None:
         say_next(talk, talk.run(run.number), "not-hatched")
     else:
         postpone(talk, run, key, SNOOZE)
+
+
+def _check_not_injected(talk: Talk, said: say.NotYetSaid) -> None:
+    """ "Not injected" of fish that count as injected: whether that is to be taken back."""
+    given = [run for run in talk.live() if any(fish.shots for fish in _spoken_of(run, said))]
+    if not given:
+        return
+    run = run_for(talk, said, lambda each: each in given, tags=said.of_fish)
+    fish = [each for each in _spoken_of(run, said) if each.shots]
+    tags, at = tuple(each.tag for each in fish), max(shot.at for each in fish for shot in each.shots)
+    fact = Ask("not-injected", "injected-told", run.number, talk.called(run), tags=tags, at=at)
+    yes = Button("yes", say.NotGiven(run.number, tags), "undo-yes")
+    raise AskFirst(Reply(fact, (yes, Button("no", say.Nothing("injected"), "no-change"))))
+
+
+def _spoken_of(run: Run, said: say.NotYetSaid) -> Sequence[Fish]:
+    return fish_named(run, said.of_fish) if said.of_fish else run.fish
 
 
 def _look_or_bell(talk: Talk, said: say.NotYetSaid) -> tuple[Run, StepKey]:

@@ -13,9 +13,30 @@ from core.assistant.looking import say_next_look
 from core.assistant.settling import is_early
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import strip_view
-from core.records import Batch, EggsOf, EggsWeighed, Fish, NoEggs, NotYet, Retracted, Run, StepKey, Stripped
+from core.records import (
+    Batch,
+    EggsOf,
+    EggsWeighed,
+    Event,
+    Fish,
+    NoEggs,
+    NotYet,
+    Retracted,
+    Run,
+    StepKey,
+    Stripped,
+)
 from core.replies import Ask, Button, EggsOfFish, EggsTaken, Noted, Refused, Reply
-from core.runs import batch_of, fish_named, fish_of, is_unsettled_female, looks_open, next_bowl, unsettled
+from core.runs import (
+    batch_of,
+    fish_named,
+    fish_of,
+    is_unsettled_female,
+    looks_open,
+    next_bowl,
+    standing,
+    unsettled,
+)
 
 SAME_BOWL = timedelta(minutes=90)
 TOO_MUCH = 0.5
@@ -37,6 +58,9 @@ def stripped(talk: Talk, said: say.Strip) -> None:
     for tag in filter(None, tags):
         known_fish(talk, run, tag)
     at = talk.moment(said.at, said.minutes_ago)
+    said = _looks_of_told_eggs(talk, run, said)
+    if not (said.eggs or said.none or said.not_ready):
+        return
     if said.eggs and not talk.sure:
         _check_eggs(talk, run, said)
         run = _named_at_last(talk, run, said)
@@ -57,6 +81,48 @@ def stripped(talk: Talk, said: say.Strip) -> None:
         _not_ready(talk, said, talk.run(run.number))
 
 
+def _looks_of_told_eggs(talk: Talk, run: Run, said: say.Strip) -> say.Strip:
+    """A look at eggs that were told before is no more eggs. Doubtful ones leave the bowl, while that has no
+    milt. Gives what else was said."""
+    rest: list[say.EggsTold] = []
+    for one in said.eggs:
+        fish = fish_of(run, one.tag) if one.tag and one.grams is None and one.quality else None
+        told = _eggs_event(talk, run, fish.tag) if fish else None
+        if fish is None or told is None:
+            rest.append(one)
+        else:
+            _see_anew(talk, run, told, fish.tag, one)
+    return dataclasses.replace(said, eggs=tuple(rest))
+
+
+def _eggs_event(talk: Talk, run: Run, tag: str) -> Event | None:
+    told = [
+        event
+        for event in standing(talk.events_of(run.number))
+        if isinstance(event.what, Stripped) and any(one.tag == tag for one in event.what.eggs)
+    ]
+    return told[-1] if told else None
+
+
+def _see_anew(talk: Talk, run: Run, old: Event, tag: str, one: say.EggsTold) -> None:
+    assert isinstance(old.what, Stripped)
+    seen = [dataclasses.replace(each, quality=one.quality) for each in old.what.eggs if each.tag == tag]
+    others = [each for each in old.what.eggs if each.tag != tag]
+    bowl = batch_of(run, old.what.batch)
+    pooled = len(bowl.eggs) > 1 if bowl else False
+    if one.quality not in DOUBTFUL or (bowl and bowl.fertilised_at) or not pooled:
+        test_lot = old.what.test_lot or (not pooled and one.quality in DOUBTFUL)
+        event = talk.tell_anew(old, dataclasses.replace(old.what, eggs=(*others, *seen), test_lot=test_lot))
+        _say_eggs(talk, talk.run(run.number), old.what.batch, event.id)
+        return
+    talk.tell(run.number, Retracted((old.id,)))
+    if others:
+        talk.tell(run.number, dataclasses.replace(old.what, eggs=tuple(others)), old.at)
+    name = next_bowl(run)
+    event = talk.tell(run.number, Stripped(name, tuple(seen), test_lot=True, place=old.what.place), old.at)
+    _say_eggs(talk, talk.run(run.number), name, event.id)
+
+
 def _check_eggs(talk: Talk, run: Run, said: say.Strip) -> None:
     """Eggs hours before anybody strips, or heavier than half the fish, are asked about first."""
     yes = Button("yes", say.Pick(said, run.number, sure=True), "eggs-yes")
@@ -68,7 +134,7 @@ def _check_eggs(talk: Talk, run: Run, said: say.Strip) -> None:
     waited = [group for group in run.groups if looks_open(run, group)]
     if waited and all(is_early(talk, run, group) for group in waited):
         grams = next((one.grams for one in said.eggs if one.grams), None)
-        fact = Ask("eggs-early", "eggs-early", run.number, talk.called(run), number=grams)
+        fact = Ask("eggs-early", "long-before-look", run.number, talk.called(run), number=grams)
         raise AskFirst(Reply(fact, (yes, Button("no", say.Nothing("stripped"), "no-change"))))
 
 
@@ -82,7 +148,7 @@ def _check_none_early(talk: Talk, run: Run, said: say.Strip) -> None:
     if latest is not None and None not in views and talk.desk.said_at < latest:
         none = Button("yes", say.Pick(said, run.number, sure=True), "none-yes")
         not_yet = Button("not-yet", say.Strip(not_ready=said.none), "not-yet")
-        fact = Ask("none-early", "none-early", run.number, talk.called(run), at=latest)
+        fact = Ask("none-early", "eggs-may-come", run.number, talk.called(run), at=latest)
         raise AskFirst(Reply(fact, (not_yet, none)))
 
 

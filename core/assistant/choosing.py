@@ -11,6 +11,7 @@ from core.commands import Awaiting, Finished, Injection, NotYetSaid, Pick, Readi
 from core.records import Batch, Fish, Group, Reminder, Run, StepKey
 from core.replies import Ask, Button, Reply
 from core.runs import LOOKS, fish_of, group_of, looks_open, next_bowl, plain_tag
+from core.species import by_word
 
 Answering = Finished | NotYetSaid | Snooze
 PENDING = timedelta(hours=12)
@@ -51,7 +52,7 @@ def run_for(
     if not fitting:
         raise _no_species_yet(talk, said) or no_run()
     fitting = [run for run in fitting if likely(run)] or fitting
-    named = _named(fitting, words, [tag for tag in tags if tag])
+    named = _named(talk, fitting, words, [tag for tag in tags if tag])
     if len(named) == 1:
         return named[0]
     candidates = named or fitting
@@ -116,12 +117,12 @@ def species_buttons(talk: Talk) -> tuple[Button, ...]:
     )
 
 
-def _named(runs: Sequence[Run], words: str | None, tags: Sequence[str]) -> list[Run]:
+def _named(talk: Talk, runs: Sequence[Run], words: str | None, tags: Sequence[str]) -> list[Run]:
     chosen = list(runs)
     if words:
-        low = words.lower()
+        low, fitting = words.lower(), {card.slug for card in by_word(talk.knowledge.cards.values(), words)}
         chosen = [
-            run for run in chosen if run.species in low or low in [place.lower() for place in places(run)]
+            run for run in chosen if run.species in fitting or low in [place.lower() for place in places(run)]
         ]
     if tags:
         chosen = [run for run in chosen if all(fish_of(run, tag) for tag in tags)]

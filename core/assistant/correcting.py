@@ -10,6 +10,7 @@ from core import commands as say
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import known_fish, run_for
 from core.assistant.doses import check_weights, lines_by_tag, say_sheet
+from core.assistant.injecting import keep_the_others
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.records import (
     Counted,
@@ -82,19 +83,10 @@ def _tell_again(talk: Talk, what: say.Act, old: Event, answer: Callable[[Talk, s
     before = talk.run(old.run)
     talk.tell(old.run, Retracted((old.id,)))
     if isinstance(what, say.Injection) and isinstance(old.what, Injected) and what.tags:
-        _keep_the_others(talk, what.tags, old, old.what)
+        keep_the_others(talk, what.tags, old, old.what)
     talk.pinned = Pin(old.run, batch=old.what.batch if isinstance(old.what, Counted) else "")
     answer(talk, _completed(talk, what, old))
     talk.replies.insert(0, Reply(change(talk, before, talk.run(old.run), old.what.kind)))
-
-
-def _keep_the_others(talk: Talk, tags: Sequence[str], old: Event, told: Injected) -> None:
-    """Only some fish of an injection are spoken of: it stays as it was for the rest."""
-    named = {plain_tag(tag) for tag in tags}
-    rest = tuple(tag for tag in told.tags if plain_tag(tag) not in named)
-    if rest:
-        drawn = tuple(each for each in told.drawn if each.tag in rest)
-        talk.tell(old.run, dataclasses.replace(told, tags=rest, drawn=drawn), old.at)
 
 
 def _completed(talk: Talk, what: say.Act, old: Event) -> say.Command:
@@ -184,7 +176,7 @@ def change(talk: Talk, before: Run, after: Run, of: str) -> Corrected:
     injected = tuple(new.tag for _, new in changed if new.shots)
     doses: tuple[float | None, float | None] = (None, None)
     if len(injected) == 1:
-        doses = (_final_ml(talk, before, injected[0]), _final_ml(talk, after, injected[0]))
+        doses = (_went_in(after, injected[0]), _final_ml(talk, after, injected[0]))
     return Corrected(
         run=after.number,
         called=talk.called(after),
@@ -195,6 +187,11 @@ def change(talk: Talk, before: Run, after: Run, of: str) -> Corrected:
         dose_before_ml=doses[0],
         dose_after_ml=doses[1],
     )
+
+
+def _went_in(run: Run, tag: str) -> float | None:
+    fish = fish_of(run, tag)
+    return fish.shots[-1].ml if fish and fish.shots else None
 
 
 def _final_ml(talk: Talk, run: Run, tag: str) -> float | None:

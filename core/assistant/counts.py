@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from datetime import timedelta
 
 from core import commands as say
 from core import eggs, forecasts, results
@@ -46,6 +47,8 @@ def egg_count(talk: Talk, said: say.EggCount) -> None:
 def fertilised(talk: Talk, said: say.Fertilised) -> None:
     """A count of fertilised eggs."""
     run, batch = _counted_batch(talk, said, "fertilised")
+    if not talk.sure:
+        _check_counted_early(talk, run, batch, said)
     told = Counted(batch, "fertilised", said.good, said.total, said.percent)
     share = _share(said.good, said.total, said.percent)
     event = talk.tell(run.number, told)
@@ -65,6 +68,22 @@ def fertilised(talk: Talk, said: say.Fertilised) -> None:
         Button("undo", say.Undo((event.id,)), "undo"),
         cautions=talk.once(run.number, "take-whites-out"),
     )
+
+
+def _check_counted_early(talk: Talk, run: Run, name: str, said: say.Fertilised) -> None:
+    """Long before the count hour good eggs cannot be told from others: it is asked."""
+    batch = batch_of(run, name)
+    hours, start = talk.card(run).count_hours, start_of(batch) if batch else None
+    if batch is None or hours is None or start is None:
+        return
+    due = start + timedelta(hours=hours.low)
+    if talk.said_at < start + (due - start) * EARLY_SHARE:
+        buttons = (
+            Button("yes", say.Pick(said, run.number, batch=name, sure=True), "counted-yes"),
+            Button("no", say.Nothing("fertilised"), "no-change"),
+        )
+        fact = Ask("counted-early", "long-before-count", run.number, talk.batch_called(run, name), at=due)
+        raise AskFirst(Reply(fact, buttons))
 
 
 def _share(
@@ -139,7 +158,7 @@ def _check_hour(talk: Talk, run: Run, name: str, said: say.Hatched) -> None:
             Button("yes", say.Pick(said, run.number, batch=name, sure=True), "hatched-yes"),
             Button("no", say.Nothing("hatched"), "no-change"),
         )
-        fact = Ask("hatched-early", "hatched-early", run.number, talk.batch_called(run, name), at=first)
+        fact = Ask("hatched-early", "long-before-larvae", run.number, talk.batch_called(run, name), at=first)
         raise AskFirst(Reply(fact, buttons))
 
 

@@ -9,10 +9,11 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import dosing, forecasts, reminders, timing
-from core.assistant.choosing import pending, run_for, species_buttons
+from core.assistant.choosing import known_fish, pending, run_for, species_buttons
 from core.assistant.talk import AskFirst, Talk
 from core.errors import HatchError, NoFigure
 from core.records import (
+    FishLeftOut,
     FishWeighed,
     FishWeight,
     Opened,
@@ -56,6 +57,15 @@ def _species_alone(talk: Talk, said: say.Weigh, run: Run | None) -> None:
     """Only a species was named: the run being made ready is of that species, else its weights are asked."""
     slug = said.species or next(iter(_word_fits(talk, said.species_word)), None)
     ready = run or _ready(talk)
+    others = [each for each in talk.live() if each != ready and each.species in species_meant(talk, said)]
+    if slug and ready and ready.species != slug and others:
+        change_it = say.ChangeRun(ready.number, species=slug)
+        buttons = (
+            Button("yes", change_it, "change-sheet", (("species", slug),)),
+            Button("no", say.Nothing("species"), "no-change"),
+        )
+        fact = Ask("change-sheet", "run-of-it", ready.number, words=slug)
+        raise AskFirst(Reply(fact, buttons))
     if slug and ready:
         change(talk, say.ChangeRun(ready.number, species=slug))
         return
@@ -169,6 +179,22 @@ def _named(said: say.Weigh, taken: list[str]) -> list[FishWeight]:
             tag = next((each for each in taken if plain_tag(each) == plain_tag(fish.tag)), fish.tag)
         named.append(FishWeight(tag, fish.sex, fish.kg))
     return named
+
+
+def leave_out(talk: Talk, said: say.LeftOut) -> None:
+    """Fish that take no part after all; one that was injected stays what it is."""
+    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, tags=said.tags)
+    fish = [known_fish(talk, run, tag) for tag in said.tags]
+    given = [shot.at for each in fish for shot in each.shots]
+    if given:
+        raise AskFirst(Reply(Refused("already-injected", at=max(given))))
+    tags = tuple(each.tag for each in fish)
+    event = talk.tell(run.number, FishLeftOut(tags))
+    undo = Button("undo", say.Undo((event.id,)), "undo")
+    talk.say(Noted("left-out", run.number, talk.called(run), tags=tags), undo)
+    now = talk.run(run.number)
+    if now.fish and not now.groups:
+        say_sheet(talk, now)
 
 
 def tell_sex(talk: Talk, said: say.TellSex) -> None:
@@ -303,17 +329,18 @@ def change(talk: Talk, said: say.ChangeRun) -> None:
 def label(talk: Talk, said: say.Label) -> None:
     """What the bottle's label says: kept for the farm, and the sheet that is being made ready follows."""
     strength = Strength(said.ug_per_ml, said.mg_per_ml)
-    if said.ug_per_ml is None:
+    if said.iu_per_vial is not None:
         talk.say(Refused("not-built", words="label"))
         return
-    fault = dosing.plausible_label(strength)
+    half = said.ug_per_ml is None or said.mg_per_ml is None
+    fault = "half-label" if half else dosing.plausible_label(strength)
     if fault:
         talk.expect("label")
         talk.say(
             Ask("label", fault, number=said.ug_per_ml, words=f"{said.mg_per_ml or 0:g}"),
             *(
                 [Button("yes", say.ChangeRun(ready.number, strength=strength), "label-yes")]
-                if (ready := _ready(talk)) and fault != "label-swapped"
+                if (ready := _ready(talk)) and fault == "label-unusual"
                 else []
             ),
         )
@@ -348,7 +375,10 @@ def start(talk: Talk, said: say.StartRun) -> None:
     run = _not_injected(talk, said.run_number)
     if run.strength_assumed and run.strength is not None:
         talk.tell(run.number, SetUp(strength=run.strength))
-    propose(talk, run)
+    if run.planned is not None and run.planned.final_at > talk.desk.said_at:
+        say_plan(talk, run)
+    else:
+        propose(talk, run)
 
 
 def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
@@ -432,6 +462,9 @@ def move(talk: Talk, said: say.MovePlan) -> None:
 
 def plan_at(talk: Talk, said: say.Plan) -> None:
     """The farmer's own hour, of the injection or of the stripping."""
+    given = [run.groups[0].first_at for run in talk.live() if run.groups]
+    if given and all(run.groups for run in talk.live()):
+        raise AskFirst(Reply(Refused("already-injected", at=given[-1])))
     run = run_for(talk, said, lambda each: not each.groups, words=said.run)
     if said.at is None:
         talk.expect("strip_hour", run.number)

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from core import commands as say
+from core import dosing
 from core.assistant.choosing import known_fish, no_run, run_for
 from core.assistant.doses import lines_by_tag, say_night
 from core.assistant.talk import NIGHT, AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast
 from core.errors import NoFigure
-from core.records import Drawn, Event, Fish, Injected, Run, WentIn, Which
-from core.replies import Ask, Button, Noted, Reply
-from core.runs import fish_named, fish_of, uninjected
+from core.records import Drawn, Event, Fish, Injected, Run, Shot, WentIn, Which
+from core.replies import Ask, Button, Given, GivenShot, Noted, Reply
+from core.runs import fish_named, fish_of, plain_tag, uninjected
 
-SAME_GO = timedelta(minutes=30)
+SAME_GO = timedelta(minutes=15)
+ANSWERED_WITHIN = timedelta(minutes=30)
+SAME_ML = 0.005
 
 
 def injected(talk: Talk, said: say.Injection) -> None:
@@ -28,7 +32,7 @@ def injected(talk: Talk, said: say.Injection) -> None:
     if talk.said_at - at > NIGHT and not talk.sure:
         yes = Button("yes", say.Pick(said, run.number, sure=True), "at", (("at", at),))
         fact = Ask("time", "long-ago", run.number, talk.called(run), at=at)
-        raise AskFirst(Reply(fact, (yes,)), say.Awaiting("injected", until=talk.desk.now + SAME_GO))
+        raise AskFirst(Reply(fact, (yes,)), say.Awaiting("injected", until=talk.desk.now + ANSWERED_WITHIN))
     fish = _fish_for_shot(talk, run, said, at)
     which = _which(talk, run, said, fish)
     before = {group.name for group in run.groups}
@@ -41,7 +45,44 @@ def injected(talk: Talk, said: say.Injection) -> None:
         what = Injected(name, tags, which, said.place or place or None, said.ml, drawn)
         event = talk.tell(run.number, what, at)
         told.append(event)
-    say_injected(talk, talk.run(run.number), [event.id for event in told], first=not before)
+    now = talk.run(run.number)
+    ids = [event.id for event in told]
+    say_injected(talk, now, ids, first=not before)
+    _say_off_sheet(talk, now, ids)
+
+
+def _say_off_sheet(talk: Talk, run: Run, events: Sequence[int]) -> None:
+    """What was told to have gone in, beside the sheet, where the two differ."""
+    shots = [
+        given_shot(talk, run, fish, shot) for fish in run.fish for shot in fish.shots if shot.event in events
+    ]
+    if any(shot.sheet_ml is not None for shot in shots):
+        talk.say(Given(run.number, talk.called(run), tuple(shots), None, "ug/kg"))
+
+
+def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
+    """What a fish got at one injection, and what the sheet said where that was something else."""
+    amount = dosing.active_ug(shot.ml, run.strength) if shot.ml is not None and run.strength else None
+    off = shot.ml is not None and shot.sheet_ml is not None and abs(shot.ml - shot.sheet_ml) > SAME_ML
+    return GivenShot(
+        tag=fish.tag,
+        n=shot.n,
+        at=shot.at,
+        ml=shot.ml,
+        amount=None if amount is None else round(amount, 1),
+        unit="ug",
+        by=talk.desk.people.get(shot.by or 0),
+        sheet_ml=shot.sheet_ml if off else None,
+    )
+
+
+def keep_the_others(talk: Talk, tags: Sequence[str], old: Event, told: Injected) -> None:
+    """Only some fish of an injection are spoken of: it stays as it was for the rest."""
+    named = {plain_tag(tag) for tag in tags}
+    rest = tuple(tag for tag in told.tags if plain_tag(tag) not in named)
+    if rest:
+        drawn = tuple(each for each in told.drawn if each.tag in rest)
+        talk.tell(old.run, dataclasses.replace(told, tags=rest, drawn=drawn), old.at)
 
 
 def _run_for_needle(talk: Talk, said: say.Injection) -> Run:

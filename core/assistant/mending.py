@@ -10,28 +10,35 @@ from core import results
 from core.assistant.choosing import run_for
 from core.assistant.correcting import change
 from core.assistant.counts import say_result
-from core.assistant.doses import say_sheet
+from core.assistant.doses import say_plan, say_sheet
+from core.assistant.injecting import keep_the_others
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast, say_hatch_forecast
 from core.records import (
     Cancelled,
     Closed,
+    Counted,
+    Died,
     Event,
     Fish,
     FishWeighed,
     FishWeight,
     Happening,
     Injected,
+    NoEggs,
     Opened,
     Retracted,
     Run,
     SetUp,
+    SpawnSeen,
+    Stripped,
     WaterRead,
 )
 from core.replies import Ask, Button, Noted, Refused, Reply, RunCancelled
-from core.runs import fish_of, free_tag, looks_open, plain_tag, unretracted
+from core.runs import fish_named, fish_of, free_tag, looks_open, plain_tag, unretracted
 
 UNDO_AT_ONCE = timedelta(minutes=15)
+WEIGHTY = (Injected, Stripped, NoEggs, Died, SpawnSeen, Counted)
 
 # Undo -----------------------------------------------------------------------------------------------------
 
@@ -45,18 +52,48 @@ def undo(talk: Talk, said: say.Undo) -> None:
     number = events[0].run
     first = next(event for event in events if not isinstance(event.what, Retracted))
     if not said.events and _is_weighty(talk, first):
-        yes = Button("yes", say.Undo(tuple(event.id for event in events)), "undo-yes")
-        fact = Ask("undo", first.what.kind, number, talk.called(talk.run(number)), at=first.at)
-        raise AskFirst(Reply(fact, (yes, Button("no", say.Nothing("undo"), "no-change"))))
+        raise _which_undo(talk, events, first)
     talk.tell(number, Retracted(tuple(event.id for event in events)))
     run = talk.run(number)
-    talk.say(Noted("undone", number, talk.called(run), word=first.what.kind))
+    mended = any(isinstance(event.what, Retracted) for event in events)
+    talk.say(Noted("undone", number, talk.called(run), word="change" if mended else first.what.kind))
     say_where_it_stands(talk, run, first.what)
 
 
 def _is_weighty(talk: Talk, event: Event) -> bool:
-    """An injection is never taken back by one word, nor what was told a while ago."""
-    return isinstance(event.what, Injected) or talk.desk.said_at - event.said_at > UNDO_AT_ONCE
+    """What a night hangs on is never taken back by one word, nor what was told a while ago."""
+    return isinstance(event.what, WEIGHTY) or talk.desk.said_at - event.said_at > UNDO_AT_ONCE
+
+
+def _which_undo(talk: Talk, events: Sequence[Event], first: Event) -> AskFirst:
+    """What is to be taken back, by name: of something mended, the mending alone or the whole."""
+    run = talk.run(first.run)
+    mended = any(isinstance(event.what, Retracted) for event in events)
+    told = tuple(event.id for event in events if not isinstance(event.what, Retracted))
+    buttons = [
+        Button("yes", say.Undo(tuple(event.id for event in events)), "undo-change" if mended else "undo-yes")
+    ]
+    if mended:
+        buttons.append(Button("pick:1", say.Undo(told), "undo-whole"))
+    buttons.append(Button("no", say.Nothing("undo"), "no-change"))
+    fact = Ask("undo", first.what.kind, run.number, talk.called(run), at=first.at)
+    return AskFirst(Reply(fact, tuple(buttons)))
+
+
+def not_given(talk: Talk, said: say.NotGiven) -> None:
+    """Those fish were not injected: for the others of the same go it stands."""
+    run = talk.run(said.run_number)
+    told = {shot.event for fish in fish_named(run, said.tags) for shot in fish.shots}
+    for old in [event for event in talk.events_of(run.number) if event.id in told]:
+        talk.tell(run.number, Retracted((old.id,)))
+        if isinstance(old.what, Injected):
+            keep_the_others(talk, said.tags, old, old.what)
+    now = talk.run(run.number)
+    talk.say(Noted("not-given", now.number, talk.called(now), tags=said.tags))
+    if now.planned is not None and not now.groups and now.planned.final_at > talk.desk.said_at:
+        say_plan(talk, now)
+    elif now.state == "draft":
+        say_sheet(talk, now)
 
 
 def _meant(talk: Talk, said: say.Undo) -> list[Event]:
@@ -146,6 +183,8 @@ def _weighed_again(talk: Talk, before: Run, said: say.Weigh, old: Sequence[Event
     if opening and said.species and said.species != left.species:
         talk.tell(number, SetUp(species=said.species))
     fish = tuple(_named_again(said.fish, gone, [each.tag for each in left.fish]))
+    if before.groups and {each.tag for each in fish} != {each.tag for each in gone}:
+        raise AskFirst(Reply(Refused("edit-after-injection", at=before.groups[0].first_at)))
     talk.tell(number, FishWeighed(fish, said.place or place), old[0].at)
     if not before.groups:
         say_sheet(talk, talk.run(number))

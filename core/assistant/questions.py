@@ -6,19 +6,20 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core import dosing, eggs, forecasts, results
+from core import eggs, forecasts, results
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import places, run_for
 from core.assistant.counts import hatched_fact, no_hatch_yet, say_result
 from core.assistant.doses import doses_of, say_plan, say_sheet
+from core.assistant.injecting import given_shot
 from core.assistant.stepping import step_fact
 from core.assistant.talk import AskFirst, Figured, Talk
 from core.assistant.windows import next_bell, say_forecast, say_hatch_forecast
 from core.records import Mark, Run, RunRow
 from core.replies import (
     Ask,
+    Button,
     Given,
-    GivenShot,
     Noted,
     Refused,
     Reply,
@@ -88,7 +89,7 @@ def _span(talk: Talk, period: str) -> tuple[datetime, datetime]:
 def _strip_time(talk: Talk, said: say.Question) -> None:
     run = run_for(talk, said, lambda each: bool(each.groups) or bool(each.planned), words=said.run)
     if not run.groups and run.planned is not None:
-        say_plan(talk, run)
+        say_coming_needle(talk, run)
         return
     if not [fish for fish in females(run) if is_unsettled_female(fish)] and run.batches:
         for batch in run.batches:
@@ -108,6 +109,35 @@ def _hatch_time(talk: Talk, said: say.Question) -> None:
             say_hatch_forecast(talk, run, batch)
         else:
             talk.say(hatched_fact(talk, run, batch))
+
+
+def say_coming_needle(talk: Talk, run: Run) -> None:
+    """The proposed hour; where it is past and nobody told of it, whether and when it was done."""
+    if run.planned is None or run.planned.final_at > talk.desk.said_at:
+        say_plan(talk, run)
+        return
+    final_at = run.planned.final_at
+    told = say.Injection(at=final_at.astimezone(talk.zone).strftime("%H:%M"))
+    talk.expect("injected", run.number)
+    talk.say(
+        Ask("injected-time", "plan-past", run.number, talk.called(run), at=final_at),
+        Button("yes", say.Pick(told, run.number), "injected-at", (("at", final_at),)),
+        Button("inject-now", say.InjectNow(run.number), "inject-now"),
+        Button("not-yet", say.MovePlan(run.number, final_at, 0), "not-yet"),
+    )
+
+
+def _may_inject(talk: Talk, said: say.Question) -> None:
+    """Whether to inject: by the plan, and never again once it was done."""
+    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, tags=said.tags)
+    asked = fish_named(run, said.tags) or list(run.fish)
+    given = [shot.at for fish in asked for shot in fish.shots if shot.which != "priming"]
+    if given:
+        talk.say(Refused("no-second-dose", words=", ".join(said.tags), at=max(given)))
+    elif run.planned is not None:
+        say_coming_needle(talk, run)
+    else:
+        say_sheet(talk, run)
 
 
 def _dose(talk: Talk, said: say.Question) -> None:
@@ -155,23 +185,14 @@ def _given(talk: Talk, said: say.Question) -> None:
     run = run_for(
         talk,
         said,
-        lambda each: any(fish.shots for fish in each.fish),
+        lambda each: bool(each.fish),
         words=said.run,
         tags=said.tags,
+        likely=lambda each: any(fish.shots for fish in each.fish),
         ended=True,
     )
     asked = fish_named(run, said.tags) or list(run.fish)
-    shots: list[GivenShot] = []
-    for fish in asked:
-        for shot in fish.shots:
-            ml = shot.ml
-            amount = dosing.active_ug(ml, run.strength) if ml is not None and run.strength else None
-            by = talk.desk.people.get(shot.by or 0)
-            shots.append(
-                GivenShot(
-                    fish.tag, shot.n, shot.at, ml, None if amount is None else round(amount, 1), "ug", by
-                )
-            )
+    shots = [given_shot(talk, run, fish, shot) for fish in asked for shot in fish.shots]
     if not shots:
         talk.say(Refused("not-injected", words=", ".join(said.tags)))
         return
@@ -220,6 +241,7 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "next_step": _next_step,
     "run_status": _status,
     "given": _given,
+    "may_inject": _may_inject,
     "water": _water,
     "larvae": _larvae,
     "egg_count": _eggs,

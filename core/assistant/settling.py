@@ -5,9 +5,6 @@ Only acts that bear on no dose are settled so; a weight is always asked about.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
-
 from core import commands as say
 from core.assistant.talk import Talk
 from core.assistant.windows import hatch_view, strip_view
@@ -33,8 +30,19 @@ def settled(talk: Talk, said: say.Unclear) -> say.Act | None:
 
 
 def _fits(talk: Talk, one: say.Act, run: Run) -> bool:
-    fits = _STATES.get(type(one))
-    return fits is not None and fits(talk, run)
+    match one:
+        case say.Strip():
+            return _eggs_wait(talk, run)
+        case say.Temperature():
+            return bool(run.groups or run.batches)
+        case say.Fertilised():
+            return _to_be_counted(run)
+        case say.Hatched():
+            return _may_hatch(talk, run)
+        case say.NotYetSaid(about="injected"):
+            return any(fish.shots for fish in run.fish)
+        case _:
+            return False
 
 
 def _eggs_wait(talk: Talk, run: Run) -> bool:
@@ -54,11 +62,7 @@ def is_early(talk: Talk, run: Run, group: Group) -> bool:
     return talk.desk.said_at < group.final_at + (first - group.final_at) * EARLY_SHARE
 
 
-def _water_matters(talk: Talk, run: Run) -> bool:
-    return bool(run.groups or run.batches)
-
-
-def _to_be_counted(talk: Talk, run: Run) -> bool:
+def _to_be_counted(run: Run) -> bool:
     return any(start_of(batch) and not batch.fertilised and not batch.hatched for batch in run.batches)
 
 
@@ -71,11 +75,3 @@ def _is_near_hatching(talk: Talk, run: Run, batch: Batch) -> bool:
         return True
     view = hatch_view(talk, run, batch)
     return view is None or view.window.earliest <= talk.desk.said_at
-
-
-_STATES: dict[type[Any], Callable[[Talk, Run], bool]] = {
-    say.Strip: _eggs_wait,
-    say.Temperature: _water_matters,
-    say.Fertilised: _to_be_counted,
-    say.Hatched: _may_hatch,
-}

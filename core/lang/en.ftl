@@ -339,9 +339,42 @@ summary-none = No hatch figure: { $species }, { $period }, { $counted } of { $ru
 summary-left-out = Left out: { $runs }.
 
 given-nothing = Nothing given yet.
-given-shot = { $tag }, shot { $n }: { $dose } at { $at }{ $by }.
+given-shot = { $tag }, shot { $n }: { $dose } at { $at }{ $by }.{ $sheet }
+given-sheet-over = OVER the { $ml } mL of the sheet: watch this fish.
+given-sheet-under = UNDER the { $ml } mL of the sheet. No second dose to make up for it.
 given-unknown = amount not told
 given-total = In all { $amount } { $unit } per kg.
+
+## What may be taken back
+
+happening-opened = the whole run
+happening-set-up = what was set up
+happening-weighed = the weights
+happening-placed = the place
+happening-retagged = the name or sex
+happening-left-out = that a fish was left out
+happening-planned = the hour of the injection
+happening-injected = the injection
+happening-went-in = the amount that went in
+happening-water = the water
+happening-not-yet = "not yet"
+happening-eggs-run = "eggs run"
+happening-stripped = the eggs
+happening-no-eggs = "gave none"
+happening-died = the death
+happening-looks-stopped = the end of the looks
+happening-spawn-seen = eggs seen
+happening-collected = the eggs collected
+happening-eggs-counted = your count of eggs per gram
+happening-eggs-weighed = how the eggs were weighed
+happening-done = that step
+happening-skipped = the skip
+happening-postponed = the delay
+happening-counted = the count
+happening-told = what was kept
+happening-cancelled = the cancel
+happening-closed = the end of the run
+happening-change = the change
 
 ## Noted
 
@@ -399,26 +432,7 @@ noted-iodine-basis = { $word ->
 }
 noted-photo = Photo kept.
 noted-note = Noted.
-noted-undone = { $word ->
-    [weighed] Taken back: the weights.
-    [opened] Taken back: the run.
-    [planned] Taken back: the hour of the injection.
-    [injected] Taken back: the injection.
-    [water] Taken back: the water.
-    [not-yet] Taken back: "not yet".
-    [eggs-run] Taken back: eggs run.
-    [stripped] Taken back: the eggs.
-    [no-eggs] Taken back: gave none.
-    [died] Taken back: the death.
-    [went-in] Taken back: the amount that went in.
-    [spawn-seen] Taken back: eggs seen.
-    [counted] Taken back: the count.
-    [done] Taken back: that step.
-    [skipped] Taken back: the skip.
-    [postponed] Taken back: the delay.
-    [cancelled] Taken back: the cancel. The run goes on.
-   *[other] Taken back.
-}
+noted-undone = Taken back: { $thing }.
 noted-redone = Put back as it was.
 noted-egg-count = { $number } eggs per gram, from your own count.
 noted-count-of = { $word ->
@@ -451,6 +465,8 @@ noted-sex = { $word ->
 }
 noted-male-dose = His dose is in.
 noted-no-male-dose = No dose for him.
+noted-not-given = Not injected{ $who }: noted.
+noted-left-out = Left out{ $who }.
 noted-less-given = { $number } mL went in{ $who }: noted. No second dose to make up for it.
 noted-species = Species: { $species }.
 noted-way = { $word ->
@@ -464,7 +480,7 @@ noted-time-shifted = Time mended{ $when }.
 noted-gone-ahead = That bell is past; the night went on.
 noted-first-fed = First feed{ $when }, noted.
 noted-closed = Run closed.
-noted-member-added = { $word } is one of you now.
+noted-member-added = { $word } is one of you now. What { $word } said before was not kept: say it again.
 noted-member-refused = { $word } stays outside.
 noted-member-asked = { $word } was asked about; the founder answers.
 noted-language = I speak English with you now.
@@ -472,7 +488,7 @@ noted-no-change = All right, nothing changes.
 noted-kept = Kept as it was.
 noted-trial = A trial bell rings at { $at }. Put the phone where it will lie tonight.
 noted-thanks = Good.
-noted-greeting = Good day. Send weights to begin, or "help".
+noted-greeting = I am here.
 
 ## Mended
 
@@ -617,13 +633,18 @@ ask-why-no-hour = {""}
 ask-why-no-run = No run is open.
 ask-why-no-hatch-yet = No hatch figure yet.
 ask-why-same-again = The same weights again.
-ask-why-none-early = Eggs may come until { $at }.
-ask-why-eggs-early = { $number } g of eggs, hours before the first look?
+ask-why-eggs-may-come = Eggs may come until { $at }.
+ask-why-long-before-look = { $number } g of eggs, hours before the first look?
 ask-why-eggs-told = { $numbered ->
     [yes] Eggs were told before.
    *[no] Eggs of { $tags } were told before.
 }
-ask-why-hatched-early = The first larvae are looked for { $at }.
+ask-why-long-before-count = Good eggs cannot be told from others before about { $at }.
+ask-why-plan-past = It was planned for { $at }, and nobody told of it.
+ask-why-injected-told = They count as injected{ $when }.
+ask-why-run-of-it = Another run of { $words } is open.
+ask-why-half-label = Half a label: the dose hangs on both parts, the hormone in ug and the blocker in mg.
+ask-why-long-before-larvae = The first larvae are looked for { $at }.
 ask-why-already-injected = They are injected already{ $when }. No second dose.
 ask-why-not-injected = No injection was told yet.
 ask-why-no-eggs-yet = No eggs were told yet.
@@ -657,19 +678,18 @@ ask-about-which-group = Which of them?
 ask-about-which-batch = Which eggs?
 ask-about-which-place = Which place?
 ask-about-candidates = Which is it?
+ask-about-candidate = Is this what you mean?
 ask-about-more-fish = More fish, or the same ones?
 ask-about-none-early = None at all, or not yet?
 ask-about-eggs-early = Are they stripped already?
 ask-about-eggs-again = More eggs, or of those told before?
+ask-about-counted-early = Counted already?
+ask-about-not-injected = Take the injection back{ $who }?
+ask-about-change-sheet = Is this sheet for { $words }?
 ask-about-hatched-early = Did they hatch already?
 ask-about-undo = { $why ->
-    [injected] Take back the injection{ $when }? The fish stay treated.
-    [opened] Take back the whole run?
-    [weighed] Take back the weights{ $when }?
-    [water] Take back the water{ $when }?
-    [stripped] Take back the eggs{ $when }?
-    [counted] Take back the count{ $when }?
-   *[other] Take back what was told{ $when }?
+    [injected] Take this back: { $thing }{ $when }? What went into a fish stays in it.
+   *[other] Take this back: { $thing }{ $when }?
 }
 ask-about-eggs-or-none = Did she give eggs, or none?
 ask-about-eggs = And what did you see: do eggs run?
@@ -724,6 +744,8 @@ refused-no-run = No run is open.
 refused-clears-no-fish = Nothing here clears a treated fish for eating or sale. Only the label, the law and a veterinarian can.
 refused-no-hatch-hours = { $number } C: nobody reported hours to hatching there. I look for larvae with you; keep the water right.
 refused-not-injected = Nothing is injected yet.
+refused-no-second-dose = No second dose tonight: injected{ $when } already. Give her time and keep looking.
+refused-edit-after-injection = They are injected already{ $when }: I left the weights as they were. To mend one, write its name and the kilos.
 refused-already-injected = Already injected{ $when }. No second dose.
 refused-could-not-read = I could not read this. Please say it another way.
 refused-unknown-species = I have no card for "{ $words }": no dose from me. I know: { $known }.
@@ -805,6 +827,9 @@ trouble-fungus =
 ## Buttons
 
 # What may be typed in the place of a button, beside its own label.
+typed-change-no-male-dose = no dose for the male, no dose for him, no male dose, no dose male, male no dose, male gets nothing, male gets none, the male gets nothing, skip the male dose, cancel the male dose, skip the male, the male needs no dose, not the male, without male dose
+typed-answer-all = of all, all, all eggs, of all the eggs
+typed-answer-fertilised = good ones, the good ones, of good ones, of the good, good eggs, of the good eggs
 typed-yes = yes, ok, okay, yes please, yep, sure, right, fine, agreed
 typed-no = no, nope, no thanks
 typed-start = start, go, begin
@@ -839,6 +864,11 @@ button-all-fish = All of them
 button-label-yes = Yes, so it says
 button-member-yes = Yes
 button-member-no = No
+button-injected-at = Injected { $at }
+button-change-sheet = Yes, { $species }
+button-counted-yes = Yes, so it is
+button-undo-change = Only the change
+button-undo-whole = All of it
 button-no-change = Leave it
 button-more-fish = More fish
 button-same-fish = The same ones
@@ -954,6 +984,9 @@ describe-what-hatched = hatched
 describe-count = { $good } of { $total } { $what }
 describe-percent = { $percent } % { $what }
 describe-larvae = { $larvae } larvae
+describe-left-out = leave out { $tags }
+describe-eggs-run = { $tags }: eggs run
+describe-label = bottle { $strength }
 describe-died = { $tags } died
 describe-ppm = { $ppm } mg/L
 describe-litres = { $litres } L
@@ -972,6 +1005,7 @@ describe-act-help = help
 describe-act-greeting = a greeting
 describe-act-snooze = later
 describe-act-plan = plan an hour
+describe-act-left-out = leave a fish out
 describe-act-died = a fish died
 describe-act-spawned = eggs seen or not
 describe-act-collected = eggs collected

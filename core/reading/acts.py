@@ -11,6 +11,7 @@ from core.commands import (
     EggsRunning,
     Finished,
     Injection,
+    LeftOut,
     NotYetSaid,
     Plan,
     Reading,
@@ -65,8 +66,11 @@ def injections(message: Message) -> list[Reading]:
     """The injections told: one a fish where each has its own amount, one a shot where each has its time."""
     clauses = message.clauses()
     shots = [_which(clause) for clause in clauses]
-    timed = [bool(clause.kinds("clock", "ago")) for clause in clauses]
-    if len(clauses) > 1 and all(timed) and None not in shots and len(set(shots)) == len(shots):
+    timed = [bool(clause.kinds("clock", "ago")) or _pointed(clause) for clause in clauses]
+    fish = [tag for clause in clauses for tag in clause.tags]
+    apart = all(clause.tags for clause in clauses) and len(set(fish)) == len(fish)
+    staged = None not in shots and len(set(shots)) == len(shots)
+    if len(clauses) > 1 and all(timed) and (staged or apart):
         return [injected(clause) for clause in clauses]
     amounts = [item for item in message.numbers if item.unit == "ml"]
     tags = message.tags
@@ -85,10 +89,17 @@ def injections(message: Message) -> list[Reading]:
     return [injected(message)]
 
 
+def _pointed(clause: Message) -> bool:
+    """Whether its number is said as a time: "F2 at 11"."""
+    return any(item.has("time.at") for item in clause.bare())
+
+
 def injected(message: Message) -> Reading:
     """An injection that was given."""
     if message.has("cue.leaked"):
         return _leaked(message)
+    if message.has("cue.none", "zero.told"):
+        return Unclear("ambiguous_intent", (NotYetSaid(about="injected", of_fish=message.tags),))
     at, ago, left = moment_of(message, loose=True)
     ml = [item.value for item in message.numbers if item.unit == "ml"]
     if len(ml) > 1 or any(value > MOST_ML for value in ml):
@@ -109,7 +120,7 @@ def injected(message: Message) -> Reading:
         nth=next((n for key, n in NTH.items() if message.has(f"nth.{key}")), None),
         sex=_sex(message),
         place=message.place,
-        run=message.any_of("run"),
+        run=message.run,
     )
     ways = _one_of_them(message, told)
     return Unclear("ambiguous_intent", ways) if ways else told
@@ -143,6 +154,8 @@ def _leaked(message: Message) -> Reading:
         for n, item in enumerate(clause.items):
             if item.kind != "num" or (item.has("time.at") and not item.has("time.loose")):
                 continue
+            if item.unit == "percent" or (item.spoken and item.value < 1 and not item.unit):
+                continue  # a share of the dose: nobody knows how much that is
             behind = clause.items[n + 1] if n + 1 < len(clause.items) else COMMA
             plain = not clause.has("cue.leaked") and clause.has(*counts)
             if not (plain or behind.has(*REACHED)) or item.has("time.loose"):
@@ -160,11 +173,11 @@ def _leaked(message: Message) -> Reading:
 
 
 def _only_spoken_of(message: Message, *, timed: bool) -> bool:
-    """ "Double dose please", "skip the male dose", "I dosed nothing": a dose is named, and nobody gave it."""
+    """ "Double dose please", "skip the male dose": a dose is named, and nobody gave it."""
     acts = [item for item in message.items if item.has("cue.injected")]
     named = bool(acts) and all(item.has("cue.injected_noun") for item in acts)
     given = timed or message.has("time.just_now", "when.just_now", "say.done", "topic.given")
-    return (named and not given) or message.has("cue.none", "say.cancel")
+    return (named and not given) or message.has("say.cancel")
 
 
 def _doubtful(message: Message) -> bool:
@@ -191,25 +204,41 @@ def _which(message: Message) -> Which | None:
 
 
 DENIES = ("deny.word", "deny.before")
+NO_NEEDLE = (*DENIES, "say.not_yet")
 
 
-def denied(message: Message, by: Sequence[str] = DENIES) -> Reading | None:
+def denied(message: Message, by: Sequence[str] = DENIES, about: str = "") -> Reading | None:
     """What it means that an act is denied or only asked after: never that it happened."""
     if not message.has(*by):
         return None
-    return NotYetSaid() if message.has("deny.yet") else Unclear("ambiguous_intent", (NotYetSaid(),))
+    denial = NotYetSaid(about=about, of_fish=message.tags)
+    return denial if message.has("deny.yet", "say.not_yet") else Unclear("ambiguous_intent", (denial,))
 
 
 def unless_denied(
-    read: Callable[[Message], list[Reading]], by: Sequence[str] = DENIES
+    read: Callable[[Message], list[Reading]], by: Sequence[str] = DENIES, about: str = ""
 ) -> Callable[[Message], list[Reading]]:
-    """A reader of acts that heeds "not", "never", "forgot"."""
+    """A reader of acts that heeds "not", "never", "forgot"; `about` names the act."""
 
     def heeding(message: Message) -> list[Reading]:
-        denial = denied(message, by)
-        return [denial] if denial is not None else read(message)
+        told = _told_of_others(message, by)
+        denial = denied(told, by, about)
+        return [denial] if denial is not None else read(told)
 
     return heeding
+
+
+def _told_of_others(message: Message, by: Sequence[str]) -> Message:
+    """ "F2 injected, male not": what is denied of some fish says nothing of the others."""
+    clauses = message.clauses()
+    told = [clause for clause in clauses if not clause.has(*by)]
+    if len(told) in (0, len(clauses)) or not all(map(_of_some, clauses)):
+        return message
+    return message.part([item for clause in told for item in (*clause.items, COMMA)][:-1])
+
+
+def _of_some(clause: Message) -> bool:
+    return bool(clause.tags) or any(sex_of(item) is not None for item in clause.items)
 
 
 def unless_coming(
@@ -309,6 +338,14 @@ def hour(message: Message) -> Item | None:
     return times.in_part(clock, part) if clock is not None and part else clock
 
 
+def left_out(message: Message) -> Reading | None:
+    """Fish that take no part after all: "remove F3", "leave F2 out"."""
+    if not (message.has("cue.left_out") and message.tags) or message.numbers or message.has("ask.mark"):
+        return None
+    told = LeftOut(message.tags, message.run)
+    return Unclear("ambiguous_intent", (told,)) if message.has(*DENIES) else told
+
+
 def died(message: Message) -> Reading:
     """Fish that died."""
     if message.has("zero.told"):
@@ -324,4 +361,4 @@ def died(message: Message) -> Reading:
         when = at
     elif when is None and ago is not None:
         when = f"{ago:g} min ago"
-    return Death(message.tags, int(counts[0].value) if counts else None, when)
+    return Death(message.tags, int(counts[0].value) if counts else None, when, message.run)

@@ -52,7 +52,8 @@ def _is_lost_in_chatter(message: Message) -> bool:
 
 def _figures(message: Message) -> bool:
     coming = message.context.awaiting in OF_HOURS and message.has("time.hence", "day.tomorrow")
-    return coming or bool(message.kinds("num", "clock", "ago", "coded"))
+    placed = message.context.awaiting == "temperature" and bool(message.kinds("place"))
+    return coming or placed or bool(message.kinds("num", "clock", "ago", "coded"))
 
 
 def _injected(message: Message) -> Reading | None:
@@ -60,7 +61,7 @@ def _injected(message: Message) -> Reading | None:
 
 
 def _temperature(message: Message) -> Reading | None:
-    return water.temperature(message)[0]
+    return water.temperature(message)[0] if message.numbers else water.beside_a_place(message)
 
 
 def _order(message: Message) -> Reading | None:

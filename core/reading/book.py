@@ -229,6 +229,9 @@ def label(message: Message) -> Reading | None:
         return Label(ug, mg)
     if len(bare) == 2 and len(message.numbers) == 2 and (_awaited(message) or _plus(message)):
         return Label(bare[0].value, bare[1].value)
+    plain = message.has("noun.bottle") and all(map(_on_a_label, message.items))
+    if plain and len(bare) == 2 == len(message.numbers):
+        return Unclear("ambiguous_unit", (Label(bare[0].value, bare[1].value),))
     if len(bare) > 2 and _plus(message) and any(item.raw == "+" for item in label_items(message)):
         return Unclear("ambiguous_unit")
     return None
@@ -236,6 +239,11 @@ def label(message: Message) -> Reading | None:
 
 def _awaited(message: Message) -> bool:
     return message.context.awaiting == "label"
+
+
+def _on_a_label(item: Item) -> bool:
+    """What "bottle 20 10" is made of, and nothing else."""
+    return item.kind in {"num", "sign"} or item.has("noun.bottle") or item.one_of("filler") is not None
 
 
 def _plus(message: Message) -> bool:

@@ -12,7 +12,10 @@ Limits: TypeAlias = Mapping[str, tuple[float, float]]
 
 @dataclass(frozen=True, slots=True)
 class Context:
-    """Where the talk stands. It fills in what the words leave open and is never trusted over them."""
+    """Where the talk stands. It fills in what the words leave open and is never trusted over them.
+
+    `looking`: a look at the females rings and waits for its answer.
+    """
 
     species: str | None = None
     awaiting: str | None = None
@@ -22,3 +25,4 @@ class Context:
     lang: str = "en"
     tags: tuple[str, ...] = ()
     open_run: bool = False
+    looking: bool = False

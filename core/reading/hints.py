@@ -14,6 +14,7 @@ from core.commands import (
     Fertilised,
     Hatched,
     Injection,
+    NotYetSaid,
     Snooze,
     StepSaid,
     Strip,
@@ -22,7 +23,7 @@ from core.commands import (
     UnclearWhy,
     Weigh,
 )
-from core.reading import eggs, talk
+from core.reading import acts, eggs, talk
 from core.reading.message import Message
 
 FEW = 2
@@ -71,6 +72,12 @@ def _bath(message: Message) -> tuple[Act, ...]:
     return (Bath(litres=volume[0].value * factor if factor else None),)
 
 
+def _needle(message: Message) -> tuple[Act, ...]:
+    """A word of the needle: told, or denied."""
+    denied = message.has(*acts.DENIES)
+    return (NotYetSaid(about="injected", of_fish=message.tags) if denied else Injection(tags=message.tags),)
+
+
 def _step(message: Message) -> tuple[Act, ...]:
     return (StepSaid((message.any_of("step_noun") or "").replace("_", "-")),)
 
@@ -87,7 +94,7 @@ HINTS: tuple[Hint, ...] = (
     _hint("cue.hatched noun.larvae")(lambda _: (Hatched(),)),
     _hint("hint.strip noun.eggs")(lambda m: (Strip(_eggs(m)),)),
     _hint(LOOKS, why="ambiguous_intent", strangers=0)(lambda m: (Strip(_eggs(m)),)),
-    _hint("hint.inject", why="ambiguous_intent")(lambda m: (Injection(tags=m.tags),)),
+    _hint("hint.inject", why="ambiguous_intent")(_needle),
     _hint("say.later")(lambda _: (Snooze(talk.HALF_HOUR),)),
     _hint("hint.fish")(lambda _: (Weigh(),)),
 )

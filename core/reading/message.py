@@ -83,6 +83,12 @@ class Message:
         """The species its words name."""
         return self.any_of("species")
 
+    @property
+    def run(self) -> str | None:
+        """The run it names: by its own word, or by its species."""
+        named = next((item.text for item in self.items if item.one_of("species_word") is not None), None)
+        return self.any_of("run") or self.species or named
+
     def measured(self, *measures: str) -> list[Item]:
         """Its numbers whose unit measures one of these."""
         units = self.lexicon.units

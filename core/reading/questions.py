@@ -37,6 +37,7 @@ TOPICS = (
         "ask.mark may.ask",
         without="sex.f sex.m topic.left",
     ),
+    _topic("given", "topic.given_asked"),
     _topic("given", "ask.what ask.how_much ask.when", "topic.given"),
     _topic("hormone_left", "topic.hormone", "topic.left"),
     _topic("cost", "topic.cost", "ask.what ask.how_much ask.mark topic.run"),
@@ -45,7 +46,7 @@ TOPICS = (
     _topic("egg_count", "ask.how_many ask.how_much", "noun.eggs"),
     _topic("strip_time", "ask.when ask.how_long", "cue.strip_plan cue.stripped topic.ready noun.eggs"),
     _topic("dose", "topic.dose", "ask.what ask.how_much ask.mark"),
-    _topic("dose", "ask.how_much", "cue.inject_plan cue.injected"),
+    _topic("dose", "ask.how_much", "cue.inject_plan cue.injected cue.give"),
     _topic("next_step", "topic.next", "ask.what ask.mark ask.when"),
     _topic("run_status", "topic.status"),
     _topic("water", "cue.water", "ask.what ask.how ask.mark"),
@@ -55,12 +56,28 @@ TOPICS = (
 def eating(message: Message) -> Reading | None:
     """Whether treated fish may be eaten or sold. A question, whatever weights stand in it."""
     told = message.has("topic.eating")
-    asks = message.has("ask.mark") or any(item.has("may.ask") for item in message.items[:1])
+    asks = message.has("ask.mark", "ask.when", "ask.how_long", "day.today") or _opens(message)
     if not told and asks and message.has("topic.eat"):
         told = bool(message.tags) or message.has("noun.fish")
         told = told or any(message.any_of(table) is not None for table in FISH)
         told = told and not message.has("noun.larvae", "noun.eggs", "currency")
     return asked(message, "eating") if told else None
+
+
+def another_needle(message: Message) -> Reading | None:
+    """Whether to inject, now or again: a question about a dose, never the telling of one."""
+    needle = message.has("cue.injected", "cue.inject_plan", "cue.give", "hint.inject")
+    again = message.has("topic.again", "which.resolving", "filler.more")
+    if not needle or message.measured("mass") or message.has("topic.left", "noun.eggs", "topic.eating"):
+        return None
+    of_the_sheet = message.has("topic.dose") and not again
+    asks = _opens(message) or (again and message.has("ask.mark"))
+    return asked(message, "may_inject") if asks and not of_the_sheet else None
+
+
+def _opens(message: Message) -> bool:
+    """Whether a question opens the message: "can I", "should we"."""
+    return any(item.has("may.ask") for item in message.items[:1])
 
 
 def question(message: Message) -> Reading | None:

@@ -7,6 +7,7 @@ from dataclasses import fields, replace
 
 from core.commands import (
     Act,
+    Cancel,
     Correction,
     EggsRunning,
     Fertilised,
@@ -22,6 +23,7 @@ from core.commands import (
     Weigh,
 )
 from core.reading import (
+    acts,
     awaited,
     baths,
     book,
@@ -35,7 +37,6 @@ from core.reading import (
     topics,
     weights,
 )
-from core.reading.acts import planned
 from core.reading.context import Context, Limits
 from core.reading.eggs import collected, stripped
 from core.reading.items import Item, items, senses_of
@@ -209,8 +210,8 @@ def _as_of(message: Message, intent: str) -> Reading | None:
 WANTING: tuple[tuple[str, int, Callable[[Message], Reading]], ...] = (
     ("cue.hatched", 1, counts.count),
     ("cue.fertilised", 1, counts.count),
-    ("cue.inject_plan", 1, lambda message: planned(message, "inject")),
-    ("cue.strip_plan", 1, lambda message: planned(message, "strip")),
+    ("cue.inject_plan", 1, lambda message: acts.planned(message, "inject")),
+    ("cue.strip_plan", 1, lambda message: acts.planned(message, "strip")),
     ("noun.bottle", 0, lambda message: Unclear("no_number", (Label(),))),
     ("cue.later", 0, lambda message: Unclear("no_number")),
     ("unit.per_g", 0, lambda message: Unclear("no_number")),
@@ -226,6 +227,12 @@ def _wanting(message: Message) -> Reading | None:
     return next(
         (told(message) for sense, most, told in WANTING if strangers <= most and message.has(sense)), None
     )
+
+
+def _another_needle(message: Message) -> Reading | None:
+    """Whether to inject is a question, unless fish are weighed in the same breath."""
+    weighed = any(telling.topic.name == "weigh" for telling in topics.tellings(message))
+    return None if weighed else questions.another_needle(message)
 
 
 def _asked(message: Message) -> Understood | None:
@@ -321,8 +328,8 @@ def _set_phrase_within(message: Message) -> Reading | None:
     said = {key for item in message.items if (key := item.one_of("say"))} - {talk.COURTESY}
     if talk.LATER in said:
         return None
-    junk = len(message.kinds("junk"))
-    return talk.SAID.get(said.pop()) if len(said) == 1 and junk <= 2 else None
+    told = talk.SAID.get(said.pop()) if len(said) == 1 and len(message.kinds("junk")) <= 2 else None
+    return replace(told, run=message.run) if isinstance(told, Cancel) else told
 
 
 def _zoned(message: Message) -> Understood | None:
@@ -337,6 +344,7 @@ def _zoned(message: Message) -> Understood | None:
 
 STAGES: tuple[Stage, ...] = (
     _single(talk.phrase),
+    _single(talk.looked),
     _single(talk.well),
     _single(talk.assent),
     _single(book.basis),
@@ -353,6 +361,8 @@ STAGES: tuple[Stage, ...] = (
     _beside(book.bottle, _all_of(book.bottle_items)),
     _single(_bath),
     _single(_collected),
+    _single(acts.left_out),
+    _single(_another_needle),
     _asked,
     _told,
     _single(talk.snooze),

@@ -6,6 +6,7 @@ from core.commands import (
     Act,
     Begin,
     Cancel,
+    EggsRunning,
     Finished,
     Greeting,
     Help,
@@ -14,6 +15,7 @@ from core.commands import (
     Reading,
     Snooze,
     Spawned,
+    Strip,
     Temperature,
     Unclear,
     Undo,
@@ -93,10 +95,31 @@ def assent(message: Message) -> Reading | None:
         return None
     yes = said == {"yes"}
     awaited = message.context.awaiting
+    if message.context.looking and not yes:
+        return NotYetSaid()
     if awaited == "spawned":
         return Spawned("yes" if yes else "no")
-    act: Act = Finished() if yes else NotYetSaid()
+    act: Act = NotYetSaid() if not yes else EggsRunning() if message.context.looking else Finished()
     return _unless_asked(message, act)
+
+
+def looked(message: Message) -> Reading | None:
+    """Under a look at the females: "none", "nothing", "all females none", "F1 yes"."""
+    if not message.context.looking or message.numbers or message.kinds("clock", "ago"):
+        return None
+    females = message.tags or (None,)
+    if message.has("zero.told", "cue.none") and all(map(_of_a_look, message.items)):
+        return Strip(none=tuple(females))
+    said = {key for item in message.items if (key := item.one_of("assent"))}
+    if not (message.tags and said) or not all(
+        _of_a_look(item) or item.one_of("assent") for item in message.items
+    ):
+        return None
+    return EggsRunning(tags=message.tags) if said == {"yes"} else Strip(not_ready=message.tags)
+
+
+def _of_a_look(item: Item) -> bool:
+    return _idle(item) or _subject(item) or item.has("zero.told", "cue.none", "cue.every", "cue.is")
 
 
 def well(message: Message) -> Reading | None:

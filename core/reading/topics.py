@@ -178,7 +178,13 @@ TOPICS = (
     Topic("egg_count", _egg_count, one(eggs.egg_count)),
     Topic("count", _count, one(counts.count)),
     Topic("plan", _plan, one(acts.plan)),
-    Topic("injected", _injected, acts.unless_denied(acts.unless_coming("inject", acts.injections))),
+    Topic(
+        "injected",
+        _injected,
+        acts.unless_denied(
+            acts.unless_coming("inject", acts.injections), by=acts.NO_NEEDLE, about="injected"
+        ),
+    ),
     Topic("stripped", _stripped, acts.unless_denied(acts.unless_coming("strip", one(eggs.stripped)))),
     Topic("eggs_run", _eggs_run, acts.unless_denied(one(acts.eggs_run))),
     Topic("spawned", lambda m: m.any_of("spawn") is not None, one(eggs.spawned)),
@@ -274,6 +280,8 @@ def _absorbed(labelled: list[tuple[Topic | None, Message]]) -> list[tuple[Topic 
         name = topic.name if topic is not None else ""
         if name == "weigh" and names & {"stripped", "eggs_run"} and only_tagged(clause):
             settled.append((BY_NAME["stripped"], clause))
+        elif name == "weigh" and "injected" in names and clause.tags and not clause.amounts:
+            settled.append((BY_NAME["injected"], clause))
         elif not name and sample and clause.has("noun.eggs") and clause.bare():
             settled.append((BY_NAME["egg_count"], clause))
         elif name == "step_said" and "count" in names and clause.has("cue.fertilised", "cue.hatched"):

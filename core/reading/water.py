@@ -11,6 +11,8 @@ from core.reading.message import Message
 
 COLDEST, WARMEST = 4.0, 43.0
 WIDEST = 2.0
+LEAST_OF_PONDS = 12.0
+"""A smaller number behind "tank" is most often its name. Own judgement."""
 DIGITS_LOST = (10, 100)
 
 
@@ -45,6 +47,13 @@ def _one_reading(message: Message) -> Reading:
     if number.high is None:
         return _checked(message, number, number.value)
     return _range(message, number, number.value, number.high)
+
+
+def beside_a_place(message: Message) -> Reading | None:
+    """ "Cistern 23", where the water was asked for: a reading rather than the name of a place."""
+    named = [item.text.rpartition(" ")[2] for item in message.kinds("place")]
+    degrees = float(named[0]) if len(named) == 1 and named[0].isdigit() else 0.0
+    return Temperature(degrees) if LEAST_OF_PONDS <= degrees <= WARMEST else None
 
 
 def _range(message: Message, number: Item, low: float, high: float) -> Reading:

@@ -65,7 +65,8 @@ class Wording:
         v = self._voice(lang, zone, now)
         fact = reply.fact
         told = _fact(v, fact)
-        if called := getattr(fact, "called", ""):
+        called = getattr(fact, "called", "")
+        if called and not (isinstance(fact, DoseSheet) and called == fact.species):
             first = 1 if isinstance(fact, StepDue) and fact.late_minutes else 0
             told[first] = v.say("called", called=opening(v.called(called)), text=told[first])
         cautions = [v.coded("caution", code) for code in reply.cautions]

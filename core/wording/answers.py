@@ -106,8 +106,13 @@ def _shot(v: Voice, shot: GivenShot) -> str:
         parts.append(v.say("dose-ml", ml=v.number(shot.ml)))
     if shot.amount is not None:
         parts.append(v.say("amount", amount=v.number(shot.amount), unit=v.unit(shot.unit)))
+    sheet = ""
+    if shot.sheet_ml is not None and shot.ml is not None:
+        off = "over" if shot.ml > shot.sheet_ml else "under"
+        sheet = " " + v.coded("given-sheet", off, ml=v.number(shot.sheet_ml))
     return v.say(
         "given-shot",
+        sheet=sheet,
         tag=shot.tag,
         n=v.whole(shot.n),
         dose=v.names(parts) or v.say("given-unknown"),
@@ -135,6 +140,7 @@ def noted(v: Voice, fact: Noted) -> list[str]:
             word=fact.word.replace("_", "-"),
             species=v.species(fact.word) if fact.what == "species" else "",
             strength="" if fact.strength is None else v.strength(fact.strength),
+            thing=v.coded("happening", fact.word) if fact.what == "undone" else "",
         )
     ]
     if fact.next_step and fact.next_at is not None:
@@ -235,20 +241,21 @@ def ask(v: Voice, fact: Ask) -> list[str]:
         "who": v.who(fact.tags),
         "when": v.when(fact.at),
         "at": "" if fact.at is None else v.time(fact.at),
+        "thing": v.coded("happening", fact.why) if fact.about == "undo" else "",
     }
-    why = (
-        v.coded("ask-why", fact.why, **values)
-        if fact.why not in ("", fact.about) and fact.about != "undo"
-        else ""
-    )
-    about = v.coded("ask-about", "candidates" if fact.candidates else fact.about, **values)
+    several = len(fact.candidates) > 1 or fact.why != "ambiguous-intent"
+    said = fact.why not in ("", fact.about) and fact.about != "undo" and several
+    why = v.coded("ask-why", fact.why, **values) if said else ""
+    one = "candidates" if len(fact.candidates) > 1 else "candidate"
+    about = v.coded("ask-about", one if fact.candidates else fact.about, **values)
     return [each for each in (why, about) if each]
 
 
 def refused(v: Voice, fact: Refused) -> list[str]:
     number = "" if fact.number is None else v.number(fact.number)
     known = v.names(v.species(each) for each in fact.known)
-    return [v.coded("refused", fact.why, words=fact.words, known=known, number=number, when=v.when(fact.at))]
+    words = v.species(fact.words) if v.is_species(fact.words) else fact.words
+    return [v.coded("refused", fact.why, words=words, known=known, number=number, when=v.when(fact.at))]
 
 
 def trouble(v: Voice, fact: TroubleHelp) -> list[str]:

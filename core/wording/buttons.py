@@ -9,10 +9,13 @@ from core.commands import (
     Correction,
     Death,
     EggCount,
+    EggsRunning,
     EggsTold,
     Fertilised,
     Hatched,
     Injection,
+    Label,
+    LeftOut,
     Pick,
     Reading,
     Snooze,
@@ -78,12 +81,16 @@ def describe(t: Tongue, said: Reading) -> str:
             return t.say("describe-egg-count", number=t.whole(said.eggs_per_gram))
         case Death(tags=(_, *_)):
             return t.say("describe-died", tags=t.names(said.tags))
+        case LeftOut() | EggsRunning(tags=(_, *_)):
+            return t.coded("describe", said.kind, tags=t.names(said.tags))
         case _:
-            return _count_or_bath(t, said)
+            return _figure(t, said)
 
 
-def _count_or_bath(t: Tongue, said: Reading) -> str:
+def _figure(t: Tongue, said: Reading) -> str:
     match said:
+        case Label(ug_per_ml=float(), mg_per_ml=float()):
+            return t.say("describe-label", strength=t.strength(Strength(said.ug_per_ml, said.mg_per_ml)))
         case Fertilised() | Hatched():
             return _count(t, said)
         case Bath():
@@ -148,8 +155,8 @@ def presses(t: Tongue, text: str, action: str, label: str) -> bool:
     typed = _plain(text)
     if not typed:
         return False
-    name = f"typed-{action.partition(':')[0]}"
-    words = t.say(name).split(",") if t.texts.has(name) else []
+    names = {f"typed-{action.partition(':')[0]}", f"typed-{action.replace(':', '-')}"}
+    words = [word for name in names if t.texts.has(name) for word in t.say(name).split(",")]
     return typed == _plain(label) or typed in map(_plain, words)
 
 

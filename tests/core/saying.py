@@ -22,10 +22,13 @@ from core.commands import (
     Correction,
     Death,
     EggCount,
+    EggsRunning,
     EggsTold,
     Fertilised,
     Hatched,
     Injection,
+    Label,
+    LeftOut,
     Nothing,
     Pick,
     Reading,
@@ -638,6 +641,7 @@ def _results() -> Iterator[tuple[str, Fact]]:
         ),
     )
     yield "given, odd units", Given(1, "", (_but(SHOT, unit="mL"), _but(SHOT, unit="g")), None, "")
+    yield "given, off the sheet", Given(1, "", (_but(SHOT, sheet_ml=9.0), _but(SHOT, sheet_ml=0.1)), None, "")
     yield "given, nothing", Given(1, "", (), None, "")
 
 
@@ -672,12 +676,20 @@ def _answers() -> Iterator[tuple[str, Fact]]:
         )
     yield "answered", Answered("Ben", at("04:50"), "check-females")
     yield "answered by somebody", Answered(None, None)
-    for about in codes("ask-about"):
+    yield from _asked()
+
+
+def _asked() -> Iterator[tuple[str, Fact]]:
+    for about in codes("ask-about", ("ask-about-undo",)):
         yield f"ask {about}", Ask(about, about, words="tnak", number=900.0, tags=("F1",))
+    for kind in codes("happening"):
+        yield f"ask undo, {kind}", Ask("undo", kind, at=at("21:40"))
     for why in codes("ask-why"):
         yield f"ask, {why}", Ask("which-fish", why.replace("-", "_"), words="F9", number=31.0, at=at("21:40"))
     yield "ask, implausible without a number", Ask("count", "implausible")
-    yield "ask, candidates", Ask("weigh", "ambiguous_unit", candidates=(Weigh((Weighed("f", 2.6),)),))
+    one, two = Weigh((Weighed("f", 2.6),)), Weigh((Weighed("f", 26.0),))
+    yield "ask, a candidate", Ask("weigh", "ambiguous-intent", candidates=(one,))
+    yield "ask, candidates", Ask("weigh", "ambiguous_unit", candidates=(one, two))
     for why in codes("refused"):
         yield f"refused {why}", Refused(why, words="eel", at=at("21:40"))
     for what in codes("trouble"):
@@ -695,6 +707,7 @@ def _noted() -> Iterator[tuple[str, Noted]]:
     for what in codes("noted"):
         text = texts[f"noted-{what}"]
         words = VARIANTS.findall(text) if "$word ->" in text else [NOTED_WORDS.get(f"noted-{what}", "Ana")]
+        words = codes("happening") if what == "undone" else words
         for word in words:
             yield (
                 f"noted {what} {word}",
@@ -776,6 +789,9 @@ READINGS: tuple[Reading, ...] = (
     Bath(litres=20, ppm=100),
     Death(("F1",)),
     Death(count=1),
+    LeftOut(("F2",)),
+    EggsRunning(tags=("F1",)),
+    Label(20.0, 10.0),
     Correction(Weigh((Weighed("f", 2.6),))),
     Unclear("no_number"),
 )

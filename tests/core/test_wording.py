@@ -23,7 +23,7 @@ from fluent.syntax import FluentParser
 import core.wording
 from core.commands import Nothing
 from core.errors import HatchError
-from core.records import Mark
+from core.records import CountOf, Happening, Mark
 from core.replies import Button, Fact, Noted, Reply, StepDue
 from core.runs import ALWAYS, WAYS
 from core.wording import NoWords, Wording
@@ -140,6 +140,10 @@ def test_every_step_of_the_ways_has_words() -> None:
         for step in (*steps, *ALWAYS):
             bell = StepDue(step.name, EVENING, 1, "", "african-catfish", way, "", "", "")
             assert say(Reply(bell))
+
+
+def test_everything_that_can_be_taken_back_has_a_name() -> None:
+    assert {what.kind for what in get_args(Happening)} - {"retracted"} <= set(codes("happening"))
 
 
 def test_every_mark_and_species_has_words() -> None:
@@ -479,5 +483,7 @@ def test_typed_words_belong_to_real_actions() -> None:
         path.read_text("utf-8")
         for path in (Path(core.wording.__file__).parents[1] / "assistant").glob("*.py")
     )
-    actions = set(re.findall(r'Button\(\s*f?"([a-z0-9-]+)[":]', told))
+    spelt = set(re.findall(r'Button\(\s*f?"([a-z0-9-]+)(?::([a-z0-9-]+))?', told))
+    actions = {"-".join(filter(None, one)) for one in spelt} | {first for first, _ in spelt}
+    actions |= {f"answer-{of}" for of in get_args(CountOf)}
     assert set(codes("typed")) <= actions

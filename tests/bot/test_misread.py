@@ -1,0 +1,299 @@
+"""Words that farmers typed and that were once misread, each in the state of the night it was typed in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.bot.playing import Night, Transcript, at, newest, of_kind, played, since
+
+
+def sheet() -> Night:
+    return Night()("17:00", "catfish f 2.4 f 2.6 m 1.8")
+
+
+def injected() -> Night:
+    return sheet()("20:30", "injected")("20:31", "27")
+
+
+def looked() -> Night:
+    return injected().until("2 04:50")
+
+
+def stripped() -> Night:
+    return injected()("2 05:30", "f1 300 g, f2 250 g")
+
+
+def two_sheets() -> Night:
+    night = Night()("17:00", "catfish f 2.4 m 1.9").tap("17:01", "start")
+    return night("17:05", "common carp f 4 m 3").tap("17:06", "start")
+
+
+NEVER_NEEDLED = (
+    "i dosed nothing",
+    "no dose given",
+    "double dose please",
+    "no not yet injected!!",
+    "not injected yet",
+    "do not inject",
+    "did i inject?",
+    "should i inject now?",
+)
+
+
+@pytest.mark.parametrize("words", NEVER_NEEDLED)
+def test_no_needle_is_booked_that_nobody_gave(words: str, tmp_path: Path) -> None:
+    said = played(sheet()("17:10", words)("17:20", "what did I give?").lines, tmp_path)
+    assert {line["kind"] for line in said}.isdisjoint({"strip-forecast", "given"})
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["can i give f2 more", "should i inject now?", "can i inject twice", "second shot?", "inject again?"],
+)
+def test_a_second_dose_is_refused_plainly(words: str, tmp_path: Path) -> None:
+    *_, last = played(injected()("21:00", words).lines, tmp_path)
+    assert (last["kind"], last["facts"]["why"]) == ("refused", "no-second-dose")
+    assert last["buttons"] == []
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "how long until we can eat the females",
+        "can we smoke f1",
+        "fish on sale today ok?",
+        "is f1 safe to eat",
+    ],
+)
+def test_no_fish_is_ever_cleared(words: str, tmp_path: Path) -> None:
+    *_, last = played(injected()("21:00", words).lines, tmp_path)
+    assert (last["kind"], last["facts"]["why"]) == ("refused", "clears-no-fish")
+
+
+def test_an_amount_off_the_sheet_is_said_for_each_fish(tmp_path: Path) -> None:
+    given = newest(played(sheet()("17:10", "all injected with 1 ml each").lines, tmp_path), "given")["given"]
+    assert [(shot["tag"], shot["ml"], shot["sheet_ml"]) for shot in given] == [
+        ("F1", 1.0, 1.2),
+        ("F2", 1.0, 1.3),
+        ("M1", 1.0, 0.45),
+    ]
+
+
+def test_an_edit_after_the_injection_says_what_truly_went_in(tmp_path: Path) -> None:
+    night = sheet()("17:10", "all injected with 1 ml each").edit("17:20", 1, "catfish f 2.4 f 2.8 m 1.8")
+    mended = newest(played(night.lines, tmp_path), "corrected")
+    assert (mended["dose_before_ml"], mended["dose_after_ml"]) == (1.0, 1.4)
+
+
+def test_an_edit_after_the_injection_brings_no_new_fish(tmp_path: Path) -> None:
+    night = injected().edit("21:00", 1, "catfish f 2.4 f 2.6 f 3.6 m 1.8")("21:10", "what did I give?")
+    said = played(night.lines, tmp_path)
+    assert newest(said, "refused")["why"] == "edit-after-injection"
+    assert [shot["tag"] for shot in newest(said, "given")["given"]] == ["F1", "F2", "M1"]
+
+
+@pytest.mark.parametrize("words", ["not injected, i was wrong", "no not yet injected!!", "i did not inject"])
+def test_an_injection_that_was_not_is_taken_back(words: str, tmp_path: Path) -> None:
+    night = injected()("20:40", words).tap("20:41", "yes")("20:42", "what did I give?")
+    said = played(night.until("2 07:00").lines, tmp_path)
+    assert newest(said, "ask")["why"] == "injected-told"
+    assert newest(said, "noted")["tags"] == ["F1", "F2", "M1"]
+    assert newest(said, "refused")["why"] == "not-injected"
+    assert [line for line in said if line["reminder"] and line["reminder"]["step"] == "check-females"] == []
+
+
+def test_one_fish_that_was_not_injected_leaves_the_others(tmp_path: Path) -> None:
+    night = injected()("20:40", "f2 not injected").tap("20:41", "yes")("20:42", "what did I give?")
+    given = newest(played(night.lines, tmp_path), "given")["given"]
+    assert [shot["tag"] for shot in given] == ["F1", "M1"]
+
+
+@pytest.mark.parametrize("words", ["f1 spat half out", "f1 leaked half", "f1 leaked 50 %"])
+def test_a_share_that_leaked_asks_how_much_went_in(words: str, tmp_path: Path) -> None:
+    *_, last = played(injected()("20:40", words).lines, tmp_path)
+    assert (last["facts"]["about"], last["buttons"]) == ("dose", [])
+
+
+@pytest.mark.parametrize("words", ["other bottle, 100 ug", "bottle 10 mg"])
+def test_half_a_label_moves_no_dose(words: str, tmp_path: Path) -> None:
+    night = sheet()("17:10", words)("17:11", "dose?")
+    said = played(night.lines, tmp_path)
+    assert newest(said, "ask")["why"] == "half-label"
+    assert newest(said, "dose-sheet")["strength"] == {"ug_per_ml": 20.0, "mg_per_ml": 10.0}
+
+
+def test_a_label_without_units_is_shown_before_it_counts(tmp_path: Path) -> None:
+    night = sheet()("17:10", "bottle 40 20").tap("17:11", "pick:1")
+    *_, asked, after = played(night.lines, tmp_path)
+    assert [button["label"] for button in asked["buttons"]] == ["bottle 40 ug + 20 mg per mL"]
+    assert [line["final_ml"] for line in after["facts"]["fish"]][:2] == [0.6, 0.65]
+
+
+@pytest.mark.parametrize(
+    "words", ["no dose for the male", "no male dose", "male gets nothing", "skip the male dose"]
+)
+def test_no_dose_for_the_male_may_be_typed(words: str, tmp_path: Path) -> None:
+    fish = newest(played(sheet()("17:10", words).lines, tmp_path), "dose-sheet")["fish"]
+    assert [line["final_ml"] for line in fish] == [1.2, 1.3, None]
+
+
+def test_undo_after_a_mended_hour_names_the_choice(tmp_path: Path) -> None:
+    night = injected().tap("20:40", "answer:-10")("20:41", "undo")
+    asked = played(night.lines, tmp_path)[-1]
+    assert [button["action"] for button in asked["buttons"]] == ["yes", "pick:1", "no"]
+    back = night.tap("20:42", "pick:1")("20:43", "what did I give?")
+    (tmp_path / "all").mkdir()
+    assert of_kind(played(back.lines, tmp_path / "all"), "given") == []
+
+
+def test_a_bath_asked_after_is_not_what_undo_takes(tmp_path: Path) -> None:
+    night = stripped()("2 05:37", "iodine 20 litres 100 ppm for eggs")("2 05:38", "undo")
+    said = since(played(night.lines, tmp_path), at("2 05:37"))
+    assert [(line["kind"], line["facts"].get("why")) for line in said] == [("ask", "stripped")]
+
+
+@pytest.mark.parametrize(
+    ("clock", "kind"), [("17:07", "ask"), ("21:30", "strip-forecast"), ("2 02:30", "ask")]
+)
+def test_a_bare_done_is_the_planned_needle_only_near_its_hour(clock: str, kind: str, tmp_path: Path) -> None:
+    night = sheet().tap("17:01", "start")("17:02", "ok")(clock, "done")
+    said = since(played(night.lines, tmp_path), at("17:03"))
+    told = [line for line in said if not line["reminder"]]
+    assert told[0]["kind"] == kind
+
+
+def test_a_past_plan_asks_whether_it_was_done(tmp_path: Path) -> None:
+    night = sheet().tap("17:01", "start")("17:02", "ok")("23:00", "how many hours left")
+    asked = played(night.lines, tmp_path)[-1]
+    assert (asked["facts"]["about"], asked["facts"]["why"]) == ("injected-time", "plan-past")
+    assert [button["action"] for button in asked["buttons"]] == ["yes", "inject-now", "not-yet"]
+
+
+def test_start_keeps_the_hour_that_was_asked_for(tmp_path: Path) -> None:
+    plans = of_kind(
+        played(sheet()("17:01", "strip at 6 tomorrow")("17:02", "start").lines, tmp_path), "inject-plan"
+    )
+    assert [plan["final_at"] for plan in plans] == [plans[0]["final_at"]] * 2
+
+
+@pytest.mark.parametrize(
+    ("words", "facts"),
+    [
+        ("catfish injected 17:00", {"called": "african-catfish"}),
+        ("the carp was injected at 17:00", {"called": "common-carp"}),
+    ],
+)
+def test_a_run_is_named_by_its_fish(words: str, facts: Mapping[str, Any], tmp_path: Path) -> None:
+    told = newest(played(two_sheets()("17:10", words).lines, tmp_path), "strip-forecast")
+    assert facts.items() <= told.items()
+
+
+def test_a_run_to_be_cancelled_is_named_by_its_fish(tmp_path: Path) -> None:
+    assert (
+        newest(played(two_sheets()("17:10", "cancel the carp").lines, tmp_path), "cancelled")["species"]
+        == "common-carp"
+    )
+
+
+def test_a_species_named_while_another_run_is_of_it_changes_no_sheet(tmp_path: Path) -> None:
+    night = two_sheets()("17:10", "carp injected 17:09")("17:11", "the carp")(
+        "17:12", "catfish injected 17:11"
+    )
+    said = played(night.lines, tmp_path)
+    assert newest(said, "ask")["about"] == "change-sheet"
+    assert newest(said, "strip-forecast")["called"] == "african-catfish"
+
+
+def test_some_injected_and_some_not(tmp_path: Path) -> None:
+    told = newest(played(sheet()("17:10", "f2 injected, male not").lines, tmp_path), "strip-forecast")
+    assert (told["tags"], told["rest"]) == (["F2"], ["F1", "M1"])
+
+
+def test_each_female_at_her_own_hour(tmp_path: Path) -> None:
+    said = played(sheet()("23:10", "f1 injected at 21, f2 at 23").lines, tmp_path)
+    told = {tuple(each["tags"]): each["final_injection_at"] for each in of_kind(said, "strip-forecast")}
+    assert told == {("F1",): at("21:00"), ("F2",): at("23:00")}
+
+
+@pytest.mark.parametrize("words", ["none", "nothing", "all females none", "none of them gave eggs"])
+def test_none_under_an_early_look_is_asked(words: str, tmp_path: Path) -> None:
+    for chat in ("ada", "pond"):
+        (tmp_path / chat).mkdir()
+        night = Night(chat=chat)("17:00", "catfish f 2.4 f 2.6 m 1.8")("20:30", "injected").until("2 05:00")
+        asked = played(night("2 05:01", words).lines, tmp_path / chat)[-1]
+        assert [button["action"] for button in asked["buttons"]] == ["not-yet", "yes"]
+
+
+def test_no_under_a_look_is_not_yet_and_a_name_with_yes_runs(tmp_path: Path) -> None:
+    said = played(looked()("2 04:51", "no")("2 05:31", "f1 yes").lines, tmp_path)
+    assert newest(said, "noted")["what"] == "not-yet"
+    assert said[-1]["facts"]["step"] == "fertilise"
+    assert said[-2]["facts"]["tags"] == ["F1"]
+
+
+def test_a_share_and_a_number_of_larvae_stand_together(tmp_path: Path) -> None:
+    night = stripped()("2 05:40", "milt on")("3 09:00", "60 % hatched")("3 09:01", "5000 larvae")
+    result = newest(played(night("3 09:02", "last hatch rate?").lines, tmp_path), "result")
+    assert (result["hatched_percent"], result["larvae"]) == (60.0, 5000)
+
+
+@pytest.mark.parametrize(("words", "of"), [("good ones", "fertilised"), ("of all", "all")])
+def test_the_questions_own_words_answer_it(words: str, of: str, tmp_path: Path) -> None:
+    night = stripped()("2 05:40", "milt on")("3 09:00", "60 % hatched")("3 09:01", words)
+    assert newest(played(night.lines, tmp_path), "hatched")["of"] == of
+
+
+def test_a_count_minutes_after_the_milt_is_asked_about(tmp_path: Path) -> None:
+    said = played(stripped()("2 05:40", "milt on")("2 05:47", "45 of 50").lines, tmp_path)
+    assert newest(said, "ask")["about"] == "counted-early"
+    assert of_kind(said, "fertilised") == []
+
+
+def test_eggs_seen_watery_leave_the_common_bowl(tmp_path: Path) -> None:
+    eggs = of_kind(played(stripped()("2 05:37", "f2 watery eggs").lines, tmp_path), "eggs")
+    assert [(fish["tag"], fish["grams"], fish["quality"]) for fish in eggs[-1]["fish"]] == [
+        ("F2", 250.0, "watery")
+    ]
+    assert (eggs[-1]["test_lot"], eggs[-1]["at"]) == (True, at("2 05:30"))
+
+
+def test_a_fish_may_be_left_out_and_put_back(tmp_path: Path) -> None:
+    night = sheet()("17:10", "remove f2").tap("17:11", "undo")
+    sheets = of_kind(played(night.lines, tmp_path), "dose-sheet")
+    assert [[line["tag"] for line in each["fish"]] for each in sheets] == [
+        ["F1", "F2", "M1"],
+        ["F1", "M1"],
+        ["F1", "F2", "M1"],
+    ]
+
+
+def test_an_injected_fish_is_not_left_out(tmp_path: Path) -> None:
+    assert played(injected()("21:00", "remove f2").lines, tmp_path)[-1]["facts"]["why"] == "already-injected"
+
+
+def test_thanks_in_the_night_names_the_next_bell(tmp_path: Path) -> None:
+    last = newest(played(injected()("21:00", "thanks").lines, tmp_path), "noted")
+    assert (last["what"], last["next_step"]) == ("greeting", "check-females")
+
+
+def test_chatter_with_a_number_is_no_count(tmp_path: Path) -> None:
+    night = stripped()("2 05:40", "milt on").until("3 01:00")
+    said = played(night("3 01:01", "blah blah 7").lines, tmp_path)
+    assert of_kind(said, "hatched") == []
+
+
+@pytest.mark.parametrize("words", ["they gasp at the top", "fish gasping", "gulping air"])
+def test_gasping_fish_are_an_alarm(words: str, tmp_path: Path) -> None:
+    assert played(injected()("2 02:31", words).lines, tmp_path)[-1]["kind"] == "trouble"
+
+
+def _said(transcript: Transcript) -> str:
+    return " ".join(line["text"] for line in transcript)
+
+
+def test_a_sheet_does_not_name_its_species_twice(tmp_path: Path) -> None:
+    assert "Common carp: Common carp" not in _said(played(two_sheets().lines, tmp_path))
