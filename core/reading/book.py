@@ -266,6 +266,12 @@ def zone(message: Message) -> Reading | None:
     return None
 
 
+def clock_items(message: Message) -> list[Item]:
+    """What of a message belongs to the clock here: "it's 21:40 here"."""
+    here = [clause for clause in message.clauses() if clause.has("cue.here")] or [message]
+    return [item for clause in here for item in clause.items if item.kind == "clock" or item.has("cue.here")]
+
+
 def basis(message: Message) -> Reading | None:
     """What the iodine's figure is of."""
     told = {key for item in message.items if (key := item.one_of("basis"))}

@@ -12,7 +12,6 @@ from core.commands import (
     EggsRunning,
     Fertilised,
     Hatched,
-    Injection,
     Label,
     Question,
     Reading,
@@ -139,7 +138,7 @@ def _tell(message: Message) -> list[Reading]:
 
 
 def _beside(read_one: Callable[[Message], Reading | None], own: Callable[[Message], Sequence[Item]]) -> Stage:
-    """Something told in its own items, and the acts told with figures in the rest of the message."""
+    """Something told in its own items, and what the rest tells: acts with figures, a needle."""
 
     def stage(message: Message) -> Understood | None:
         told = read_one(message)
@@ -148,11 +147,8 @@ def _beside(read_one: Callable[[Message], Reading | None], own: Callable[[Messag
         mine = own(message)
         rest = message.part([item for item in message.items if not any(item is one for one in mine)])
         apart = read_one(message.part(mine)) if mine else None
-        if (
-            apart is not None
-            and not isinstance(apart, Unclear)
-            and rest.kinds("num", "coded", "clock", "ago")
-        ):
+        more = rest.kinds("num", "coded", "clock", "ago") or rest.has("cue.injected")
+        if apart is not None and not isinstance(apart, Unclear) and more:
             others = _tell(rest)
             if not all(isinstance(one, Unclear) and _of_a_count(one) for one in others):
                 return _arranged([apart, *others])
@@ -332,16 +328,6 @@ def _set_phrase_within(message: Message) -> Reading | None:
     return replace(told, run=message.run) if isinstance(told, Cancel) else told
 
 
-def _zoned(message: Message) -> Understood | None:
-    """What the clock says here, and the injection told beside it: "it's 21:40 here, all injected"."""
-    told = book.zone(message)
-    if told is None:
-        return None
-    rest = message.part([item for item in message.items if item.kind != "clock"])
-    acts_told = [r for r in _tell(rest) if isinstance(r, Injection)] if message.has("cue.injected") else []
-    return Understood(acts_told[0], (*acts_told[1:], told)) if acts_told else Understood(told)
-
-
 STAGES: tuple[Stage, ...] = (
     _single(talk.phrase),
     _single(talk.looked),
@@ -349,7 +335,7 @@ STAGES: tuple[Stage, ...] = (
     _single(talk.assent),
     _single(book.basis),
     _single(weights.species_alone),
-    _zoned,
+    _beside(book.zone, book.clock_items),
     _single(talk.no_thermometer),
     _mended,
     _beside(questions.eating, _eating_items),
