@@ -26,7 +26,7 @@ from core.assistant import (
     questions,
     water,
 )
-from core.assistant.settling import settled
+from core.assistant.settling import possible, settled
 from core.assistant.talk import AskFirst, Decision, Desk, Figured, Knowledge, Pin, Talk, local_zone
 from core.errors import HatchError, NoFigure
 from core.replies import Ask, Button, Noted, Refused, Reply
@@ -192,6 +192,7 @@ def _go_on(talk: Talk, named: say.Weigh, waited: say.Awaiting) -> None:
         _answer(talk, told)
 
 
+MOST_CANDIDATES = 4
 FIGURE_ASKED = {
     "weigh": "weights",
     "temperature": "water",
@@ -224,10 +225,7 @@ def _unclear(talk: Talk, said: say.Unclear) -> None:
     if said.why == "no_number" and said.candidates:
         _ask_figure(talk, said.candidates[0])
         return
-    about = said.candidates[0].kind.replace("_", "-") if said.candidates else "not-understood"
-    buttons = tuple(
-        Button(f"pick:{n}", say.Pick(one), "candidate") for n, one in enumerate(said.candidates[:4], 1)
-    )
-    talk.replies.append(
-        Reply(Ask(about, said.why.replace("_", "-"), candidates=said.candidates[:4]), buttons)
-    )
+    ways = possible(talk, said)[:MOST_CANDIDATES] if talk.live() else said.candidates[:MOST_CANDIDATES]
+    about = ways[0].kind.replace("_", "-") if ways else "not-understood"
+    buttons = tuple(Button(f"pick:{n}", say.Pick(one), "candidate") for n, one in enumerate(ways, 1))
+    talk.replies.append(Reply(Ask(about, said.why.replace("_", "-"), candidates=ways), buttons))

@@ -9,7 +9,7 @@ from core import commands as say
 from core.assistant.talk import Talk
 from core.assistant.windows import hatch_view, strip_view
 from core.records import Batch, Group, Run
-from core.runs import looks_open, start_of
+from core.runs import fish_named, looks_open, start_of
 
 EARLY_SHARE = 0.7
 """Before this share of the way to the first look, eggs are asked about. A rule of our own."""
@@ -29,10 +29,27 @@ def settled(talk: Talk, said: say.Unclear) -> say.Act | None:
     return fitting[0]
 
 
+def possible(talk: Talk, said: say.Unclear) -> tuple[say.Act, ...]:
+    """The candidates that can be, as things stand: no needle for fish that had theirs, no eggs before it."""
+    return tuple(one for one in said.candidates if any(_can_be(one, run) for run in talk.live()))
+
+
+def _can_be(one: say.Act, run: Run) -> bool:
+    match one:
+        case say.Injection():
+            spoken_of = fish_named(run, one.tags) or run.fish
+            return any(not fish.shots or fish.shots[-1].which == "priming" for fish in spoken_of)
+        case say.Strip() | say.EggsRunning():
+            return bool(run.groups or run.batches)
+        case _:
+            return True
+
+
 def _fits(talk: Talk, one: say.Act, run: Run) -> bool:
     match one:
-        case say.Strip():
-            return _eggs_wait(talk, run)
+        case say.Strip(eggs=eggs):
+            seen = bool(eggs) and all(each.grams or each.quality for each in eggs)
+            return seen and _eggs_wait(talk, run)
         case say.Temperature():
             return bool(run.groups or run.batches)
         case say.Fertilised():

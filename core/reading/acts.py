@@ -98,6 +98,8 @@ def injected(message: Message) -> Reading:
     """An injection that was given."""
     if message.has("cue.leaked"):
         return _leaked(message)
+    if message.has("cue.double") and (message.tags or _sex(message)):
+        return Unclear("no_number", (Injection(None, tags=message.tags, sex=_sex(message)),))
     if message.has("cue.none", "zero.told"):
         return Unclear("ambiguous_intent", (NotYetSaid(about="injected", of_fish=message.tags),))
     at, ago, left = moment_of(message, loose=True)
@@ -216,24 +218,28 @@ def denied(message: Message, by: Sequence[str] = DENIES, about: str = "") -> Rea
 
 
 def unless_denied(
-    read: Callable[[Message], list[Reading]], by: Sequence[str] = DENIES, about: str = ""
+    told: Callable[[Message], bool],
+    read: Callable[[Message], list[Reading]],
+    by: Sequence[str] = DENIES,
+    about: str = "",
 ) -> Callable[[Message], list[Reading]]:
-    """A reader of acts that heeds "not", "never", "forgot"; `about` names the act."""
+    """A reader of the acts that `told` knows, which heeds "not", "never", "forgot"; `about` names the act."""
 
-    def heeding(message: Message) -> list[Reading]:
-        told = _told_of_others(message, by)
-        denial = denied(told, by, about)
-        return [denial] if denial is not None else read(told)
+    def heeding(whole: Message) -> list[Reading]:
+        others = _told_of_others(whole, by)
+        message = others if others is not None and told(others) else whole
+        denial = denied(message, by, about)
+        return [denial] if denial is not None else read(message)
 
     return heeding
 
 
-def _told_of_others(message: Message, by: Sequence[str]) -> Message:
+def _told_of_others(message: Message, by: Sequence[str]) -> Message | None:
     """ "F2 injected, male not": what is denied of some fish says nothing of the others."""
     clauses = message.clauses()
     told = [clause for clause in clauses if not clause.has(*by)]
     if len(told) in (0, len(clauses)) or not all(map(_of_some, clauses)):
-        return message
+        return None
     return message.part([item for clause in told for item in (*clause.items, COMMA)][:-1])
 
 

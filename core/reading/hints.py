@@ -10,6 +10,7 @@ from core.commands import (
     Bath,
     Cancel,
     Death,
+    EggsRunning,
     EggsTold,
     Fertilised,
     Hatched,
@@ -51,7 +52,8 @@ def likely(message: Message) -> Unclear | None:
             return Unclear(hint.why, hint.meant(message))
     known = {tag.casefold() for tag in message.context.tags}
     if strangers <= MOST_STRANGERS and known & {tag.casefold() for tag in message.tags}:
-        return Unclear("ambiguous_intent", (Strip(_eggs(message)), Injection(tags=message.tags)))
+        seen = (EggsRunning(tags=message.tags), Strip(not_ready=message.tags))
+        return Unclear("ambiguous_intent", seen)
     return None
 
 

@@ -27,6 +27,7 @@ def _topic(name: str, *groups: str, without: str = "") -> Topic:
 
 TOPICS = (
     _topic("source", "topic.source"),
+    _topic("source", "ask.where", "topic.from"),
     _topic("ready_fish", "ask.which ask.how_many", "topic.ready"),
     _topic("hatch_time", "ask.when ask.how_long", "cue.hatched"),
     _topic("hatch_time", "cue.will", "ask.mark", "cue.hatched", without="cue.rate ask.what ask.how"),
@@ -48,6 +49,7 @@ TOPICS = (
     _topic("dose", "topic.dose", "ask.what ask.how_much ask.mark"),
     _topic("dose", "ask.how_much", "cue.inject_plan cue.injected cue.give"),
     _topic("next_step", "topic.next", "ask.what ask.mark ask.when"),
+    _topic("next_step", "topic.task", "ask.when"),
     _topic("run_status", "topic.status"),
     _topic("water", "cue.water", "ask.what ask.how ask.mark"),
 )
@@ -87,7 +89,18 @@ def question(message: Message) -> Reading | None:
     for topic in TOPICS:
         if all(message.has(*group) for group in topic.groups) and not message.has(*topic.without):
             return asked(message, topic.name)
+    if _how_much_for(message):
+        return asked(message, "dose")
     return asked(message, "strip_time") if message.context.open_run and _only_when(message) else None
+
+
+def _how_much_for(message: Message) -> bool:
+    """ "How much for F2?": of the needle, where nothing else is named."""
+    fish = {"tag", "coded", "sign"}
+    return message.has("ask.how_much") and all(
+        item.kind in fish or any(item.one_of(table) is not None for table in ("ask", "filler", "sex"))
+        for item in message.items
+    )
 
 
 def _only_when(message: Message) -> bool:

@@ -117,6 +117,11 @@ def _collected(message: Message) -> Reading | None:
     return None
 
 
+def _looked(message: Message) -> Understood | None:
+    told = talk.looked(message)
+    return _arranged(told) if told else None
+
+
 def _mended(message: Message) -> Understood | None:
     kept, marked = corrections.mended(message)
     if not marked:
@@ -132,9 +137,10 @@ def _nothing_told(message: Message) -> bool:
 
 
 def _tell(message: Message) -> list[Reading]:
-    return [
-        reading for telling in topics.tellings(message) for reading in telling.topic.read(telling.message)
-    ]
+    tellings = topics.tellings(message)
+    if len(tellings) == 1 and tellings[0].topic.name == "weigh" and topics.only_tagged(message):
+        return [_eggs_or_weight(message)]
+    return [reading for telling in tellings for reading in telling.topic.read(telling.message)]
 
 
 def _beside(read_one: Callable[[Message], Reading | None], own: Callable[[Message], Sequence[Item]]) -> Stage:
@@ -245,10 +251,7 @@ def _asked(message: Message) -> Understood | None:
 
 def _told(message: Message) -> Understood | None:
     default = message.context.awaiting
-    tellings = topics.tellings(message)
-    if len(tellings) == 1 and tellings[0].topic.name == "weigh" and topics.only_tagged(message):
-        return Understood(_eggs_or_weight(message))
-    readings = [reading for telling in tellings for reading in telling.topic.read(telling.message)]
+    readings = _tell(message)
     if not readings:
         return None
     if default in awaited.READERS and _all_unclear(readings):
@@ -330,7 +333,7 @@ def _set_phrase_within(message: Message) -> Reading | None:
 
 STAGES: tuple[Stage, ...] = (
     _single(talk.phrase),
-    _single(talk.looked),
+    _looked,
     _single(talk.well),
     _single(talk.assent),
     _single(book.basis),

@@ -103,19 +103,26 @@ def assent(message: Message) -> Reading | None:
     return _unless_asked(message, act)
 
 
-def looked(message: Message) -> Reading | None:
-    """Under a look at the females: "none", "nothing", "all females none", "F1 yes"."""
+def looked(message: Message) -> list[Reading]:
+    """Under a look at the females: "none", "nothing", "all females none", "F1 yes", "F1 not, F2 yes"."""
     if not message.context.looking or message.numbers or message.kinds("clock", "ago"):
-        return None
-    females = message.tags or (None,)
+        return []
     if message.has("zero.told", "cue.none") and all(map(_of_a_look, message.items)):
-        return Strip(none=tuple(females))
-    said = {key for item in message.items if (key := item.one_of("assent"))}
-    if not (message.tags and said) or not all(
-        _of_a_look(item) or item.one_of("assent") for item in message.items
-    ):
-        return None
-    return EggsRunning(tags=message.tags) if said == {"yes"} else Strip(not_ready=message.tags)
+        return [Strip(none=tuple(message.tags or (None,)))]
+    seen = [(clause.tags, _seen_in(clause)) for clause in message.clauses()]
+    if not all(tags and answer for tags, answer in seen):
+        return []
+    runs = tuple(tag for tags, answer in seen for tag in tags if answer == "yes")
+    waits = tuple(tag for tags, answer in seen for tag in tags if answer == "no")
+    told: list[Reading] = [EggsRunning(tags=runs)] if runs else []
+    return [*told, Strip(not_ready=waits)] if waits else told
+
+
+def _seen_in(clause: Message) -> str:
+    """What a clause says of its females: "yes", "no", or nothing plain."""
+    said = {item.one_of("assent") or ("no" if item.has("deny.word") else "") for item in clause.items} - {""}
+    plain = all(_of_a_look(item) or item.one_of("assent") or item.has("deny.word") for item in clause.items)
+    return said.pop() if plain and len(said) == 1 else ""
 
 
 def _of_a_look(item: Item) -> bool:

@@ -82,7 +82,7 @@ def _eggs_run(message: Message) -> bool:
     some = bool(message.amounts)
     if some and not all(item.whole and 0 < item.value < MOST_FEMALES for item in message.amounts):
         return False
-    owner = bool(message.tags) or message.has("pronoun.f", "sex.f", "noun.eggs")
+    owner = bool(message.tags) or message.has("pronoun.f", "sex.f", "noun.eggs", "cue.every")
     runs = message.has("cue.runs") and (owner or some) and not message.has("sex.m")
     runs = runs or (message.has("cue.run") and bool(message.tags) and not some)
     return message.has("cue.eggs_run") or (runs and not message.kinds("junk"))
@@ -174,7 +174,7 @@ def _plan(message: Message) -> bool:
 
 
 TOPICS = (
-    Topic("died", _died, acts.unless_denied(one(acts.died), by=("deny.word",))),
+    Topic("died", _died, acts.unless_denied(_died, one(acts.died), by=("deny.word",))),
     Topic("egg_count", _egg_count, one(eggs.egg_count)),
     Topic("count", _count, one(counts.count)),
     Topic("plan", _plan, one(acts.plan)),
@@ -182,18 +182,20 @@ TOPICS = (
         "injected",
         _injected,
         acts.unless_denied(
-            acts.unless_coming("inject", acts.injections), by=acts.NO_NEEDLE, about="injected"
+            _injected, acts.unless_coming("inject", acts.injections), by=acts.NO_NEEDLE, about="injected"
         ),
     ),
-    Topic("stripped", _stripped, acts.unless_denied(acts.unless_coming("strip", one(eggs.stripped)))),
-    Topic("eggs_run", _eggs_run, acts.unless_denied(one(acts.eggs_run))),
+    Topic(
+        "stripped", _stripped, acts.unless_denied(_stripped, acts.unless_coming("strip", one(eggs.stripped)))
+    ),
+    Topic("eggs_run", _eggs_run, acts.unless_denied(_eggs_run, one(acts.eggs_run))),
     Topic("spawned", lambda m: m.any_of("spawn") is not None, one(eggs.spawned)),
     Topic("temperature", _water, water.temperature),
     Topic("weigh", _weigh, weights.by_place),
     Topic(
         "step_said",
         _step,
-        acts.unless_denied(one(acts.step)),
+        acts.unless_denied(_step, one(acts.step)),
     ),
 )
 BY_NAME = {topic.name: topic for topic in TOPICS}

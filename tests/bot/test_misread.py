@@ -33,6 +33,7 @@ def two_sheets() -> Night:
 
 
 NEVER_NEEDLED = (
+    "f2 looks bad, no injection for her",
     "i dosed nothing",
     "no dose given",
     "double dose please",
@@ -297,3 +298,31 @@ def _said(transcript: Transcript) -> str:
 
 def test_a_sheet_does_not_name_its_species_twice(tmp_path: Path) -> None:
     assert "Common carp: Common carp" not in _said(played(two_sheets().lines, tmp_path))
+
+
+@pytest.mark.parametrize("words", ["i injected m1 twice", "m1 got a double dose"])
+def test_a_double_dose_asks_how_much_went_in(words: str, tmp_path: Path) -> None:
+    *_, last = played(injected()("21:00", words).lines, tmp_path)
+    assert (last["facts"]["about"], last["facts"]["tags"]) == ("dose", ["m1"])
+
+
+@pytest.mark.parametrize("words", ["f1 swims strange", "f1 a few drops only"])
+def test_odd_words_of_a_female_book_nothing(words: str, tmp_path: Path) -> None:
+    *_, last = played(looked()("2 04:51", words).lines, tmp_path)
+    assert [button["label"] for button in last["buttons"]] == ["f1: eggs run", "f1 not yet"]
+
+
+@pytest.mark.parametrize(
+    ("words", "tags"),
+    [("eggs come from f1 when i press", ["F1"]), ("both running", []), ("f1 not, f2 yes", ["F2"])],
+)
+def test_eggs_that_run_however_it_is_said(words: str, tags: list[str], tmp_path: Path) -> None:
+    said = played(looked()("2 04:51", words).lines, tmp_path)
+    strip = [line["facts"] for line in said if line["kind"] == "step" and line["facts"]["step"] == "strip"]
+    assert [each["tags"] for each in strip] == [tags]
+
+
+def test_mended_grams_mend_no_weight(tmp_path: Path) -> None:
+    said = played(stripped()("2 05:37", "f1 was 330 not 300").lines, tmp_path)
+    assert newest(said, "corrected")["of"] == "stripped"
+    assert newest(said, "eggs")["total_grams"] == 580.0
