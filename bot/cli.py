@@ -1,5 +1,5 @@
-"""The command line: `hatchbell play | chat | read | forecast`. It joins the real parts and turns faults into
-one line and an exit status: 2 bad use, 3 no figure known, 4 the store."""
+"""The command line: `hatchbell serve | play | chat | read | forecast`. It turns faults into one line and an
+exit status: 2 bad use, 3 no figure known, 4 the store, 5 the token."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from bot import knowledge
 from bot.clock import SystemClock
 from core.errors import HatchError, NoFigure
 
-BAD_USE, NO_FIGURE, STORE = 2, 3, 4
+BAD_USE, NO_FIGURE, STORE, TOKEN = 2, 3, 4, 5
 DEFAULT_DB = "hatchbell.db"
 
 
@@ -36,6 +36,7 @@ def cli() -> None:
 @contextmanager
 def _faults() -> Iterator[None]:
     """One line of words and the exit status of the contract; never a trace."""
+    from bot.config import TokenFault
     from bot.store import StoreFault
 
     try:
@@ -44,6 +45,8 @@ def _faults() -> Iterator[None]:
         _fail(fault, NO_FIGURE)
     except StoreFault as fault:
         _fail(fault, STORE)
+    except TokenFault as fault:
+        _fail(fault, TOKEN)
     except HatchError as fault:
         _fail(fault, BAD_USE)
     except BrokenPipeError:
@@ -96,6 +99,17 @@ def chat(db: Path, name: str | None) -> None:
 
     with _faults():
         console.chat(db, name, SystemClock(), sys.stdin, _print)
+
+
+@cli.command()
+def serve() -> None:
+    """Serve over Telegram. Set HATCHBELL_TOKEN or HATCHBELL_TOKEN_FILE."""
+    from bot import config, logs, serve
+
+    with _faults():
+        settings = config.settings(os.environ)
+        logs.set_up()
+        serve.serve(settings)
 
 
 # read -----------------------------------------------------------------------------------------------------

@@ -27,10 +27,16 @@ class InboxRow:
 
 def receive(store: Store, incoming: Incoming) -> int | None:
     """Keep a message and give its row's id; `None` when its key was seen before."""
+    body = to_plain(incoming)
+    return keep(store, incoming.key, incoming.chat, incoming.user, incoming.at, body)
+
+
+def keep(store: Store, key: str, chat: str, user: str, at: datetime, body: dict[str, Any]) -> int | None:
+    """Keep what came in as the messenger wrote it; `None` when its key was seen before."""
     written = store.file.rows(
-        "INSERT INTO inbox (key, chat, received_at, body) VALUES (?, ?, ?, ?)"
+        "INSERT INTO inbox (key, chat, user, received_at, body) VALUES (?, ?, ?, ?, ?)"
         " ON CONFLICT (key) DO NOTHING RETURNING id",
-        *(incoming.key, incoming.chat, stamp(incoming.at), as_json(to_plain(incoming))),
+        *(key, chat, user, stamp(at), as_json(body)),
     )
     return written[0]["id"] if written else None
 
@@ -50,6 +56,19 @@ def find(store: Store, key: str) -> InboxRow | None:
     """The row with this key, dealt with or not."""
     row = store.file.row("SELECT * FROM inbox WHERE key = ?", key)
     return _row(row) if row else None
+
+
+def spoken(store: Store, user: str, since: datetime) -> int:
+    """How many messages of this person came since then."""
+    found = store.file.value(
+        "SELECT count(*) FROM inbox WHERE user = ? AND received_at > ?", user, stamp(since)
+    )
+    return cast("int", found)
+
+
+def prune(store: Store, before: datetime) -> int:
+    """What was dealt with or set aside before then goes; how many rows."""
+    return store.file.change("DELETE FROM inbox WHERE state <> 'waiting' AND received_at < ?", stamp(before))
 
 
 def count(store: Store) -> int:

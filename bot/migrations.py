@@ -173,7 +173,43 @@ def photos(db: Database) -> None:
     db.execute("CREATE INDEX photos_by_run ON photos (farm, run)")
 
 
-STEPS = (first_tables.__name__, photos.__name__)
+_WIRE = (
+    "ALTER TABLE outbox ADD COLUMN tries INTEGER NOT NULL DEFAULT 0 CHECK (tries >= 0)",
+    "ALTER TABLE outbox ADD COLUMN not_before INTEGER NOT NULL DEFAULT 0",
+    "ALTER TABLE outbox ADD COLUMN maybe_sent INTEGER NOT NULL DEFAULT 0 CHECK (maybe_sent IN (0, 1))",
+    "ALTER TABLE outbox ADD COLUMN answers TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE outbox ADD COLUMN keyboard INTEGER NOT NULL DEFAULT 0 CHECK (keyboard IN (0, 1))",
+    "CREATE INDEX outbox_spent ON outbox (id) WHERE keyboard = 1 AND spent_at IS NOT NULL",
+    "CREATE INDEX outbox_by_message ON outbox (chat, message_id) WHERE message_id IS NOT NULL",
+    "CREATE INDEX outbox_sent ON outbox (sent_at) WHERE sent_at IS NOT NULL",
+    "ALTER TABLE chats ADD COLUMN unreachable_at INTEGER",
+    "ALTER TABLE inbox ADD COLUMN user TEXT NOT NULL DEFAULT ''",
+    "CREATE INDEX inbox_by_user ON inbox (user, received_at)",
+    "CREATE INDEX inbox_done ON inbox (received_at) WHERE state <> 'waiting'",
+    "ALTER TABLE photos ADD COLUMN file_id TEXT NOT NULL DEFAULT ''",
+    "CREATE INDEX photos_to_fetch ON photos (id) WHERE file_id <> ''",
+    """
+    CREATE TABLE presses (
+        id INTEGER PRIMARY KEY AUTOINCREMENT,
+        query TEXT NOT NULL CHECK (query <> ''),
+        at INTEGER NOT NULL,
+        tries INTEGER NOT NULL DEFAULT 0 CHECK (tries >= 0),
+        not_before INTEGER NOT NULL DEFAULT 0
+    ) STRICT
+    """,
+    "CREATE TABLE vitals (name TEXT PRIMARY KEY, at INTEGER NOT NULL) STRICT",
+)
+
+
+@MIGRATIONS()
+def wire(db: Database) -> None:
+    """What a network needs: tries and pauses of what goes out, chats out of reach, who spoke how often,
+    presses to be answered, and when we were last alive."""
+    for statement in _WIRE:
+        db.execute(statement)
+
+
+STEPS = (first_tables.__name__, photos.__name__, wire.__name__)
 
 
 def steps_in(db: Database) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from datetime import datetime
 
 from bot.clock import Clock
@@ -17,7 +17,7 @@ from bot.store import Store, as_json, moment, stamp
 
 _COLUMNS = (
     "farm, chat, addressee, at, kind, text, facts, buttons, reminder, reminder_id, unique_key, alarm, run,"
-    " picture, document, spent_at, spent_by"
+    " picture, document, spent_at, spent_by, answers"
 )
 
 
@@ -26,7 +26,7 @@ def put(store: Store, farm: int, outgoing: Outgoing) -> int | None:
     if outgoing.farm != farm:
         raise ValueError(f"a message of farm {outgoing.farm}, not of {farm}")
     written = store.file.rows(
-        f"INSERT INTO outbox ({_COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+        f"INSERT INTO outbox ({_COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
         " ON CONFLICT (farm, unique_key) DO NOTHING RETURNING id",
         *_values(outgoing),
     )
@@ -89,12 +89,45 @@ def newest_of(store: Store, farm: int, chat: str, kinds: Sequence[str]) -> Outgo
     return _outgoing(found) if found else None
 
 
+def by_message(store: Store, farm: int, chat: str, message_id: str) -> Outgoing | None:
+    """The farm's message in this chat that the messenger calls so."""
+    found = store.file.row(
+        "SELECT * FROM outbox WHERE farm IS ? AND chat = ? AND message_id = ? ORDER BY id DESC LIMIT 1",
+        *(farm or None, chat, message_id),
+    )
+    return _outgoing(found) if found else None
+
+
 def unsent(store: Store, limit: int = 100) -> tuple[Outgoing, ...]:
     """What nobody has taken yet: alarms first, else in the order it was written."""
     rows = store.file.rows(
         "SELECT * FROM outbox WHERE state = 'unsent' ORDER BY alarm DESC, id LIMIT ?", limit
     )
     return tuple(map(_outgoing, rows))
+
+
+def next_of_each(
+    store: Store, now: datetime, but: Collection[str] = (), limit: int = 50
+) -> tuple[Outgoing, ...]:
+    """What may go out now: the first of each chat, but of those named; alarms overtake, others keep their
+    order, so that one that was put off holds back those behind it."""
+    rows = store.file.rows(
+        "SELECT outbox.* FROM ("
+        " SELECT chat, coalesce(min(iif(alarm AND not_before <= ?1, id, NULL)),"
+        "   min(iif(alarm, NULL, id))) AS first"
+        " FROM outbox WHERE state = 'unsent' AND chat NOT IN (SELECT value FROM json_each(?2)) GROUP BY chat"
+        ") JOIN outbox ON outbox.id = first WHERE not_before <= ?1 ORDER BY alarm DESC, outbox.id LIMIT ?3",
+        *(stamp(now), as_json(list(but)), limit),
+    )
+    return tuple(map(_outgoing, rows))
+
+
+def next_attempt(store: Store, now: datetime) -> datetime | None:
+    """When the first of those that were put off may be tried again."""
+    found = store.file.value(
+        "SELECT min(not_before) FROM outbox WHERE state = 'unsent' AND not_before > ?", stamp(now)
+    )
+    return None if found is None else moment(found)
 
 
 def deliver(store: Store, clock: Clock, show: Callable[[Outgoing], None], chat: str | None = None) -> None:
@@ -111,9 +144,41 @@ def deliver(store: Store, clock: Clock, show: Callable[[Outgoing], None], chat: 
 def mark_sent(store: Store, message: int, at: datetime, message_id: str | None = None) -> None:
     """The message was taken; `message_id` is what the messenger calls it."""
     store.file.change(
-        "UPDATE outbox SET state = 'sent', sent_at = ?, message_id = ? WHERE id = ?",
+        "UPDATE outbox SET state = 'sent', sent_at = ?1, message_id = ?2,"
+        " keyboard = (?2 IS NOT NULL AND buttons <> '[]') WHERE id = ?3",
         *(stamp(at), message_id, message),
     )
+
+
+def put_off(store: Store, message: int, until: datetime, *, maybe_sent: bool = False) -> None:
+    """It could not be sent now; `maybe_sent` where it may have arrived nevertheless."""
+    store.file.change(
+        "UPDATE outbox SET tries = tries + 1, not_before = ?, maybe_sent = max(maybe_sent, ?) WHERE id = ?",
+        *(stamp(until), maybe_sent, message),
+    )
+
+
+def give_up(store: Store, message: int) -> None:
+    """Nobody can take this message; it is not tried again."""
+    store.file.change("UPDATE outbox SET state = 'dead' WHERE id = ? AND state = 'unsent'", message)
+
+
+def spent_keyboards(store: Store, limit: int = 20) -> tuple[Outgoing, ...]:
+    """Messages whose buttons were used and still hang under them."""
+    rows = store.file.rows(
+        "SELECT * FROM outbox WHERE keyboard = 1 AND spent_at IS NOT NULL ORDER BY id LIMIT ?", limit
+    )
+    return tuple(map(_outgoing, rows))
+
+
+def keyboard_gone(store: Store, message: int) -> None:
+    """The buttons are off the message, or nobody can take them off."""
+    store.file.change("UPDATE outbox SET keyboard = 0 WHERE id = ?", message)
+
+
+def prune(store: Store, before: datetime) -> int:
+    """What was sent before then goes; how many messages."""
+    return store.file.change("DELETE FROM outbox WHERE sent_at < ?", stamp(before))
 
 
 def _values(out: Outgoing) -> tuple[object, ...]:
@@ -136,6 +201,7 @@ def _values(out: Outgoing) -> tuple[object, ...]:
         out.document,
         None if out.spent_at is None else stamp(out.spent_at),
         out.spent_by,
+        out.answers,
     )
 
 
@@ -159,4 +225,8 @@ def _outgoing(found: sqlite3.Row) -> Outgoing:
         id=found["id"],
         spent_at=None if found["spent_at"] is None else moment(found["spent_at"]),
         spent_by=found["spent_by"],
+        answers=found["answers"],
+        message_id=found["message_id"] or "",
+        tries=found["tries"],
+        maybe_sent=bool(found["maybe_sent"]),
     )

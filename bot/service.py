@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import base64
 import logging
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any, cast
 
-from bot import knowledge, outbox
+from bot import doors, knowledge, outbox
 from bot.clock import Clock
+from bot.doors import Doors
 from bot.messages import ButtonRow, Incoming, Outgoing
 from bot.store import ChatRow, Store, StoreFault
 from core import assistant, reading, reminders, results
@@ -22,9 +23,9 @@ from core.assistant import Decision, Desk, Figured, Knowledge, bells, local_zone
 from core.assistant.questions import FIGURES
 from core.commands import Awaiting, Command, Greeting, Unclear, Understood
 from core.plain import from_plain, to_plain
-from core.records import Advice, Event, Farm, Person, Reminder
-from core.replies import Answered, Ask, Refused, Reply
-from core.runs import fold, is_live, standing
+from core.records import Advice, Event, Farm, Opened, Person, Reminder
+from core.replies import Answered, Ask, Noted, Refused, Reply
+from core.runs import NO_BELLS, fold, is_live, standing
 
 _log = logging.getLogger(__name__)
 
@@ -34,6 +35,9 @@ RING_AGAIN = timedelta(minutes=10)
 TYPED_WITHIN = timedelta(hours=3)
 READ_AS_WORDS = ("done", "not-yet", "eggs-run", "undo", "cancel", "inject-now")
 LONG_AWAY = timedelta(hours=12)
+LIVING = timedelta(days=30)
+LONGEST_TEXT = 3500
+"""Units of a text: under the 4096 of the messenger, with room for what it escapes."""
 AWAITED_BY_BELL = {
     "inject": "injected",
     "prime": "injected",
@@ -46,19 +50,23 @@ AWAITED_BY_BELL = {
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """What every call needs: the store and the clock."""
+    """What every call needs: the store, the clock, how wide the door stands (`None`: no limit), and the chat
+    of whoever runs the bot ("": nobody)."""
 
     store: Store
     clock: Clock
+    doors: Doors | None = None
+    operator: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Caller:
-    """Who speaks, where, and for which farm."""
+    """Who speaks, where, and for which farm; `answers` is the message that replies in a group hang on."""
 
     person: Person
     chat: ChatRow
     farm: Farm
+    answers: str = ""
 
 
 def known() -> Knowledge:
@@ -76,6 +84,73 @@ def next_due(house: House) -> datetime | None:
 
 def answer(house: House, incoming: Incoming) -> None:
     """Decide one incoming message and write down all it brings. To be called inside a transaction."""
+    match incoming.what:
+        case "joined":
+            _joined(house, incoming)
+        case "left":
+            _left(house, incoming)
+        case "migrated":
+            house.store.rename_chat(incoming.chat, incoming.text)
+        case _ if not _turned_away(house, incoming):
+            _heard(house, incoming)
+
+
+def _turned_away(house: House, incoming: Incoming) -> bool:
+    """Whether the door is shut to this message; who speaks too much is told so once."""
+    if house.doors is None:
+        return False
+    found = doors.refusal(house.doors, house.store, incoming, house.clock.now())
+    if found is not None and found.said and (incoming.private or incoming.what == "tap"):
+        refuse(house, incoming.chat, Person(0, "", incoming.lang), found.why)
+    return found is not None
+
+
+def _joined(house: House, incoming: Incoming) -> None:
+    """We were taken into a group: what to say there, and what we cannot hear."""
+    _say_to(house, incoming.chat, Reply(Noted("group-hello")), incoming.lang)
+    if incoming.text == "privacy":
+        _say_to(house, incoming.chat, Reply(Noted("group-privacy")), incoming.lang)
+
+
+def tell_operator(house: House, what: str, *, number: float | None = None, word: str = "") -> None:
+    """Whoever runs the bot hears of a trouble of its own."""
+    _log.warning("operator: %s %s", what, "" if number is None else f"{number:g}")
+    if house.operator:
+        _say_to(house, house.operator, Reply(Noted(f"operator-{what}", number=number, word=word)), "en")
+
+
+def tell_absence(house: House, since: datetime) -> None:
+    """Every farm that lives hears from when to when nobody was there: what was sent then may be lost."""
+    store, now = house.store, house.clock.now()
+    for number in store.living_farms(now - LIVING):
+        farm = store.farm(number)
+        owner = next(person for person, role in store.members(number) if role == "owner")
+        for chat in store.chats(number):
+            _say(house, Caller(owner, chat, farm), Reply(Noted("was-away", at=since, next_at=now)))
+
+
+def _left(house: House, incoming: Incoming) -> None:
+    chat = house.store.chat(incoming.chat)
+    if chat is not None:
+        out_of_reach(house, chat)
+
+
+def out_of_reach(house: House, chat: ChatRow) -> None:
+    """Nobody can be told anything in this chat: whoever else is of the farm hears it."""
+    store, now = house.store, house.clock.now()
+    if chat.unreachable_at is not None:
+        return
+    store.reach(chat.farm, chat.key, now)
+    farm = store.farm(chat.farm)
+    owner = next(person for person, role in store.members(farm.id) if role == "owner")
+    person = store.person(chat.key)
+    fact = Noted("out-of-reach", word=person.name if person else farm.name)
+    for other in store.chats(chat.farm):
+        if other.key != chat.key and other.unreachable_at is None:
+            _say(house, Caller(owner, other, farm), Reply(fact))
+
+
+def _heard(house: House, incoming: Incoming) -> None:
     caller = _caller(house, incoming)
     role = house.store.role(caller.farm.id, caller.person.id)
     if role not in MEMBERS:
@@ -104,8 +179,11 @@ def _caller(house: House, incoming: Incoming) -> Caller:
     if chat is None:
         name = person.name if incoming.private else incoming.chat
         farm = store.add_farm(name, incoming.offset_minutes, person.id)
-        chat = store.add_chat(farm.id, incoming.chat, incoming.private, incoming.offset_minutes)
-    return Caller(person, chat, store.farm(chat.farm))
+        chat = store.add_chat(farm.id, incoming.chat, incoming.private, incoming.offset_minutes or 0)
+    if chat.unreachable_at is not None:
+        store.reach(chat.farm, chat.key, None)
+    written = incoming.what in ("text", "edit", "photo") and not incoming.private
+    return Caller(person, chat, store.farm(chat.farm), incoming.key if written else "")
 
 
 def _stranger(house: House, caller: Caller, incoming: Incoming, *, asked: bool) -> None:
@@ -123,17 +201,21 @@ def _stranger(house: House, caller: Caller, incoming: Incoming, *, asked: bool) 
 
 def refuse(house: House, chat: str, person: Person, why: str) -> None:
     """Not done, said in this chat alone, by whichever farm speaks there; without one, by none."""
+    _say_to(house, chat, Reply(Refused(why)), person.lang)
+
+
+def _say_to(house: House, chat: str, reply: Reply, lang: str) -> None:
+    """Something said in a chat whoever is there, by its farm where it has one."""
     row = house.store.chat(chat)
     farm = house.store.farm(row.farm) if row else Farm(0, "")
-    outbox.put(
-        house.store, farm.id, _outgoing(farm, chat, person, Reply(Refused(why)), house.clock.now(), "")
-    )
+    for out in _outgoing(farm, chat, Person(0, "", lang), reply, house.clock.now(), ""):
+        outbox.put(house.store, farm.id, out)
 
 
 def _pressed(house: House, caller: Caller, incoming: Incoming) -> None:
     store, now = house.store, house.clock.now()
     message = outbox.row(store, caller.farm.id, incoming.message)
-    button = next((b for b in message.buttons if b.action == incoming.action), None) if message else None
+    button = _button(message, incoming) if message else None
     if message is None or button is None or message.chat != caller.chat.key:
         _say(house, caller, Reply(Refused("not-member")))
         return
@@ -145,16 +227,23 @@ def _pressed(house: House, caller: Caller, incoming: Incoming) -> None:
     _apply(house, caller, desk, assistant.decide(command, desk, known()))
 
 
+def _button(message: Outgoing, incoming: Incoming) -> ButtonRow | None:
+    """The button that was pressed, by its place under the message or by its action."""
+    if incoming.button >= 0:
+        return next(iter(message.buttons[incoming.button : incoming.button + 1]), None)
+    return next((button for button in message.buttons if button.action == incoming.action), None)
+
+
 def _photographed(house: House, caller: Caller, incoming: Incoming) -> None:
     """A photo is kept with the run that is open; what its caption tells is told as well."""
     picture = base64.b64decode(incoming.picture)
-    if not picture or len(picture) > MOST_OF_A_PHOTO:
+    if not (picture or incoming.file_id) or len(picture) > MOST_OF_A_PHOTO:
         _say(house, caller, Reply(Refused("photo")))
         return
     desk = _desk(house, caller, incoming)
     decision = assistant.keep("photo", incoming.text or incoming.name, desk, known())
     run = decision.events[0].run if decision.events else 0
-    house.store.add_photo(caller.farm.id, run, incoming.key, incoming.name, picture)
+    house.store.add_photo(caller.farm.id, run, incoming.key, incoming.name, picture, incoming.file_id)
     _apply(house, caller, desk, decision)
     if incoming.text:
         said = reading.read(incoming.text, _context(desk), knowledge.lexicon(), knowledge.limits())
@@ -197,6 +286,8 @@ def _is_not_for_us(said: Understood) -> bool:
 
 
 def _replied_to(house: House, caller: Caller, incoming: Incoming) -> Outgoing | None:
+    if incoming.replied:
+        return outbox.by_message(house.store, caller.farm.id, caller.chat.key, incoming.replied)
     return outbox.row(house.store, caller.farm.id, incoming.reply_to) if incoming.reply_to else None
 
 
@@ -292,9 +383,13 @@ def _awaited(desk: Desk) -> str | None:
 
 def _apply(house: House, caller: Caller, desk: Desk, decision: Decision, answered: str = "") -> None:
     """The decision's events, changes, bells and messages. The caller holds the transaction."""
+    opens = any(isinstance(event.what, Opened) for event in decision.events)
+    if opens and house.doors is not None and doors.is_full(house.doors, house.store, caller.farm.id):
+        _say(house, caller, Reply(Refused("too-many-runs")))
+        return
     farm = _record(house, caller.farm, decision, caller.person.name)
     _await(house.store, caller, desk.awaiting, decision, answered)
-    _show(house, Caller(caller.person, caller.chat, farm), decision)
+    _show(house, replace(caller, farm=farm), decision)
 
 
 def _show(house: House, caller: Caller, decision: Decision) -> None:
@@ -349,8 +444,9 @@ def _rehang(house: House, farm: Farm, number: int, by: str) -> None:
 
 def _say(house: House, caller: Caller, reply: Reply) -> None:
     farm, name = caller.farm, _farm_name(house, caller.farm, caller.person)
-    out = _outgoing(farm, caller.chat.key, caller.person, reply, house.clock.now(), name)
-    outbox.put(house.store, farm.id, out)
+    now = house.clock.now()
+    for out in _outgoing(farm, caller.chat.key, caller.person, reply, now, name, answers=caller.answers):
+        outbox.put(house.store, farm.id, out)
 
 
 def _farm_name(house: House, farm: Farm, reader: Person) -> str:
@@ -361,8 +457,9 @@ def _farm_name(house: House, farm: Farm, reader: Person) -> str:
 
 def _outgoing(
     farm: Farm, chat: str, person: Person, reply: Reply, now: datetime, farm_name: str, **more: Any
-) -> Outgoing:
-    """A reply as it is stored: facts in the farm's time, words in the reader's language."""
+) -> tuple[Outgoing, ...]:
+    """A reply as it is stored: facts in the farm's time, words in the reader's language. What is too long for
+    one message of a messenger is cut where a block ends, the buttons under the last."""
     words, zone = knowledge.wording(), local_zone(farm)
     facts = {key: value for key, value in to_plain(reply.fact, zone).items() if key != "kind"}
     if isinstance(reply.fact, Ask):
@@ -378,17 +475,54 @@ def _outgoing(
         )
         for button in reply.buttons
     )
-    return Outgoing(
+    whole = Outgoing(
         farm=farm.id,
         chat=chat,
         at=now,
         kind=reply.fact.kind,
-        text=words.say(reply, lang=person.lang, zone=zone, now=now, farm_name=farm_name),
+        text="",
         facts=facts,
         buttons=buttons,
         run=int(facts.get("run") or 0),
         **more,
     )
+    texts = in_parts(words.blocks(reply, lang=person.lang, zone=zone, now=now, farm_name=farm_name))
+    return tuple(_part(whole, texts, place) for place in range(len(texts)))
+
+
+def _part(whole: Outgoing, texts: Sequence[str], place: int) -> Outgoing:
+    unique = whole.unique and f"{whole.unique}/part-{place + 1}" if place else whole.unique
+    buttons = whole.buttons if place == len(texts) - 1 else ()
+    return replace(whole, text=texts[place], buttons=buttons, unique=unique)
+
+
+def in_parts(blocks: Sequence[str]) -> list[str]:
+    """Blocks put together to as few texts as messengers can show, each at most `LONGEST_TEXT` long."""
+    parts: list[str] = []
+    for block in blocks:
+        for piece in _pieces(block):
+            longer = f"{parts[-1]}\n{piece}" if parts else piece
+            if parts and units(longer) <= LONGEST_TEXT:
+                parts[-1] = longer
+            else:
+                parts.append(piece)
+    return parts
+
+
+def _pieces(block: str) -> Iterator[str]:
+    """A block that is longer than a message, cut at its lines, else anywhere."""
+    for line in block.split("\n") if units(block) > LONGEST_TEXT else [block]:
+        step = LONGEST_TEXT // 2  # a sign has at most two units
+        yield from (
+            [line[at : at + step] for at in range(0, len(line), step)]
+            if units(line) > LONGEST_TEXT
+            else [line]
+        )
+
+
+def units(text: str) -> int:
+    """How long a messenger finds a text: UTF-16 units."""
+    return len(text.encode("utf-16-le")) // 2
 
 
 # Bells ----------------------------------------------------------------------------------------------------
@@ -449,11 +583,17 @@ def _ring(house: House, reminder: Reminder) -> None:
     decision = bells.ring(reminder, attempt, coming, desk, known())
     for advice in decision.advice:
         store.add_advice(farm.id, advice.run, [advice.code])
-    for chat in store.chats(farm.id):
+    for chat in _in_reach(store, farm.id):
         for reply in decision.replies:
             _put_bell(house, farm, chat, owner, reminder, attempt, reply)
     if reminder.bell.once:  # the evening line alone hangs on the hour: the next one is to come
         _rehang(house, farm, number, "")
+
+
+def _in_reach(store: Store, farm: int) -> tuple[ChatRow, ...]:
+    """The farm's chats, but those where nobody can be told; all of them where nobody can in any."""
+    chats = store.chats(farm)
+    return tuple(chat for chat in chats if chat.unreachable_at is None) or chats
 
 
 def _open_runs(store: Store, farm: int) -> list[int]:
@@ -492,7 +632,7 @@ def _coming(store: Store, farm: int) -> datetime | None:
         each.next_at
         for number in store.active_runs(farm)
         for each in store.reminders(farm, number)
-        if each.next_at is not None and each.bell.key.step not in ("all-well", "close")
+        if each.next_at is not None and each.bell.key.step not in NO_BELLS
     ]
     return min(times, default=None)
 
@@ -529,7 +669,7 @@ def _put_bell(
         "attempt": attempt,
     }
     parts = (reminder.bell.run, key.group, key.batch, key.step, key.fish, key.look, attempt, chat.key)
-    out = _outgoing(
+    outs = _outgoing(
         farm,
         chat.key,
         owner,
@@ -541,4 +681,5 @@ def _put_bell(
         unique="/".join(map(str, parts)),
         alarm=reminder.bell.wakes,
     )
-    outbox.put(house.store, farm.id, out)
+    for out in outs:
+        outbox.put(house.store, farm.id, out)

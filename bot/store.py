@@ -118,6 +118,19 @@ class SqliteFile:
             raise
 
     @contextmanager
+    def part(self) -> Iterator[None]:
+        """A part of the open transaction that alone is taken back at an exception."""
+        self.change("SAVEPOINT part")
+        try:
+            yield
+        except BaseException:
+            if self._connection.in_transaction:
+                self.change("ROLLBACK TO part")
+                self.change("RELEASE part")
+            raise
+        self.change("RELEASE part")
+
+    @contextmanager
     def together(self) -> Iterator[None]:
         """Several statements as one: part of the open transaction, or one of their own."""
         if self._connection.in_transaction:
@@ -246,6 +259,7 @@ class ChatRow:
     farm: int
     awaiting: Awaiting | None = None
     offset_minutes: int = 0
+    unreachable_at: datetime | None = None
 
 
 class Store:
@@ -269,16 +283,17 @@ class Store:
         with self.file.transaction():
             yield
 
+    @contextmanager
+    def part(self) -> Iterator[None]:
+        """A part of a transaction that alone is taken back where it fails."""
+        with self.file.part():
+            yield
+
     # People and chats: who talks to us, before any farm is known.
 
     def person(self, key: str) -> Person | None:
         """The person with this identity at the messenger."""
         row = self.file.row("SELECT id, name, lang FROM people WHERE key = ?", key)
-        return Person(*row) if row else None
-
-    def person_by_id(self, person: int) -> Person | None:
-        """The person with this id."""
-        row = self.file.row("SELECT id, name, lang FROM people WHERE id = ?", person)
         return Person(*row) if row else None
 
     def add_person(self, key: str, name: str, lang: str) -> Person:
@@ -306,11 +321,12 @@ class Store:
 
     # Farms.
 
-    def add_farm(self, name: str, offset_minutes: int, owner: int) -> Farm:
-        """A new farm with its owner."""
+    def add_farm(self, name: str, offset_minutes: int | None, owner: int) -> Farm:
+        """A new farm with its owner; without an offset its clock is still to be told."""
         with self.file.together():
             farm = self.file.insert("farms", {"name": name, "settings": "{}"})
-            founded = Farm(farm, name, offset_minutes=offset_minutes)
+            told = offset_minutes is not None
+            founded = Farm(farm, name, offset_minutes=offset_minutes or 0, clock_told=told)
             self.save_farm(founded)
             self.set_role(farm, owner, "owner")
         return founded
@@ -357,6 +373,21 @@ class Store:
         row = {"key": key, "private": private, "farm": farm, "offset_minutes": offset_minutes}
         self.file.insert("chats", row)
         return ChatRow(key, private, farm, offset_minutes=offset_minutes)
+
+    def reach(self, farm: int, chat: str, unreachable_at: datetime | None) -> None:
+        """From when on nobody can be reached in this chat of the farm; `None`: they can."""
+        self.file.change(
+            "UPDATE chats SET unreachable_at = ? WHERE key = ? AND farm = ?",
+            *(_stamp(unreachable_at), chat, farm),
+        )
+
+    def rename_chat(self, chat: str, new: str) -> None:
+        """The messenger calls this chat otherwise now: its farm and what waits for it go with it."""
+        with self.file.together():
+            taken = self.file.value("SELECT count(*) FROM chats WHERE key = ?", new)
+            if not taken:
+                self.file.change("UPDATE chats SET key = ? WHERE key = ?", new, chat)
+            self.file.change("UPDATE outbox SET chat = ? WHERE chat = ?", new, chat)
 
     def chats(self, farm: int) -> tuple[ChatRow, ...]:
         """The farm's chats, oldest first."""
@@ -434,10 +465,12 @@ class Store:
         )
         return tuple(_run_row(row["body"]) for row in rows)
 
-    def add_photo(self, farm: int, run: int, source: str, name: str, picture: bytes) -> int:
-        """Keep a photo with a run (0: with the farm alone); its id."""
+    def add_photo(
+        self, farm: int, run: int, source: str, name: str, picture: bytes, file_id: str = ""
+    ) -> int:
+        """Keep a photo with a run (0: with the farm alone), or where to fetch it from; its id."""
         row = {"farm": farm, "run": run, "source": source, "name": name, "picture": picture}
-        return self.file.insert("photos", row)
+        return self.file.insert("photos", {**row, "file_id": file_id})
 
     def photos(self, farm: int, run: int) -> tuple[tuple[str, bytes], ...]:
         """The photos of a run, by name, in the order they came."""
@@ -521,7 +554,36 @@ class Store:
             *(attempts, stamp(at), _stamp(next_at), state, farm, reminder),
         )
 
-    # Over all farms: for the alarm clock alone.
+    # Over all farms: for the alarm clock, and for whoever fetches photos and watches our pulse.
+
+    def photos_to_fetch(self, limit: int = 10) -> tuple[tuple[int, str], ...]:
+        """Photos that the messenger still keeps for us: our id and its own."""
+        rows = self.file.rows("SELECT id, file_id FROM photos WHERE file_id <> '' ORDER BY id LIMIT ?", limit)
+        return tuple((row["id"], row["file_id"]) for row in rows)
+
+    def fetched(self, photo: int, picture: bytes) -> None:
+        """The photo is here; empty where it cannot be had."""
+        self.file.change("UPDATE photos SET picture = ?, file_id = '' WHERE id = ?", picture, photo)
+
+    def pulse(self, name: str, at: datetime) -> None:
+        """Something that should go on for ever went on at this time."""
+        self.file.change(
+            "INSERT INTO vitals VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET at = excluded.at",
+            *(name, stamp(at)),
+        )
+
+    def last_pulse(self, name: str) -> datetime | None:
+        """When it last went on."""
+        return _moment(self.file.value("SELECT at FROM vitals WHERE name = ?", name))
+
+    def living_farms(self, since: datetime) -> tuple[int, ...]:
+        """The farms with an open run, or with anything said since then."""
+        rows = self.file.rows(
+            "SELECT farm FROM runs WHERE state = 'open' UNION SELECT farm FROM outbox WHERE at > ?1"
+            " AND farm IS NOT NULL ORDER BY farm",
+            stamp(since),
+        )
+        return tuple(row["farm"] for row in rows)
 
     def next_due(self) -> datetime | None:
         """When the next bell of any farm rings."""
@@ -546,7 +608,14 @@ class Store:
 
 def _chat(row: sqlite3.Row) -> ChatRow:
     awaiting = None if row["awaiting"] is None else from_plain(Awaiting, json.loads(row["awaiting"]))
-    return ChatRow(row["key"], bool(row["private"]), row["farm"], awaiting, row["offset_minutes"])
+    return ChatRow(
+        row["key"],
+        bool(row["private"]),
+        row["farm"],
+        awaiting,
+        row["offset_minutes"],
+        _moment(row["unreachable_at"]),
+    )
 
 
 def _event_row(farm: int, event: Event) -> tuple[object, ...]:

@@ -1,4 +1,4 @@
-"""Inbox rows to the service, one after the other; what fails three times is set aside and said."""
+"""Inbox rows to the service, in the order they came; what fails three times is set aside and said."""
 
 from __future__ import annotations
 
@@ -14,27 +14,42 @@ from bot.store import StoreFault
 from core.records import Person
 
 TRIES = 3
+AT_ONCE = 20
+Read = Callable[[InboxRow], Incoming | None]
 _log = logging.getLogger(__name__)
 
 
-def work(house: House, read: Callable[[InboxRow], Incoming] = inbox.reading) -> datetime | None:
+def work(house: House, read: Read = inbox.reading) -> datetime | None:
     """Answer all that waits in the inbox, bells due before it first; gives when the next bell is due."""
-    while rows := inbox.waiting(house.store, 1):
-        service.ring_due(house)
-        _answer(house, rows[0], read)
+    while work_some(house, read, 1):
+        pass
     return service.next_due(house)
 
 
-def _answer(house: House, row: InboxRow, read: Callable[[InboxRow], Incoming]) -> None:
-    try:
+def work_some(house: House, read: Read, most: int = AT_ONCE) -> bool:
+    """Answer what waits, at most so many rows in one commit, each for itself; whether there was any."""
+    rows = inbox.waiting(house.store, most)
+    if rows:
+        service.ring_due(house)
         with house.store.transaction():
-            service.answer(house, read(row))
+            for row in rows:
+                _answer(house, row, read)
+    return bool(rows)
+
+
+def _answer(house: House, row: InboxRow, read: Read) -> None:
+    """What `read` finds nothing to answer in is dealt with as well."""
+    try:
+        with house.store.part():
+            incoming = read(row)
+            if incoming is not None:
+                service.answer(house, incoming)
             inbox.done(house.store, row.id)
     except StoreFault:
         raise
     except Exception:  # noqa: BLE001 - an outer edge: one message must not stop the others
         _log.exception("inbox row %d failed", row.id)
-        with house.store.transaction():
-            if inbox.tried(house.store, row.id) >= TRIES:
-                inbox.set_aside(house.store, row.id)
-                service.refuse(house, row.chat, Person(0, ""), "could-not-read")
+        if inbox.tried(house.store, row.id) >= TRIES:
+            inbox.set_aside(house.store, row.id)
+            service.refuse(house, row.chat, Person(0, ""), "could-not-read")
+            service.tell_operator(house, "row-aside", number=row.id)

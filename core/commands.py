@@ -473,6 +473,14 @@ class Nothing:
 
 
 @dataclass(frozen=True, slots=True)
+class TrialBell:
+    """Ring once, to know whether it is heard."""
+
+    kind: ClassVar[str] = "trial-bell"
+    run_number: int
+
+
+@dataclass(frozen=True, slots=True)
 class Admit:
     """The founder of a group's farm answers whether somebody else belongs to it."""
 
@@ -565,7 +573,7 @@ class Awaiting:
     run: int = 0
     batch: str = ""
     events: tuple[int, ...] = ()
-    pending: tuple[Reading, ...] = ()
+    pending: tuple[Command, ...] = ()
     source: str = ""
     until: datetime | None = None
 
@@ -632,6 +640,7 @@ Pressed = (
     | WhoseEggs
     | EggsWere
     | Nothing
+    | TrialBell
     | Admit
 )
 

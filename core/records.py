@@ -33,7 +33,8 @@ class Strength:
 
 @dataclass(frozen=True, slots=True)
 class Farm:
-    """A farm and its habits. Without a `zone` local time is `offset_minutes` east of UTC."""
+    """A farm and its habits. Without a `zone` local time is `offset_minutes` east of UTC; where nobody told
+    either, `clock_told` is false and the clock is asked before it matters."""
 
     id: int
     name: str
@@ -45,6 +46,7 @@ class Farm:
     iodine_basis: IodineBasis | None = None
     unit_system: str = "metric"
     eggs_per_gram: float | None = None
+    clock_told: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -330,6 +332,13 @@ class Counted:
 
 
 @dataclass(frozen=True, slots=True)
+class TrialAsked:
+    """Somebody wants to hear a bell now, to know whether it wakes them."""
+
+    kind: ClassVar[str] = "trial-asked"
+
+
+@dataclass(frozen=True, slots=True)
 class Told:
     """Anything worth keeping with the run: a note, a photo's name, trouble, larvae sold."""
 
@@ -383,6 +392,7 @@ Happening = (
     | StepSkipped
     | Postponed
     | Counted
+    | TrialAsked
     | Told
     | Cancelled
     | Closed
@@ -533,6 +543,7 @@ class Run:
     eggs_per_gram: float | None = None
     ended_at: datetime | None = None
     notes: tuple[str, ...] = ()
+    trials: tuple[datetime, ...] = ()
 
 
 # Bells ----------------------------------------------------------------------------------------------------

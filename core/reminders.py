@@ -15,7 +15,7 @@ from datetime import datetime, time, timedelta, tzinfo
 from core import forecasts
 from core.errors import NoFigure
 from core.records import Batch, Bell, BellState, Farm, Group, Reminder, Run, StepKey
-from core.runs import Step, females, looks_open, start_of, steps, stopped, uninjected, unsettled
+from core.runs import NO_BELLS, Step, females, looks_open, start_of, steps, stopped, uninjected, unsettled
 from core.species import Card
 
 HOUR = timedelta(hours=1)
@@ -40,6 +40,7 @@ WATER_AGAIN = 4 * HOUR
 CLOSE_AFTER_FIGURE = 24 * HOUR
 CLOSE_AFTER_SILENCE = timedelta(days=5)
 DRAFT_FORGOTTEN = timedelta(days=1)
+TRIAL_AFTER = timedelta(minutes=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -301,6 +302,11 @@ def _evening(scene: Scene) -> Iterable[Due]:
     yield Due((first, _next_at(scene, first, EVENING)), scene.now)
 
 
+def _trial(scene: Scene) -> Iterable[Due]:
+    if scene.run.trials:
+        yield Due(tuple(at + TRIAL_AFTER for at in scene.run.trials), max(scene.run.trials))
+
+
 def _next_at(scene: Scene, after: datetime, clock: time) -> datetime:
     """The next time the farm's clocks show that hour, strictly after."""
     local = after.astimezone(scene.zone)
@@ -331,6 +337,7 @@ RULES: Mapping[str, Callable[[Scene], Iterable[Due]]] = {
     "after-collecting": _after_collecting,
     "water-again": _water_again,
     "evening": _evening,
+    "trial": _trial,
 }
 
 # The plan -------------------------------------------------------------------------------------------------
@@ -380,7 +387,7 @@ def _series(step: Step, due: Due, scene: Scene) -> Series:
             StepKey(step.name, due.group, due.batch, look=look),
             at,
             step.wakes,
-            step.name == "all-well",
+            step.once,
         )
         for look, at in enumerate(sorted(hours), 1)
     )
@@ -411,7 +418,10 @@ def _not_before_told(step: Step, hours: Sequence[datetime], told: datetime) -> t
 
 def _closing_time(run: Run, planned: Mapping[StepKey, Series]) -> datetime:
     rings = [
-        last_ring(bell) for key, series in planned.items() if key.step != "all-well" for bell in series.bells
+        last_ring(bell)
+        for key, series in planned.items()
+        if key.step not in NO_BELLS
+        for bell in series.bells
     ]
     has_figure = any(batch.hatched for batch in run.batches)
     return max([*rings, run.last_word_at]) + (CLOSE_AFTER_FIGURE if has_figure else CLOSE_AFTER_SILENCE)

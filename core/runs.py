@@ -51,6 +51,7 @@ from core.records import (
     StepSkipped,
     Stripped,
     Told,
+    TrialAsked,
     WaterRead,
     WaterReading,
     Way,
@@ -67,7 +68,7 @@ class Step:
     `due` names the rule of `core.reminders` that says when its bell rings, "" for none. `stops` says what
     ends its bells: a report of this or a `later` step of the same part, its `own` answer alone, or its
     `rule`. A step that `repeats` is answered bell by bell. A `brief` one is not worth a bell once its hour
-    is past.
+    is past; a bell of one that rings `once` is not repeated.
     """
 
     name: str
@@ -77,6 +78,7 @@ class Step:
     stops: Literal["later", "own", "rule"] = "later"
     repeats: bool = False
     brief: bool = False
+    once: bool = False
 
 
 _BEFORE = (
@@ -130,8 +132,11 @@ WAYS: dict[Way, tuple[Step, ...]] = {
 }
 ALWAYS: tuple[Step, ...] = (
     Step("check-water", "run", "water-again", stops="rule", repeats=True),
-    Step("all-well", "run", "evening", stops="rule", repeats=True),
+    Step("all-well", "run", "evening", stops="rule", repeats=True, once=True),
+    Step("trial", "run", "trial", stops="rule", repeats=True, once=True),
 )
+NO_BELLS = ("close", "all-well", "trial")
+"""What rings without being a bell of the night."""
 LOOKS = ("check-females", "check-nest")
 
 
@@ -194,6 +199,7 @@ class _Folding:
     end: RunState | None = None
     ended_at: datetime | None = None
     notes: list[str] = field(default_factory=list)
+    trials: list[datetime] = field(default_factory=list)
 
     def change(self, tag: str, **fields: Any) -> None:
         if tag in self.fish:
@@ -285,6 +291,7 @@ def _frozen(folding: _Folding, events: Sequence[Event]) -> Run:
         eggs_per_gram=folding.eggs_per_gram,
         ended_at=ended,
         notes=tuple(folding.notes),
+        trials=tuple(folding.trials),
     )
 
 
@@ -548,6 +555,10 @@ def _told(now: _Folding, event: Event, what: Told) -> None:
     now.notes.append(what.text or what.what)
 
 
+def _trial_asked(now: _Folding, event: Event, what: TrialAsked) -> None:
+    now.trials.append(event.said_at)
+
+
 def _ended(now: _Folding, event: Event, what: Cancelled | Closed) -> None:
     if isinstance(what, Cancelled):
         now.end = "cancelled"
@@ -583,6 +594,7 @@ _DOINGS: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
     StepSkipped: _skipped,
     Postponed: _postponed,
     Counted: _counted,
+    TrialAsked: _trial_asked,
     Told: _told,
     Cancelled: _ended,
     Closed: _ended,

@@ -96,6 +96,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.EggsWere: bowls.eggs_were,
     say.Nothing: habits.nothing,
     say.Admit: habits.admit,
+    say.TrialBell: habits.trial,
 }
 
 
@@ -143,23 +144,25 @@ def _guarded(talk: Talk, command: say.Command) -> None:
 
 
 def _try(talk: Talk, act: Callable[[], None]) -> None:
-    """A handler that must ask first, or has no figure, says so; what it told until then is taken back."""
-    told, said, advice = len(talk.events), len(talk.replies), len(talk.advice)
+    """A handler that must ask first, or has no figure, says so; what it decided until then is taken back."""
+    mark = talk.mark()
     try:
         act()
     except AskFirst as asked:
-        talk.take_back(told, said, advice)
+        talk.return_to(mark)
         talk.replies.append(asked.reply)
         talk.awaiting = asked.awaiting or talk.awaiting
     except NoFigure as fault:  # what was told is true whatever nobody published
         talk.say(Refused("no-figure", words=fault.code))
     except HatchError as fault:
-        talk.take_back(told, said, advice)
+        talk.return_to(mark)
         known = tuple(talk.knowledge.cards) if fault.code == "unknown-species" else ()
         talk.say(Refused(fault.code, words=", ".join(map(str, fault.params.values())), known=known))
 
 
 def _answer(talk: Talk, command: say.Command) -> None:
+    if isinstance(getattr(command, "at", None), str):
+        talk.need_clock(command)
     match command:
         case say.Unclear():
             _unclear(talk, command)
@@ -171,10 +174,23 @@ def _answer(talk: Talk, command: say.Command) -> None:
             _answer(talk, command.said)
         case say.Weigh() if not command.fish and talk.desk.awaiting and talk.desk.awaiting.pending:
             _go_on(talk, command, talk.desk.awaiting)
+        case say.Zone():
+            habits.zone(talk, command)
+            _go_on_by_the_clock(talk)
         case say.Begin() if any(run.state == "draft" for run in talk.live()):
             doses.start(talk, say.StartRun(next(r for r in talk.live() if r.state == "draft").number))
         case _:
             HANDLERS[type(command)](talk, command)
+
+
+def _go_on_by_the_clock(talk: Talk) -> None:
+    """The farm's clock is known now: what waited for it goes on."""
+    waited = talk.desk.awaiting
+    if waited is None or waited.about != "zone" or not talk.farm.clock_told:
+        return
+    talk.source = waited.source or talk.source
+    for told in waited.pending:
+        _answer(talk, told)
 
 
 def _go_on(talk: Talk, named: say.Weigh, waited: say.Awaiting) -> None:

@@ -114,4 +114,6 @@ def _buttons(talk: Talk, run: Run, key: StepKey) -> tuple[Button, ...]:
         return (Button("answer:none", say.Temperature(unknown=True), "no-thermometer"),)
     if key.step == "all-well":
         return ()
+    if key.step == "trial":
+        return (done,)
     return (done, later, skip)

@@ -145,7 +145,7 @@ def _check_none_early(talk: Talk, run: Run, said: say.Strip) -> None:
         return
     views = [strip_view(talk, run, group) for group in open_groups]
     latest = max((view.window.latest for view in views if view), default=None)
-    if latest is not None and None not in views and talk.desk.said_at < latest:
+    if latest is not None and None not in views and talk.said_at < latest:
         none = Button("yes", say.Pick(said, run.number, sure=True), "none-yes")
         not_yet = Button("not-yet", say.Strip(not_ready=said.none), "not-yet")
         fact = Ask("none-early", "eggs-may-come", run.number, talk.called(run), at=latest)

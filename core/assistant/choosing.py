@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
 
 from core.assistant.talk import AskFirst, Talk
-from core.commands import Awaiting, Finished, Injection, NotYetSaid, Pick, Reading, Snooze, Weigh
+from core.commands import Awaiting, Command, Finished, Injection, NotYetSaid, Pick, Reading, Snooze, Weigh
 from core.records import Batch, Fish, Group, Reminder, Run, StepKey
 from core.replies import Ask, Button, Reply
 from core.runs import LOOKS, fish_of, group_of, looks_open, next_bowl, plain_tag
@@ -83,7 +83,7 @@ def known_fish(talk: Talk, run: Run, tag: str) -> Fish:
     return fish
 
 
-def pending(talk: Talk, about: str, *said: Reading) -> Awaiting:
+def pending(talk: Talk, about: str, *said: Command) -> Awaiting:
     """What waits for the answer: said at its own hour, whenever the answer comes."""
     now = talk.desk.said_at.astimezone(talk.zone).strftime("%H:%M")
     dated = tuple(_at(one, now) for one in said)
@@ -92,7 +92,7 @@ def pending(talk: Talk, about: str, *said: Reading) -> Awaiting:
     return Awaiting(about, pending=dated, source=source, until=talk.desk.now + PENDING)
 
 
-def _at(said: Reading, now: str) -> Reading:
+def _at(said: Command, now: str) -> Command:
     if isinstance(said, Injection) and said.at is None and said.minutes_ago is None:
         return dataclasses.replace(said, at=now)
     return said

@@ -25,7 +25,7 @@ from core.records import (
     Strength,
 )
 from core.replies import Ask, Button, DoseSheet, InjectPlan, NightPlan, Noted, PlanTime, Refused, Reply
-from core.runs import fish_of, free_tag, group_of, plain_tag
+from core.runs import NO_BELLS, fish_of, free_tag, group_of, plain_tag
 from core.species import Card, by_word
 
 HALF_HOUR = timedelta(minutes=30)
@@ -372,10 +372,11 @@ def _ready(talk: Talk) -> Run | None:
 
 def start(talk: Talk, said: say.StartRun) -> None:
     """Start on a sheet: one proposal for the hour of the injection."""
+    talk.need_clock(said)
     run = _not_injected(talk, said.run_number)
     if run.strength_assumed and run.strength is not None:
         talk.tell(run.number, SetUp(strength=run.strength))
-    if run.planned is not None and run.planned.final_at > talk.desk.said_at:
+    if run.planned is not None and run.planned.final_at > talk.desk.now:
         say_plan(talk, run)
     else:
         propose(talk, run)
@@ -385,7 +386,7 @@ def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
     """An hour at which eggs should run while people are awake, or the one before moved by `minutes`."""
     before = run.planned.final_at if run.planned else None
     if minutes and before:
-        final_at = max(before + timedelta(minutes=minutes), forecasts.later_quarter(talk.desk.said_at))
+        final_at = max(before + timedelta(minutes=minutes), forecasts.later_quarter(talk.desk.now))
     else:
         final_at = _good_hour(talk, run)
     talk.tell(run.number, Planned(final_at, agreed=False))
@@ -394,7 +395,7 @@ def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
 
 def _good_hour(talk: Talk, run: Run) -> datetime:
     """The first hour, by halves from soon on, at which looks and eggs fall where people are awake."""
-    first = forecasts.later_quarter(talk.desk.said_at + HALF_HOUR)
+    first = forecasts.later_quarter(talk.desk.now + HALF_HOUR)
     first += timedelta(minutes=-first.minute % 30)
     for halves in range(48):
         at = first + halves * HALF_HOUR
@@ -447,7 +448,7 @@ def say_plan(talk: Talk, run: Run) -> None:
 def agree(talk: Talk, said: say.AgreePlan) -> None:
     """Yes to the proposed hour: the plan of the whole night."""
     run = _not_injected(talk, said.run_number)
-    if said.final_at <= talk.desk.said_at:
+    if said.final_at <= talk.desk.now:
         propose(talk, run)
         return
     talk.tell(run.number, Planned(said.final_at, agreed=True))
@@ -475,7 +476,7 @@ def plan_at(talk: Talk, said: say.Plan) -> None:
         curve, _ = forecasts.strip_curve(run, talk.card(run))
         water = forecasts.water_of(run, run.fish[0].place if run.fish else "", talk.card(run))
         at = timing.start_for(curve, at, water).replace(second=0, microsecond=0)
-        if at < talk.desk.said_at:
+        if at < talk.desk.now:
             talk.say(Refused("too-late-for-hour", at=at))
             return
     talk.tell(run.number, Planned(at, agreed=False))
@@ -497,7 +498,9 @@ def say_night(talk: Talk, run: Run) -> None:
     if not times:
         return
     alarm_at = min(looks, default=times[0].at) - timedelta(minutes=5)
-    talk.say(NightPlan(run.number, talk.called(run), tuple(times), alarm_at))
+    cautions = talk.once(0, "phone-alarm")
+    offer = [Button("answer:trial", say.TrialBell(run.number), "trial")] if cautions else []
+    talk.say(NightPlan(run.number, talk.called(run), tuple(times), alarm_at), *offer, cautions=cautions)
 
 
 def _times(talk: Talk, run: Run) -> list[PlanTime]:
@@ -505,7 +508,7 @@ def _times(talk: Talk, run: Run) -> list[PlanTime]:
     planned = reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)
     times: list[PlanTime] = []
     for key, series in planned.items():
-        if key.step not in ("close", "all-well") and series.bells:
+        if key.step not in NO_BELLS and series.bells:
             group = group_of(run, key.group)
             part = talk.part(run, group) if group else ""
             times.append(PlanTime(key.step, series.bells[0].due_at, called=part))

@@ -5,13 +5,13 @@ from __future__ import annotations
 import dataclasses
 from zoneinfo import available_timezones
 
-from core import baths
+from core import baths, reminders
 from core import commands as say
 from core.assistant.answering import step_done
 from core.assistant.choosing import batch_for, pending, run_for
 from core.assistant.talk import Talk
 from core.assistant.windows import next_bell
-from core.records import Collected, IodineBasis, Run, StepKey, Told
+from core.records import Collected, IodineBasis, Run, StepKey, Told, TrialAsked
 from core.replies import Ask, BathMix, Button, HelpText, Noted, Refused, TroubleHelp
 from core.runs import looks_open
 
@@ -42,9 +42,10 @@ def zone(talk: Talk, said: say.Zone) -> None:
             talk.expect("zone")
             talk.say(Ask("zone", "unknown-zone", words=said.place))
             return
-        talk.change_farm(dataclasses.replace(talk.farm, zone=name))
+        talk.change_farm(dataclasses.replace(talk.farm, zone=name, clock_told=True))
     elif said.clock:
-        talk.change_farm(dataclasses.replace(talk.farm, zone=None, offset_minutes=_offset(talk, said.clock)))
+        offset = _offset(talk, said.clock)
+        talk.change_farm(dataclasses.replace(talk.farm, zone=None, offset_minutes=offset, clock_told=True))
     talk.say(Noted("zone", at=talk.desk.said_at, word=said.place or ""))
 
 
@@ -188,6 +189,13 @@ def put_to_founder(talk: Talk, person: int, name: str) -> None:
         Button("yes", say.Admit(person, name, True), "member-yes"),
         Button("no", say.Admit(person, name, False), "member-no"),
     )
+
+
+def trial(talk: Talk, said: say.TrialBell) -> None:
+    """A bell in a minute, that only asks whether it is heard."""
+    run = talk.run(said.run_number)
+    event = talk.tell(run.number, TrialAsked())
+    talk.say(Noted("trial", run.number, talk.called(run), at=event.said_at + reminders.TRIAL_AFTER))
 
 
 def ask_again(talk: Talk, said: say.AskAgain) -> None:

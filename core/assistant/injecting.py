@@ -10,7 +10,7 @@ from core import commands as say
 from core import dosing
 from core.assistant.choosing import known_fish, no_run, run_for
 from core.assistant.doses import lines_by_tag, say_night
-from core.assistant.talk import NIGHT, AskFirst, Pin, Talk
+from core.assistant.talk import CLOCK_WAITS, NIGHT, AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast
 from core.errors import NoFigure
 from core.records import Drawn, Event, Fish, Injected, Run, Shot, WentIn, Which
@@ -47,8 +47,20 @@ def injected(talk: Talk, said: say.Injection) -> None:
         told.append(event)
     now = talk.run(run.number)
     ids = [event.id for event in told]
+    if not talk.farm.clock_told:
+        _say_without_clock(talk, now, ids)
+        return
     say_injected(talk, now, ids, first=not before)
     _say_off_sheet(talk, now, ids)
+
+
+def _say_without_clock(talk: Talk, run: Run, events: Sequence[int]) -> None:
+    """The injection stands; its hours are told once the farm's clock is known."""
+    undo = Button("undo", say.Undo(tuple(events)), "undo")
+    cautions = talk.once(run.number, "no-second-dose")
+    talk.say(Noted("injected", run.number, talk.called(run)), undo, asks="zone-clock", cautions=cautions)
+    pending = (say.Question("strip_time"),)
+    talk.awaiting = say.Awaiting("zone", run.number, pending=pending, until=talk.desk.now + CLOCK_WAITS)
 
 
 def _say_off_sheet(talk: Talk, run: Run, events: Sequence[int]) -> None:

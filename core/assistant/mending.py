@@ -90,7 +90,7 @@ def not_given(talk: Talk, said: say.NotGiven) -> None:
             keep_the_others(talk, said.tags, old, old.what)
     now = talk.run(run.number)
     talk.say(Noted("not-given", now.number, talk.called(now), tags=said.tags))
-    if now.planned is not None and not now.groups and now.planned.final_at > talk.desk.said_at:
+    if now.planned is not None and not now.groups and now.planned.final_at > talk.desk.now:
         say_plan(talk, now)
     elif now.state == "draft":
         say_sheet(talk, now)

@@ -113,7 +113,7 @@ def _hatch_time(talk: Talk, said: say.Question) -> None:
 
 def say_coming_needle(talk: Talk, run: Run) -> None:
     """The proposed hour; where it is past and nobody told of it, whether and when it was done."""
-    if run.planned is None or run.planned.final_at > talk.desk.said_at:
+    if run.planned is None or run.planned.final_at > talk.desk.now:
         say_plan(talk, run)
         return
     final_at = run.planned.final_at

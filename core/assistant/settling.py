@@ -76,7 +76,7 @@ def is_early(talk: Talk, run: Run, group: Group) -> bool:
     if view is None:
         return False
     first = view.window.earliest
-    return talk.desk.said_at < group.final_at + (first - group.final_at) * EARLY_SHARE
+    return talk.said_at < group.final_at + (first - group.final_at) * EARLY_SHARE
 
 
 def _to_be_counted(run: Run) -> bool:
@@ -91,4 +91,4 @@ def _is_near_hatching(talk: Talk, run: Run, batch: Batch) -> bool:
     if batch.fertilised is not None:
         return True
     view = hatch_view(talk, run, batch)
-    return view is None or view.window.earliest <= talk.desk.said_at
+    return view is None or view.window.earliest <= talk.said_at

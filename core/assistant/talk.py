@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta, timezone, tzinfo
 from zoneinfo import ZoneInfo
 
-from core.commands import Awaiting
+from core.commands import Awaiting, Command
 from core.errors import HatchError
 from core.records import (
     Advice,
@@ -29,6 +29,7 @@ from core.species import Card, Citation
 
 NIGHT = timedelta(hours=14)
 SKEW = timedelta(minutes=20)
+CLOCK_WAITS = timedelta(hours=12)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +113,19 @@ class Pin:
     batch: str = ""
 
 
+_CHANGING = ("farm", "zone", "awaiting", "member", "pinned", "source", "said_at", "sure", "_next_run")
+
+
+@dataclass(frozen=True, slots=True)
+class _Mark:
+    """How many events, replies and cautions a decision had, and its other state."""
+
+    events: int
+    replies: int
+    advice: int
+    others: Mapping[str, object]
+
+
 class Talk:
     """One decision being made. Handlers tell events and say replies; `decision()` is what came of it."""
 
@@ -164,11 +178,18 @@ class Talk:
         self._next_run += 1
         return number
 
-    def take_back(self, events: int, replies: int, advice: int) -> None:
-        """Only so many of what was told, said and advised until now stay."""
-        for event in self.events[events:]:
+    def mark(self) -> _Mark:
+        """How far the decision is, to return to."""
+        lists = (len(self.events), len(self.replies), len(self.advice))
+        return _Mark(*lists, {name: getattr(self, name) for name in _CHANGING})
+
+    def return_to(self, mark: _Mark) -> None:
+        """Nothing of what was decided since then stays."""
+        for event in self.events[mark.events :]:
             self._folded.pop(event.run, None)
-        del self.events[events:], self.replies[replies:], self.advice[advice:]
+        del self.events[mark.events :], self.replies[mark.replies :], self.advice[mark.advice :]
+        for name, value in mark.others.items():
+            setattr(self, name, value)
 
     def change_farm(self, farm: Farm) -> None:
         """The farm's habits from now on; local time follows its zone."""
@@ -291,6 +312,17 @@ class Talk:
             awaiting = Awaiting(about, until=self.desk.now + timedelta(hours=1)) if about else None
             raise AskFirst(Reply(Ask("time", "not-come-yet", at=when)), awaiting)
         return before
+
+    def need_clock(self, said: Command) -> None:
+        """`said` cannot be understood, or answered, before it is known what time it is at the farm: it waits.
+
+        Raises `AskFirst` where nobody told that yet.
+        """
+        if self.farm.clock_told:
+            return
+        until = self.desk.now + CLOCK_WAITS
+        awaiting = Awaiting("zone", pending=(said,), source=self.source, until=until)
+        raise AskFirst(Reply(Ask("zone", "clock-unknown")), awaiting)
 
     def clock(self, at: str, near: datetime) -> datetime:
         """That clock time on the farm's day of `near`."""

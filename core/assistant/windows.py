@@ -12,7 +12,7 @@ from core.assistant.talk import Talk
 from core.errors import NoFigure
 from core.records import Batch, Group, Run, StepKey
 from core.replies import Button, HatchForecast, Hold, Noted, Refused, StripForecast
-from core.runs import start_of
+from core.runs import NO_BELLS, start_of
 
 WATER_FRESH = timedelta(hours=6)
 
@@ -114,7 +114,7 @@ def _wants_water(talk: Talk, run: Run, group: Group) -> bool:
 
 
 def say_hatch_forecast(talk: Talk, run: Run, batch: Batch) -> None:
-    """The hatch window of a batch; silent where nobody published one."""
+    """The hatch window of a batch, or that nobody published one for its water."""
     view = hatch_view(talk, run, batch)
     if view is None:
         celsius, _ = forecasts.celsius_now(run, batch.place, talk.card(run))
@@ -178,7 +178,7 @@ def next_bell(talk: Talk, run: Run) -> tuple[StepKey | None, datetime | None]:
     coming = [
         (bell.due_at, key)
         for key, series in planned.items()
-        if key.step not in ("close", "all-well")
+        if key.step not in NO_BELLS
         for bell in series.bells
         if bell.due_at >= talk.desk.now
     ]

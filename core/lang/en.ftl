@@ -146,8 +146,20 @@ hold-outside-source = Nobody reported hours for { $celsius } C: no hour can be t
 hold-meanwhile = Eggs later or not at all. No second dose. Looks go on by the clock.
 hold-again = I ask the water again at { $at }; between { $low } and { $high } C there is a forecast again.
 
+## The messenger's menu
+
+command-start = Begin
+command-help = What to type
+command-undo = Take the last word back
+command-cancel = End a run
+command-next = What comes next
+command-status = How things stand
+command-why = Where the last figure comes from
+command-done = That bell is done
+
 ## Bells
 
+twin = (Sent again, of { $at }, run { $run }: if it came twice, it is one.)
 late = LATE by { $by }. It was due { $due }.
 again = Again: { $text }
 
@@ -371,6 +383,7 @@ happening-done = that step
 happening-skipped = the skip
 happening-postponed = the delay
 happening-counted = the count
+happening-trial-asked = the trial bell
 happening-told = what was kept
 happening-cancelled = the cancel
 happening-closed = the end of the run
@@ -488,6 +501,15 @@ noted-no-change = All right, nothing changes.
 noted-kept = Kept as it was.
 noted-trial = A trial bell rings at { $at }. Put the phone where it will lie tonight.
 noted-thanks = Good.
+noted-group-hello = I am Hatchbell. Whoever writes first here founds this farm. Begin with weights, or "help".
+noted-group-privacy = In this group I only see commands and replies to my messages. To let me hear all of it, turn privacy mode off at the bot maker, then take me out and in again; or talk to me alone.
+noted-out-of-reach = { $word } cannot be reached any more: my messages there are refused. Look after the bells yourselves.
+noted-was-away = I was away from { $at } to { $until }. Please send again what you sent in between.
+noted-operator-row-aside = Message { $number } could not be dealt with three times; it is set aside.
+noted-operator-unsendable = Message { $number } was refused by the messenger: { $word }.
+noted-operator-out-of-reach = A chat cannot be reached any more.
+noted-operator-token = The messenger refuses our token. I go on asking.
+noted-operator-conflict = Somebody else asks for our messages: a second bot runs with this token.
 noted-greeting = I am here.
 
 ## Mended
@@ -643,6 +665,7 @@ ask-why-long-before-count = Good eggs cannot be told from others before about { 
 ask-why-plan-past = It was planned for { $at }, and nobody told of it.
 ask-why-injected-told = They count as injected{ $when }.
 ask-why-run-of-it = Another run of { $words } is open.
+ask-why-clock-unknown = I do not know your clock yet.
 ask-why-half-label = Half a label: the dose hangs on both parts, the hormone in ug and the blocker in mg.
 ask-why-long-before-larvae = The first larvae are looked for { $at }.
 ask-why-already-injected = They are injected already{ $when }. No second dose.
@@ -764,6 +787,10 @@ refused-button-spent = That button is answered already.
 refused-step-unknown = That step is not part of this run.
 refused-no-strength = First the bottle's strength: without it there are no millilitres.
 refused-after-eggs = Eggs came already; that cannot be changed now.
+refused-too-fast = Too many messages at once. Wait a minute, then go on; all you sent is kept.
+refused-too-many-today = That is more than I can answer today. Begin a run, or come back tomorrow.
+refused-too-many-farms = You founded as many farms as one person may.
+refused-too-many-runs = As many runs are open as one may have. Close or cancel one first.
 refused-private = This bot is private.
 refused-clock = My own clock is wrong; I ring nothing until it is set.
 refused-photo = I could not keep that photo.

@@ -85,6 +85,14 @@ class Wording:
         """A reading in a few words, as on the buttons of a question."""
         return buttons.describe(self._tongue(lang), said)
 
+    def command(self, name: str, lang: str) -> str:
+        """What a command of the messenger's menu does."""
+        return self._tongue(lang).coded("command", name)
+
+    def twin(self, at: str, run: int, lang: str) -> str:
+        """What stands under a message that may come twice: which one it is."""
+        return self._tongue(lang).say("twin", at=at, run=str(run))
+
     def fault(self, error: HatchError, lang: str) -> str:
         """One line for the command line; a code without words is shown with its values."""
         return commandline.fault(self._tongue(lang), error)

@@ -134,6 +134,7 @@ def noted(v: Voice, fact: Noted) -> list[str]:
             tags=v.names(fact.tags),
             when=v.when(fact.at),
             at="" if fact.at is None else v.time(fact.at),
+            until="" if fact.next_at is None else v.time(fact.next_at),
             step=opening(v.step(fact.step)) if fact.step else "",
             celsius="" if fact.celsius is None else v.celsius(fact.celsius),
             number="" if fact.number is None else v.number(fact.number),

@@ -224,12 +224,30 @@ FARM_CALLS: dict[str, tuple[Callable[[Store, int, int], object], object]] = {
     "row": (lambda s, n, bell: outbox.row(s, 2, n), None),
     "newest_of": (lambda s, n, bell: outbox.newest_of(s, 2, "4711", ("noted",)), None),
     "open_buttons": (lambda s, n, bell: outbox.open_buttons(s, 2, "4711", NOW - timedelta(days=9)), ()),
+    "by_message": (lambda s, n, bell: outbox.by_message(s, 2, "4711", "7"), None),
     "spend": (lambda s, n, bell: outbox.spend(s, 2, n, "Ben", NOW), False),
     "spend_bell": (lambda s, n, bell: outbox.spend_bell(s, 2, bell, "Ben", NOW), 0),
 }
 # For whoever carries messages whatever they say, or stands in for the telephone. The inbox knows no farms.
-OTHER_CALLS = {"newest_with", "unsent", "mark_sent", "deliver"}
-INBOX_CALLS = {"receive", "reading", "waiting", "find", "count", "done", "set_aside", "tried"}
+OTHER_CALLS = {
+    *("newest_with", "unsent", "mark_sent", "deliver", "next_of_each", "next_attempt", "put_off", "give_up"),
+    *("spent_keyboards", "keyboard_gone", "prune"),
+}
+INBOX_CALLS = {
+    *(
+        "receive",
+        "keep",
+        "reading",
+        "waiting",
+        "find",
+        "count",
+        "spoken",
+        "prune",
+        "done",
+        "set_aside",
+        "tried",
+    ),
+}
 
 
 def own_functions(module: ModuleType) -> set[str]:

@@ -68,7 +68,7 @@ def test_no_step_has_a_bell_that_the_contract_does_not_name() -> None:
 
 @pytest.mark.parametrize("step", [step for step in STEPS if step.due], ids=lambda step: step.name)
 def test_a_step_rings_as_often_and_as_far_apart_as_the_contract_says(step: Step) -> None:
-    bell = Bell(1, StepKey(step.name), contract.ANY_TIME, step.wakes, step.name == "all-well")
+    bell = Bell(1, StepKey(step.name), contract.ANY_TIME, step.wakes, step.once)
     assert reminders.attempts(bell) == contract.ATTEMPTS[contract.step_class(step.name)]
 
 

@@ -23,6 +23,7 @@ from fluent.syntax import FluentParser
 import core.wording
 from core.commands import Nothing
 from core.errors import HatchError
+from core.reading.talk import COMMANDS
 from core.records import CountOf, Happening, Mark
 from core.replies import Button, Fact, Noted, Reply, StepDue
 from core.runs import ALWAYS, WAYS
@@ -219,6 +220,10 @@ def test_every_error_has_words() -> None:
     assert wanted - set(IDS) == set()
 
 
+def test_every_command_of_the_menu_has_words() -> None:
+    assert {name.removeprefix("/") for name in COMMANDS} == set(codes("command"))
+
+
 def test_every_note_of_a_card_or_forecast_has_words() -> None:
     cards = "".join(path.read_text(encoding="utf-8") for path in DATA.glob("*.toml"))
     noted = set(re.findall(r'^note = "([a-z-]+)"', cards, re.MULTILINE))
@@ -259,6 +264,7 @@ def test_every_text_is_used() -> None:
     said += [wording.label(button, lang="en", zone=ZONE, now=EVENING) for button in BUTTONS.values()]
     said += [wording.describe(reading, "en") for reading in READINGS]
     said += [wording.note(code, "en") for code in codes("note")]
+    said += [wording.command(name, "en") for name in codes("command")] + [wording.twin("04:45", 3, "en")]
     for what in ("strip", "hatch", "first-feed"):
         said.append(wording.forecast({**FORECAST_TOLD, **TIMES, "note": "x", "what": what}, "en"))
     said += [f"<describe-act-{act.kind.replace('_', '-')}>" for act in ACTS]  # each exists: see above

@@ -1,0 +1,178 @@
+"""`hatchbell serve`: the real parts joined. One process, one loop, one connection to the file."""
+
+from __future__ import annotations
+
+import asyncio
+import fcntl
+import logging
+import os
+import signal
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from telegram import Bot, BotCommand, User
+from telegram.error import InvalidToken, TelegramError
+from telegram.request import HTTPXRequest
+from telegram.warnings import PTBUserWarning
+
+from bot import inbox, knowledge, outbox, service
+from bot.clock import SystemClock
+from bot.config import Settings, TokenFault
+from bot.doors import Doors
+from bot.pace import Pace
+from bot.scheduler import Alarm
+from bot.sender import Sender
+from bot.service import House
+from bot.store import Store, StoreFault
+from bot.telegram_app import Poller, fetch_photos, reader
+from bot.worker import Read, work_some
+from core.reading.talk import COMMANDS
+
+INBOX_KEPT, SENT_KEPT = timedelta(days=3), timedelta(days=30)
+LONG_AWAY = timedelta(hours=20)
+GRACE = 20.0
+_log = logging.getLogger(__name__)
+
+
+def serve(settings: Settings, *, pace: Pace | None = None, doors: Doors | None = None) -> None:
+    """Serve until a signal ends it. Raises `TokenFault`, `StoreFault`. `pace` and `doors` are for tests."""
+    with _alone(settings.db):
+        store = Store.open(settings.db)
+        try:
+            house = House(store, SystemClock(), doors or Doors(settings.allow), settings.operator or "")
+            asyncio.run(_run(house, settings, pace or Pace()))
+        finally:
+            store.close()
+
+
+@contextmanager
+def _alone(db: Path) -> Iterator[None]:
+    """One process a database: the lock is gone with the process, however it ends."""
+    path = db.with_name(db.name + ".lock")
+    try:
+        held = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    except OSError as fault:
+        raise StoreFault("unreadable", path=str(path), detail=fault.strerror or "") from fault
+    try:
+        try:
+            fcntl.flock(held, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError as fault:
+            raise StoreFault("locked", path=str(db), detail="another hatchbell serves it") from fault
+        yield
+    finally:
+        os.close(held)
+
+
+def bot_of(settings: Settings) -> Bot:
+    """The messenger's own library: one pool to ask with, one to speak with."""
+    warnings.filterwarnings("ignore", "Please use 'Bot.getUpdates'", PTBUserWarning)  # we want them raw
+    return Bot(
+        settings.token,
+        base_url=f"{settings.api_url}/bot",
+        base_file_url=f"{settings.api_url}/file/bot",
+        request=HTTPXRequest(connection_pool_size=16, read_timeout=15, connect_timeout=10),
+        get_updates_request=HTTPXRequest(connection_pool_size=4, connect_timeout=10),
+    )
+
+
+async def _run(house: House, settings: Settings, pace: Pace) -> None:
+    loop, ended = asyncio.get_running_loop(), asyncio.Event()
+    for name in (signal.SIGTERM, signal.SIGINT):
+        loop.add_signal_handler(name, ended.set)
+    bot = bot_of(settings)
+    me = await _first_word(bot)
+    await Parts(house, bot, reader(me), pace).run(ended)
+
+
+async def _first_word(bot: Bot) -> User:
+    """Who we are. A network that is away is waited for; a token that is refused ends the start."""
+    pause = 1.0
+    while True:
+        try:
+            await bot.initialize()
+            return bot.bot
+        except InvalidToken as fault:
+            raise TokenFault("token-refused") from fault
+        except TelegramError as fault:
+            _log.warning("getMe: %s", type(fault).__name__)
+            await asyncio.sleep(pause)
+            pause = min(pause * 2, 60.0)
+
+
+@dataclass
+class Parts:
+    """Poller, worker, sender and alarm of one house, and how they wake each other."""
+
+    house: House
+    bot: Bot
+    read: Read
+    pace: Pace
+
+    def __post_init__(self) -> None:
+        self._arrived = asyncio.Event()
+        self.sender = Sender(self.house, self.bot, self.pace, asyncio.get_running_loop().time)
+        self.poller = Poller(self.house, self.bot, self._arrived.set)
+        self.alarm = Alarm(self._ring, self._tidy)
+
+    async def run(self, ended: asyncio.Event) -> None:
+        """Until `ended`; then what is in hand is finished."""
+        self._greet()
+        await _menu(self.bot)
+        self.alarm.start()
+        self._arrived.set()
+        polling = asyncio.ensure_future(self.poller.run())
+        tasks = [asyncio.ensure_future(self.sender.run()), asyncio.ensure_future(self._work())]
+        await ended.wait()
+        _log.info("ending")
+        self.poller.stopping = self.sender.stopping = True
+        polling.cancel()
+        self.alarm.stop()
+        self.sender.wake()
+        self._arrived.set()
+        with suppress(asyncio.CancelledError, TimeoutError):
+            await asyncio.wait_for(asyncio.gather(*tasks), GRACE)
+
+    async def _work(self) -> None:
+        """Answers what arrived, a handful at a time, so that bells and sending come in between."""
+        while not self.poller.stopping:
+            self._arrived.clear()
+            while work_some(self.house, self.read):
+                self.alarm.set(service.next_due(self.house))
+                self.sender.wake()
+                await asyncio.sleep(0)
+            await fetch_photos(self.house, self.bot)
+            await self._arrived.wait()
+
+    def _ring(self) -> datetime | None:
+        if service.ring_due(self.house):
+            self.sender.wake()
+        return service.next_due(self.house)
+
+    def _tidy(self) -> None:
+        """What was dealt with is not kept for ever."""
+        store, now = self.house.store, self.house.clock.now()
+        with store.transaction():
+            inbox.prune(store, now - INBOX_KEPT)
+            outbox.prune(store, now - SENT_KEPT)
+
+    def _greet(self) -> None:
+        """After a long absence farms hear of it: the messenger keeps nothing for more than a day."""
+        store, now = self.house.store, self.house.clock.now()
+        last = store.last_pulse("poll")
+        if last is not None and now - last > LONG_AWAY:
+            with store.transaction():
+                service.tell_absence(self.house, last)
+
+
+async def _menu(bot: Bot) -> None:
+    """The messenger's list of commands; a fault leaves the old one."""
+    words = knowledge.wording()
+    listed = [name.removeprefix("/") for name in COMMANDS]
+    try:
+        await bot.set_my_commands([BotCommand(name, words.command(name, "en")) for name in listed])
+    except TelegramError as fault:
+        _log.warning("setMyCommands: %s", type(fault).__name__)

@@ -1,0 +1,271 @@
+"""Telegram's updates: kept raw before they are confirmed, read one by one, and the loop that asks for them.
+
+Nothing of `telegram.ext`: what is asked for and when it counts as received is ours, so that nothing is lost
+where the process ends at any moment.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import hashlib
+import json
+import logging
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import timedelta
+from typing import Any
+
+from telegram import Bot, CallbackQuery, Chat, ChatMember, ChatMemberUpdated, Message, Update, User
+from telegram.error import BadRequest, Conflict, InvalidToken, NetworkError, RetryAfter, TelegramError
+
+from bot import inbox, presses, service, telegram_view
+from bot.inbox import InboxRow
+from bot.messages import Incoming
+from bot.service import MOST_OF_A_PHOTO, House
+
+ASKED_FOR = ("message", "edited_message", "callback_query", "my_chat_member")
+GROUPS = ("group", "supergroup")
+LONG_POLL = 30
+AFTER_FAULT, LONGEST_PAUSE, AFTER_TOKEN = 1.0, 60.0, 20.0
+PULSE = timedelta(seconds=30)
+_log = logging.getLogger(__name__)
+
+
+# Reading ----------------------------------------------------------------------------------------------------
+
+
+def reader(me: User) -> Callable[[InboxRow], Incoming | None]:
+    """How an inbox row is read: one of Telegram's, else one that a script or terminal wrote."""
+
+    def read(row: InboxRow) -> Incoming | None:
+        if "update_id" not in row.body:
+            return inbox.reading(row)
+        update = Update.de_json(row.body, None)
+        return incoming(update, me, row)
+
+    return read
+
+
+def incoming(update: Update, me: User, row: InboxRow) -> Incoming | None:
+    """What an update says; `None` where there is nothing to answer: channels, bots, other bots' commands."""
+    if update.callback_query is not None:
+        return _tap(update.callback_query, row)
+    if update.my_chat_member is not None:
+        return _membership(update.my_chat_member, me, row)
+    message = update.message or update.edited_message
+    if message is None or not _is_somebody(message):
+        return None
+    if message.migrate_to_chat_id:
+        return _base(
+            message.chat, message.from_user, row, what="migrated", text=str(message.migrate_to_chat_id)
+        )
+    return _message(message, me, row, edited=update.edited_message is not None)
+
+
+def _is_somebody(message: Message) -> bool:
+    """A person of their own name: no channel, no bot, nobody who speaks as a chat."""
+    person = message.from_user
+    known = message.chat.type in (Chat.PRIVATE, *GROUPS)
+    return known and person is not None and not person.is_bot and message.sender_chat is None
+
+
+def _base(chat: Chat, person: User | None, row: InboxRow, **more: Any) -> Incoming:
+    told: dict[str, Any] = {
+        "key": row.key,
+        "chat": str(chat.id),
+        "private": chat.type == Chat.PRIVATE,
+        "user": str(person.id) if person else "",
+        "lang": (person.language_code if person else None) or "en",
+        "at": row.received_at,
+        "offset_minutes": None,
+        "name": person.first_name if person else "",
+    }
+    return Incoming(**{**told, **more})
+
+
+def _message(message: Message, me: User, row: InboxRow, *, edited: bool) -> Incoming | None:
+    text = _without_us(message.text or message.caption or "", me)
+    if text is None:
+        return None
+    answered = message.reply_to_message
+    more: dict[str, Any] = {
+        "sent_at": min(message.edit_date or message.date, row.received_at),
+        "text": text,
+        "replied": str(answered.message_id) if answered else "",
+    }
+    if edited:
+        edits = key_of_message(message.chat.id, message.message_id)
+        return _base(message.chat, message.from_user, row, what="edit", edits=edits, **more)
+    kept = _file(message)
+    if kept is not None:
+        more |= {"file_id": kept[0], "name": kept[1]}
+        return _base(message.chat, message.from_user, row, what="photo", **more)
+    command, _, code = text.partition(" ")
+    if command == "/start" and code.strip():
+        return _base(message.chat, message.from_user, row, what="open", **{**more, "text": code.strip()})
+    if not text and message.chat.type in GROUPS:
+        return None
+    return _base(message.chat, message.from_user, row, what="text", **more)
+
+
+def _without_us(text: str, me: User) -> str | None:
+    """The words without our own name in them; `None` for a command to another bot."""
+    first, blank, rest = text.partition(" ")
+    command, at, name = first.partition("@")
+    if command.startswith("/") and at:
+        return f"{command}{blank}{rest}" if name.casefold() == (me.username or "").casefold() else None
+    if first.casefold() == f"@{me.username or ''}".casefold():
+        return rest.strip()
+    return text
+
+
+def _file(message: Message) -> tuple[str, str] | None:
+    """A picture or paper: the messenger's name of it, "" where it is too big for us, and the sender's."""
+    if message.photo:
+        fitting = [size for size in message.photo if (size.file_size or 0) <= MOST_OF_A_PHOTO]
+        return (fitting[-1].file_id if fitting else "", "photo.jpg")
+    paper = message.document
+    if paper is not None:
+        small = (paper.file_size or 0) <= MOST_OF_A_PHOTO
+        return (paper.file_id if small else "", paper.file_name or "document")
+    return None
+
+
+def _tap(query: CallbackQuery, row: InboxRow) -> Incoming | None:
+    if query.message is None or query.from_user.is_bot:
+        return None
+    message, _, place = (query.data or "").partition(".")
+    named = message.isascii() and message.isdigit() and place.isascii() and place.isdigit()
+    told = {"message": int(message[:15]), "button": int(place[:3])} if named else {}
+    return _base(query.message.chat, query.from_user, row, what="tap", **told)
+
+
+def _membership(change: ChatMemberUpdated, me: User, row: InboxRow) -> Incoming | None:
+    gone = (ChatMember.BANNED, ChatMember.LEFT)
+    if change.new_chat_member.status in gone:
+        return _base(change.chat, change.from_user, row, what="left")
+    if change.chat.type in GROUPS and change.old_chat_member.status in gone:
+        privacy = "" if me.can_read_all_group_messages else "privacy"
+        return _base(change.chat, change.from_user, row, what="joined", text=privacy)
+    return None
+
+
+def key_of_message(chat: int, message: int) -> str:
+    """The key of a message, whatever numbers its updates bear."""
+    return f"m:{chat}:{message}"
+
+
+@dataclass(frozen=True, slots=True)
+class Address:
+    """Of an update as it came: its key, seen twice in spite of any number, and who spoke where."""
+
+    key: str
+    chat: str
+    user: str
+
+
+def address(raw: Mapping[str, Any]) -> Address:
+    """The address of a raw update, whatever is wrong with it."""
+    query, member = raw.get("callback_query"), raw.get("my_chat_member")
+    message, edited = raw.get("message"), raw.get("edited_message")
+    try:
+        if query:
+            chat = query.get("message", {}).get("chat", {}).get("id", "")
+            return Address(f"c:{query['id']}", str(chat), str(query["from"]["id"]))
+        if member:
+            return Address(f"u:{raw['update_id']}", str(member["chat"]["id"]), "")
+        said = dict(message or edited or {})
+        chat, user = said["chat"]["id"], said.get("from", {}).get("id", "")
+        key = key_of_message(chat, said["message_id"])
+        edit = f":{said.get('edit_date')}:{raw['update_id']}" if edited else ""
+        return Address(("e" if edited else "") + key + edit, str(chat), str(user))
+    except (KeyError, TypeError, AttributeError):
+        whole = json.dumps(raw, sort_keys=True, default=str).encode()
+        return Address(f"x:{hashlib.sha256(whole).hexdigest()[:32]}", "", "")
+
+
+# Asking -----------------------------------------------------------------------------------------------------
+
+
+@dataclass
+class Poller:
+    """Asks for updates for ever. `received` is called when new ones are on disk."""
+
+    house: House
+    bot: Bot
+    received: Callable[[], None]
+    offset: int | None = None
+    faults: int = 0
+    stopping: bool = field(default=False)
+
+    async def run(self) -> None:
+        """Until `stopping`: nothing that the network does ends it."""
+        while not self.stopping:
+            pause = await self.ask()
+            if pause:
+                await asyncio.sleep(pause)
+
+    async def ask(self, timeout: int = LONG_POLL) -> float:
+        """One request: what it brings is committed before the next one confirms it. Seconds to wait then."""
+        try:
+            found = await self.bot.do_api_request(
+                "getUpdates",
+                api_kwargs={"offset": self.offset, "timeout": timeout, "allowed_updates": list(ASKED_FOR)},
+                read_timeout=timeout + 10,
+            )
+        except TelegramError as fault:
+            return self._after(fault)
+        self.faults = 0
+        self._keep(found if isinstance(found, list) else [])
+        return 0.0
+
+    def _keep(self, updates: list[dict[str, Any]]) -> None:
+        store, now = self.house.store, self.house.clock.now()
+        last = store.last_pulse("poll")
+        if updates or last is None or now - last >= PULSE:
+            with store.transaction():
+                store.pulse("poll", now)
+                for raw in updates:
+                    self._keep_one(raw)
+        numbers = [raw["update_id"] for raw in updates if isinstance(raw.get("update_id"), int)]
+        if numbers:
+            self.offset = max(numbers) + 1
+        if updates:
+            self.received()
+
+    def _keep_one(self, raw: dict[str, Any]) -> None:
+        store, now, whose = self.house.store, self.house.clock.now(), address(raw)
+        new = inbox.keep(store, whose.key, whose.chat, whose.user, now, raw)
+        query = raw.get("callback_query")
+        if new is not None and isinstance(query, dict) and "id" in query:
+            presses.put(store, str(query["id"]), now)
+
+    def _after(self, fault: TelegramError) -> float:
+        """How long to wait after a fault; the operator hears of what will not mend itself."""
+        self.faults += 1
+        _log.warning("getUpdates: %s (%d in a row)", type(fault).__name__, self.faults)
+        if isinstance(fault, RetryAfter):
+            return telegram_view.pause_of(fault) + 0.5
+        if isinstance(fault, InvalidToken | Conflict):
+            what = "token" if isinstance(fault, InvalidToken) else "conflict"
+            if self.faults == 3:
+                with self.house.store.transaction():
+                    service.tell_operator(self.house, what)
+            return AFTER_TOKEN if isinstance(fault, InvalidToken) else 3.0
+        if not isinstance(fault, NetworkError):
+            return AFTER_FAULT
+        return min(AFTER_FAULT * 2.0 ** min(self.faults - 1, 6), LONGEST_PAUSE)
+
+
+async def fetch_photos(house: House, bot: Bot) -> None:
+    """Photos that Telegram still keeps for us come into the file; one that cannot be had stays empty."""
+    for photo, file_id in house.store.photos_to_fetch():
+        try:
+            found = await bot.get_file(file_id)
+            picture = bytes(await found.download_as_bytearray())
+        except BadRequest:
+            picture = b""
+        except TelegramError:
+            return
+        with house.store.transaction():
+            house.store.fetched(photo, picture if len(picture) <= MOST_OF_A_PHOTO else b"")
