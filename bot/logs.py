@@ -6,8 +6,8 @@ import logging
 import re
 import sys
 
-_SECRET = re.compile(r"\b\d{1,20}:[A-Za-z0-9_-]{20,}")
-_NOISY = ("httpx", "httpcore", "apscheduler")
+_SECRET = re.compile(r"\d{1,20}:[A-Za-z0-9_-]{20,}")
+_NOISY = ("httpx", "httpcore", "telegram", "apscheduler")
 
 
 class Discreet(logging.Formatter):
@@ -23,7 +23,7 @@ def redacted(text: str) -> str:
 
 
 def set_up(level: str = "INFO") -> None:
-    """One handler, to standard error; libraries that name addresses only where they warn."""
+    """One handler, to standard error; libraries that name addresses and texts only where they warn."""
     handler = logging.StreamHandler(sys.stderr)
     handler.setFormatter(Discreet("%(asctime)s %(levelname)s %(name)s %(message)s"))
     root = logging.getLogger()

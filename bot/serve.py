@@ -69,6 +69,7 @@ def _alone(db: Path) -> Iterator[None]:
 
 def bot_of(settings: Settings) -> Bot:
     """The messenger's own library: one pool to ask with, one to speak with."""
+    os.environ.setdefault("PTB_TIMEDELTA", "1")  # spans as spans, as the library will give them
     warnings.filterwarnings("ignore", "Please use 'Bot.getUpdates'", PTBUserWarning)  # we want them raw
     return Bot(
         settings.token,

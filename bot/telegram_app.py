@@ -16,7 +16,15 @@ from datetime import timedelta
 from typing import Any
 
 from telegram import Bot, CallbackQuery, Chat, ChatMember, ChatMemberUpdated, Message, Update, User
-from telegram.error import BadRequest, Conflict, InvalidToken, NetworkError, RetryAfter, TelegramError
+from telegram.error import (
+    BadRequest,
+    Conflict,
+    EndPointNotFound,
+    InvalidToken,
+    NetworkError,
+    RetryAfter,
+    TelegramError,
+)
 
 from bot import inbox, presses, service, telegram_view
 from bot.inbox import InboxRow
@@ -26,7 +34,9 @@ from bot.service import MOST_OF_A_PHOTO, House
 ASKED_FOR = ("message", "edited_message", "callback_query", "my_chat_member")
 GROUPS = ("group", "supergroup")
 LONG_POLL = 30
-AFTER_FAULT, LONGEST_PAUSE, AFTER_TOKEN = 1.0, 60.0, 20.0
+AFTER_FAULT, LONGEST_PAUSE, AFTER_TOKEN, AFTER_CONFLICT = 1.0, 60.0, 20.0, 3.0
+SURELY = 3
+"""So many refusals in a row are no hiccup."""
 PULSE = timedelta(seconds=30)
 _log = logging.getLogger(__name__)
 
@@ -246,12 +256,12 @@ class Poller:
         _log.warning("getUpdates: %s (%d in a row)", type(fault).__name__, self.faults)
         if isinstance(fault, RetryAfter):
             return telegram_view.pause_of(fault) + 0.5
-        if isinstance(fault, InvalidToken | Conflict):
-            what = "token" if isinstance(fault, InvalidToken) else "conflict"
-            if self.faults == 3:
+        if isinstance(fault, InvalidToken | EndPointNotFound | Conflict):
+            what = "conflict" if isinstance(fault, Conflict) else "token"
+            if self.faults == SURELY:
                 with self.house.store.transaction():
                     service.tell_operator(self.house, what)
-            return AFTER_TOKEN if isinstance(fault, InvalidToken) else 3.0
+            return AFTER_CONFLICT if isinstance(fault, Conflict) else AFTER_TOKEN
         if not isinstance(fault, NetworkError):
             return AFTER_FAULT
         return min(AFTER_FAULT * 2.0 ** min(self.faults - 1, 6), LONGEST_PAUSE)

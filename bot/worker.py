@@ -32,24 +32,30 @@ def work_some(house: House, read: Read, most: int = AT_ONCE) -> bool:
     if rows:
         service.ring_due(house)
         with house.store.transaction():
+            held: set[str] = set()
             for row in rows:
-                _answer(house, row, read)
+                if row.chat not in held and not _answered(house, row, read):
+                    held.add(row.chat)  # what was said later in this chat waits for it
     return bool(rows)
 
 
-def _answer(house: House, row: InboxRow, read: Read) -> None:
-    """What `read` finds nothing to answer in is dealt with as well."""
+def _answered(house: House, row: InboxRow, read: Read) -> bool:
+    """Whether the row is dealt with; what `read` finds nothing to answer in is as well."""
     try:
         with house.store.part():
             incoming = read(row)
             if incoming is not None:
                 service.answer(house, incoming)
             inbox.done(house.store, row.id)
+        return True
     except StoreFault:
         raise
     except Exception:  # noqa: BLE001 - an outer edge: one message must not stop the others
         _log.exception("inbox row %d failed", row.id)
-        if inbox.tried(house.store, row.id) >= TRIES:
-            inbox.set_aside(house.store, row.id)
+        if inbox.tried(house.store, row.id) < TRIES:
+            return False
+        inbox.set_aside(house.store, row.id)
+        if row.chat:
             service.refuse(house, row.chat, Person(0, ""), "could-not-read")
-            service.tell_operator(house, "row-aside", number=row.id)
+        service.tell_operator(house, "row-aside", number=row.id)
+        return True

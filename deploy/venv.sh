@@ -11,7 +11,7 @@ find_python() {
         "$name" -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null || continue
         hint="install the venv module of $name (Debian, Ubuntu: $name-venv)"
         "$name" -c 'import ensurepip, venv' 2>/dev/null || continue
-        python=$name
+        python=$("$name" -c 'import sys; print(sys._base_executable)') # not the one of .venv itself
         return
     done
     echo "hatchbell: $hint, then start this again" >&2

@@ -1013,6 +1013,7 @@ describe-percent = { $percent } % { $what }
 describe-larvae = { $larvae } larvae
 describe-left-out = leave out { $tags }
 describe-eggs-run = { $tags }: eggs run
+describe-clock = { $clock }
 describe-label = bottle { $strength }
 describe-died = { $tags } died
 describe-ppm = { $ppm } mg/L

@@ -257,13 +257,28 @@ def zone(message: Message) -> Reading | None:
         return Zone(place=named.group())
     awaited = message.context.awaiting == "zone"
     if message.has("cue.here") or awaited:
-        clock = next(iter(message.kinds("clock")), None) or (hour(message) if awaited else None)
+        plain = awaited and all(map(_of_an_hour, message.items))
+        clock = next(iter(message.kinds("clock")), None) or (hour(message) if plain else None)
         if clock is not None:
-            return Zone(clock=times.said(clock.value))
+            return _by_clock(clock, spelt=bool(message.kinds("clock")))
     place = message.text.strip().strip(".!")
     if awaited and not message.numbers and 0 < len(place) <= LONGEST_PLACE and message.any_of("say") is None:
         return Zone(place=place)
     return None
+
+
+def _by_clock(clock: Item, *, spelt: bool) -> Reading:
+    """A bare hour may be that of the morning or of the evening: nobody knows where the farm is."""
+    if clock.sure or spelt or clock.value >= times.HALF_DAY:
+        return Zone(clock=times.said(clock.value))
+    halves = (clock.value, clock.value + times.HALF_DAY)
+    return Unclear("ambiguous_intent", tuple(Zone(clock=times.said(minutes)) for minutes in halves))
+
+
+def _of_an_hour(item: Item) -> bool:
+    """What an hour is told with, and nothing of fish."""
+    words = any(item.one_of(table) is not None for table in ("filler", "part", "time", "assent"))
+    return item.kind in {"num", "sign", "clock"} or words or item.has("cue.is", "cue.here", "time.at")
 
 
 def clock_items(message: Message) -> list[Item]:

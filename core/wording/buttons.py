@@ -23,6 +23,7 @@ from core.commands import (
     Temperature,
     Weigh,
     Weighed,
+    Zone,
 )
 from core.records import Strength
 from core.replies import Button
@@ -89,6 +90,8 @@ def describe(t: Tongue, said: Reading) -> str:
 
 def _figure(t: Tongue, said: Reading) -> str:
     match said:
+        case Zone(clock=str() as clock):
+            return t.say("describe-clock", clock=clock)
         case Label(ug_per_ml=float(), mg_per_ml=float()):
             return t.say("describe-label", strength=t.strength(Strength(said.ug_per_ml, said.mg_per_ml)))
         case Fertilised() | Hatched():

@@ -352,7 +352,7 @@ class BotApi:
 
 def person(user: int) -> dict[str, Any]:
     """Somebody as the messenger shows them."""
-    return {"id": user, "is_bot": False, "first_name": f"user{user}", "language_code": "en"}
+    return {"id": user, "is_bot": False, "first_name": str(user), "language_code": "en"}
 
 
 def place(chat: int) -> dict[str, Any]:

@@ -38,6 +38,7 @@ from core.commands import (
     Unclear,
     Weigh,
     Weighed,
+    Zone,
 )
 from core.dosing import DoseLine, DoseShot
 from core.records import EggsOf, FishWeight, Quality, RunState, Strength
@@ -792,6 +793,7 @@ READINGS: tuple[Reading, ...] = (
     LeftOut(("F2",)),
     EggsRunning(tags=("F1",)),
     Label(20.0, 10.0),
+    Zone(clock="19:00"),
     Correction(Weigh((Weighed("f", 2.6),))),
     Unclear("no_number"),
 )
