@@ -15,6 +15,7 @@ from bot.clock import Clock
 from bot.messages import ButtonRow, Outgoing
 from bot.store import Store, as_json, moment, stamp
 
+WINDOW = 64
 _COLUMNS = (
     "farm, chat, addressee, at, kind, text, facts, buttons, reminder, reminder_id, unique_key, alarm, run,"
     " picture, document, spent_at, spent_by, answers"
@@ -111,15 +112,27 @@ def next_of_each(
 ) -> tuple[Outgoing, ...]:
     """What may go out now: the first of each chat, but of those named; alarms overtake, others keep their
     order, so that one that was put off holds back those behind it."""
-    rows = store.file.rows(
-        "SELECT outbox.* FROM ("
-        " SELECT chat, coalesce(min(iif(alarm AND not_before <= ?1, id, NULL)),"
-        "   min(iif(alarm, NULL, id))) AS first"
-        " FROM outbox WHERE state = 'unsent' AND chat NOT IN (SELECT value FROM json_each(?2)) GROUP BY chat"
-        ") JOIN outbox ON outbox.id = first WHERE not_before <= ?1 ORDER BY alarm DESC, outbox.id LIMIT ?3",
-        *(stamp(now), as_json(list(but)), limit),
+    chosen: dict[str, int] = {}
+    passed = set(but)
+    while len(chosen) < limit:
+        rows = store.file.rows(
+            "SELECT id, chat, alarm, not_before FROM outbox WHERE state = 'unsent'"
+            " AND chat NOT IN (SELECT value FROM json_each(?)) ORDER BY alarm DESC, id LIMIT ?",
+            *(as_json(sorted(passed)), WINDOW),
+        )
+        for found in rows:
+            if found["chat"] not in passed and found["not_before"] <= stamp(now):
+                chosen[found["chat"]] = found["id"]
+            if found["chat"] in chosen or not found["alarm"]:
+                passed.add(found["chat"])
+        if len(rows) < WINDOW:
+            break
+    ids = list(chosen.values())[:limit]
+    found_rows = store.file.rows(
+        "SELECT * FROM outbox WHERE id IN (SELECT value FROM json_each(?)) ORDER BY alarm DESC, id",
+        as_json(ids),
     )
-    return tuple(map(_outgoing, rows))
+    return tuple(map(_outgoing, found_rows))
 
 
 def next_attempt(store: Store, now: datetime) -> datetime | None:

@@ -49,6 +49,7 @@ class Sender:
     all_parked_until: float = 0.0
     told_to_wait: dict[str, float] = field(default_factory=dict)
     _woken: asyncio.Event = field(default_factory=asyncio.Event)
+    _taken: list[tuple[int, str]] = field(default_factory=list)
 
     def wake(self) -> None:
         """Something new may wait."""
@@ -106,8 +107,16 @@ class Sender:
         except TelegramError as fault:
             self._failed(out, fault)
         else:
-            with self.house.store.transaction():
-                outbox.mark_sent(self.house.store, out.id, self.house.clock.now(), str(sent))
+            if not self._taken:
+                asyncio.get_running_loop().call_soon(self._mark)
+            self._taken.append((out.id, str(sent)))
+
+    def _mark(self) -> None:
+        """What landed in the same moment is marked in one commit."""
+        taken, self._taken = self._taken, []
+        with self.house.store.transaction():
+            for row, message_id in taken:
+                outbox.mark_sent(self.house.store, row, self.house.clock.now(), message_id)
 
     async def _sent(self, out: Outgoing) -> int:
         """The messenger's number of the message; once more without markup where that was the fault."""

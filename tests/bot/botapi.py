@@ -207,6 +207,7 @@ class BotApi:
             return _refusal(401, "Unauthorized")
         kept = Request(method, await _params(request), at=asyncio.get_running_loop().time())
         self.log.append(kept)
+        self._answered.set()
         self._check(kept)
         try:
             return await self._answer(request, kept)
