@@ -14,14 +14,15 @@ NEVER_DROP = {"misfire_grace_time": None, "coalesce": True, "max_instances": 1}
 class Alarm:
     """Calls `ring` at the next due time, and every few seconds whatever the clock did; `tidy` every hour.
 
-    `ring` rings what is due and says when the next bell is. Both are plain functions that never wait.
+    `ring` rings what is due and says when the next bell is. Both are plain functions that never wait; they run
+    on the loop's own thread, as its coroutines do, since the file belongs to that thread.
     """
 
     def __init__(self, ring: Callable[[], datetime | None], tidy: Callable[[], None]) -> None:
-        self._ring = ring
+        self._ring, self._tidy = ring, tidy
         self._scheduler = AsyncIOScheduler(timezone=UTC, job_defaults=NEVER_DROP)
-        self._scheduler.add_job(self.ring, "interval", seconds=TICK, id="tick")
-        self._scheduler.add_job(tidy, "interval", seconds=HOUR, id="tidy")
+        self._scheduler.add_job(self._wake, "interval", seconds=TICK, id="tick")
+        self._scheduler.add_job(self._clean, "interval", seconds=HOUR, id="tidy")
 
     def start(self) -> None:
         """Begin, inside a running loop; what is due already rings at once."""
@@ -36,9 +37,15 @@ class Alarm:
         """Ring what is due, and set the clock to what comes next."""
         self.set(self._ring())
 
+    async def _wake(self) -> None:
+        self.ring()
+
+    async def _clean(self) -> None:
+        self._tidy()
+
     def set(self, due: datetime | None) -> None:
         """Wake at this time."""
         if due is not None:
-            self._scheduler.add_job(self.ring, "date", run_date=due, id="bell", replace_existing=True)
+            self._scheduler.add_job(self._wake, "date", run_date=due, id="bell", replace_existing=True)
         elif self._scheduler.get_job("bell") is not None:
             self._scheduler.remove_job("bell")

@@ -123,7 +123,7 @@ class Sender:
         try:
             return (await self.bot.send_message(**telegram_view.message(out))).message_id
         except BadRequest as fault:
-            if "can't parse entities" not in str(fault):
+            if "can't parse entities" not in str(fault).lower():
                 raise
             _log.error("the markup of row %d was refused", out.id)
             return (await self.bot.send_message(**telegram_view.plain(out))).message_id

@@ -501,6 +501,13 @@ async def test_what_the_messenger_will_never_take_is_given_up(tmp_path: Path) ->
         assert "No such thing" in wire.api.sent(77)[0]["text"]
 
 
+async def test_markup_the_messenger_refuses_is_sent_without(tmp_path: Path) -> None:
+    async with wired(tmp_path) as wire:
+        wire.api.fail("sendMessage", 400, description="Bad Request: can't parse entities: odd tag")
+        (said,) = await wire.says(1, SHEET)
+    assert said.startswith("African catfish")
+
+
 async def test_a_slow_answer_holds_up_no_other_chat(tmp_path: Path) -> None:
     async with wired(tmp_path) as wire:
         wire.api.hold("sendMessage")
