@@ -14,8 +14,8 @@ NEVER_DROP = {"misfire_grace_time": None, "coalesce": True, "max_instances": 1}
 class Alarm:
     """Calls `ring` at the next due time, and every few seconds whatever the clock did; `tidy` every hour.
 
-    `ring` rings what is due and says when the next bell is. Both are plain functions that never wait; they run
-    on the loop's own thread, as its coroutines do, since the file belongs to that thread.
+    `ring` rings what is due and says when the next bell is. Both are plain functions that never wait;
+    they run on the loop's own thread, as its coroutines do, since the file belongs to that thread.
     """
 
     def __init__(self, ring: Callable[[], datetime | None], tidy: Callable[[], None]) -> None:

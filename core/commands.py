@@ -420,6 +420,7 @@ class EggsRunning:
     tags: tuple[str, ...] = ()
     at: str | None = None
     minutes_ago: float | None = None
+    place: str | None = None
     run: str | None = None
 
 
@@ -591,6 +592,15 @@ class Pick:
 
 
 @dataclass(frozen=True, slots=True)
+class Reweigh:
+    """These fish in the place of all that were weighed for the run."""
+
+    kind: ClassVar[str] = "reweigh"
+    said: Weigh
+    run_number: int
+
+
+@dataclass(frozen=True, slots=True)
 class TellSex:
     """The sex of a fish that was weighed without one."""
 
@@ -636,6 +646,7 @@ Pressed = (
     | SetBathHabit
     | CountWasOf
     | Pick
+    | Reweigh
     | TellSex
     | WhoseEggs
     | EggsWere

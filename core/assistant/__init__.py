@@ -85,6 +85,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.InjectNow: injecting.inject_now,
     say.NotGiven: mending.not_given,
     say.LeftOut: doses.leave_out,
+    say.Reweigh: doses.reweigh,
     say.ShiftTime: answering.shift,
     say.StopLooking: looking.stop_looking,
     say.StrippingNow: looking.stripping_now,

@@ -51,10 +51,18 @@ def run_for(
         fitting = [run for run in map(talk.run, sorted(talk.desk.runs)) if fits(run)][-1:]
     if not fitting:
         raise _no_species_yet(talk, said) or no_run()
-    fitting = [run for run in fitting if likely(run)] or fitting
+    words = words or getattr(said, "place", None)
     named = _named(talk, fitting, words, [tag for tag in tags if tag])
+    fitting = [run for run in fitting if likely(run)] or fitting
+    named = [run for run in named if run in fitting] or named
     if len(named) == 1:
         return named[0]
+    waited = talk.desk.awaiting
+    asked = [
+        run for run in named or fitting if waited and (run.number, said.kind) == (waited.run, waited.about)
+    ]
+    if asked and not named_only:
+        return asked[0]
     candidates = named or fitting
     if not named_only:
         belled = _belled(talk, candidates)

@@ -77,13 +77,7 @@ def _species_alone(talk: Talk, said: say.Weigh, run: Run | None) -> None:
 def _check_again(talk: Talk, said: say.Weigh, run: Run | None) -> None:
     """The same weights twice may be a repeat; weights of injected fish by name may be a correction."""
     if run is not None and len(said.fish) > 1 and not any(fish.tag for fish in said.fish):
-        known = [(fish.sex, fish.kg) for fish in run.fish]
-        if all((fish.sex, fish.kg) in known for fish in said.fish):
-            buttons = (
-                Button("yes", say.Pick(said, run.number, sure=True), "more-fish"),
-                Button("no", say.Nothing("weights"), "same-fish"),
-            )
-            raise AskFirst(Reply(Ask("more-fish", "same-again", run.number, talk.called(run)), buttons))
+        _check_same_fish(talk, said, run)
     for injected in (each for each in talk.live() if each.groups and run is None):
         tags = [fish.tag for fish in said.fish]
         if all(tag and fish_of(injected, tag) for tag in tags):
@@ -93,6 +87,29 @@ def _check_again(talk: Talk, said: say.Weigh, run: Run | None) -> None:
             )
             fact = Ask("new-run", "already-injected", injected.number, at=injected.groups[0].first_at)
             raise AskFirst(Reply(fact, buttons))
+
+
+def _check_same_fish(talk: Talk, said: say.Weigh, run: Run) -> None:
+    """The same line again, or with a weight mended, is most often no more fish."""
+    known = [(fish.sex, fish.kg) for fish in run.fish]
+    same = sum((fish.sex, fish.kg) in known for fish in said.fish)
+    more = Button("yes", say.Pick(said, run.number, sure=True), "more-fish")
+    if same == len(said.fish):
+        buttons = (more, Button("no", say.Nothing("weights"), "same-fish"))
+        raise AskFirst(Reply(Ask("more-fish", "same-again", run.number, talk.called(run)), buttons))
+    alike = sorted(str(fish.sex) for fish in said.fish) == sorted(str(fish.sex) for fish in run.fish)
+    if alike and same and 2 * same >= len(said.fish):
+        buttons = (Button("pick:1", say.Reweigh(said, run.number), "instead"), more)
+        raise AskFirst(Reply(Ask("instead", "almost-the-same", run.number, talk.called(run)), buttons))
+
+
+def reweigh(talk: Talk, said: say.Reweigh) -> None:
+    """These weights in the place of those told before."""
+    run = _not_injected(talk, said.run_number)
+    check_weights(talk, said.said.fish, run.species)
+    talk.tell(run.number, FishLeftOut(tuple(fish.tag for fish in run.fish)))
+    talk.tell(run.number, FishWeighed(tuple(_named(said.said, [])), said.said.place))
+    say_sheet(talk, talk.run(run.number))
 
 
 def _being_made_ready(talk: Talk, said: say.Weigh) -> Run | None:

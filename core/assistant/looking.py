@@ -58,12 +58,12 @@ def eggs_run(talk: Talk, said: say.EggsRunning) -> None:
         talk,
         said,
         lambda each: bool(each.fish),
-        words=said.run,
+        words=said.run or said.place,
         tags=said.tags,
         number=said.run_number or 0,
         likely=lambda each: any(looks_open(each, group) for group in each.groups),
     )
-    group = said.group or group_for(talk, run, said, tags=said.tags)
+    group = said.group or group_for(talk, run, said, place=said.place, tags=said.tags)
     at = talk.moment(said.at, said.minutes_ago)
     tags = tuple(fish.tag for fish in fish_named(run, said.tags))
     if run.way != "stripped":

@@ -32,6 +32,7 @@ from core.replies import (
 from core.runs import females, fish_named, is_unsettled_female
 
 SEASON = timedelta(days=182)
+FORGOTTEN = timedelta(minutes=15)
 
 
 def question(talk: Talk, said: say.Question) -> None:
@@ -111,6 +112,11 @@ def _hatch_time(talk: Talk, said: say.Question) -> None:
             talk.say(hatched_fact(talk, run, batch))
 
 
+def _is_past(talk: Talk, run: Run) -> bool:
+    """Whether its needle was planned for an hour that went by without a word."""
+    return run.planned is not None and run.planned.final_at + FORGOTTEN < talk.desk.now
+
+
 def say_coming_needle(talk: Talk, run: Run) -> None:
     """The proposed hour; where it is past and nobody told of it, whether and when it was done."""
     if run.planned is None or run.planned.final_at > talk.desk.now:
@@ -132,7 +138,9 @@ def _may_inject(talk: Talk, said: say.Question) -> None:
     run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, tags=said.tags)
     asked = fish_named(run, said.tags) or list(run.fish)
     given = [shot.at for fish in asked for shot in fish.shots if shot.which != "priming"]
-    if given:
+    if run.batches and not given:
+        talk.say(Refused("after-eggs"))
+    elif given:
         talk.say(Refused("no-second-dose", words=", ".join(said.tags), at=max(given)))
     elif run.planned is not None:
         say_coming_needle(talk, run)
@@ -153,6 +161,10 @@ def _dose(talk: Talk, said: say.Question) -> None:
 
 def _next_step(talk: Talk, said: say.Question) -> None:
     live = [run for run in talk.live() if run.state == "open"]
+    forgotten = [run for run in live if not (run.groups or run.batches) and _is_past(talk, run)]
+    if forgotten:
+        say_coming_needle(talk, forgotten[0])
+        return
     coming = [(due, key, run) for run in live for key, due in [next_bell(talk, run)] if key and due]
     if not coming:
         _status(talk, said)
@@ -229,6 +241,10 @@ def _eating(talk: Talk, said: say.Question) -> None:
     talk.say(Refused("clears-no-fish"))
 
 
+def _first_aid(talk: Talk, said: say.Question) -> None:
+    talk.say(Noted("first-aid"))
+
+
 def _source(talk: Talk, said: say.Question) -> None:
     why(talk, say.Why())
 
@@ -247,6 +263,7 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "egg_count": _eggs,
     "source": _source,
     "eating": _eating,
+    "first_aid": _first_aid,
 }
 
 # Why? -----------------------------------------------------------------------------------------------------

@@ -130,7 +130,9 @@ def injected(message: Message) -> Reading:
 
 def _sex(message: Message) -> Sex | None:
     """The sex that was injected, where no fish is named and one sex alone is."""
-    sexes = {sex for item in message.items if (sex := sex_of(item)) is not None}
+    several = "them" in message.words  # then "he" is whoever did it
+    items = [item for item in message.items if not (several and item.one_of("pronoun"))]
+    sexes = {sex for item in items if (sex := sex_of(item)) is not None}
     return sexes.pop() if len(sexes) == 1 and not message.tags else None
 
 
@@ -225,7 +227,8 @@ def unless_denied(
 ) -> Callable[[Message], list[Reading]]:
     """A reader of the acts that `told` knows, which heeds "not", "never", "forgot"; `about` names the act."""
 
-    def heeding(whole: Message) -> list[Reading]:
+    def heeding(said: Message) -> list[Reading]:
+        whole = _surely(said)
         others = _told_of_others(whole, by)
         message = others if others is not None and told(others) else whole
         denial = denied(message, by, about)
@@ -234,9 +237,24 @@ def unless_denied(
     return heeding
 
 
+def _surely(message: Message) -> Message:
+    """ "Already injected at 5, before he brought them": that "before" denies nothing."""
+    if not (message.has("deny.already") and message.kinds("clock", "ago", "num")):
+        return message
+    return message.part([item for item in message.items if not item.has("deny.before")])
+
+
 def _told_of_others(message: Message, by: Sequence[str]) -> Message | None:
     """ "F2 injected, male not": what is denied of some fish says nothing of the others."""
     clauses = message.clauses()
+    items = message.items
+    if (
+        len(clauses) == 1
+        and len(items) > 2
+        and items[-1].has("deny.word")
+        and _of_some(message.part(items[-2:]))
+    ):
+        clauses = [message.part(items[:-2]), message.part(items[-2:])]
     told = [clause for clause in clauses if not clause.has(*by)]
     if len(told) in (0, len(clauses)) or not all(map(_of_some, clauses)):
         return None
@@ -291,7 +309,7 @@ def eggs_run(message: Message) -> Reading:
         tags = tuple(tag for tag in message.context.tags if tag.casefold() in names)
         named = (EggsRunning(tags=tags),) if len(message.amounts) == 1 and tags else ()
         return Unclear("ambiguous_intent", (EggsRunning(at=at, minutes_ago=ago), *named))
-    return EggsRunning(tags=message.tags, at=at, minutes_ago=ago)
+    return EggsRunning(tags=message.tags, at=at, minutes_ago=ago, place=message.place, run=message.run)
 
 
 def step(message: Message) -> Reading:

@@ -25,7 +25,7 @@ from core.commands import (
     Weigh,
 )
 from core.reading import acts, baths, counts, eggs, times, water, weights
-from core.reading.items import count_of
+from core.reading.items import Item, count_of
 from core.reading.message import Message
 from core.records import IodineBasis
 
@@ -38,6 +38,8 @@ def answer(message: Message) -> Reading | None:
     """The figure as that which was asked for; None where it cannot be one."""
     reader = READERS.get(message.context.awaiting or "")
     if reader is None or not _figures(message):
+        return None
+    if message.context.awaiting in OF_HOURS and not all(map(_of_an_hour, message.items)):
         return None
     told = reader(message)
     if told is not None and not isinstance(told, Correction | Unclear) and _is_lost_in_chatter(message):
@@ -56,12 +58,26 @@ def _figures(message: Message) -> bool:
     return coming or placed or bool(message.kinds("num", "clock", "ago", "coded"))
 
 
+def _of_an_hour(item: Item) -> bool:
+    """What a wanted hour is told with: nothing of fish, places or water."""
+    told = item.kind in {"num", "clock", "span", "ago", "sign", "junk"}
+    tables = ("filler", "part", "time", "assent", "day", "clock", "join", "ask", "weekday", "when", "may")
+    wanted = item.has("cue.inject_plan", "cue.strip_plan", "cue.is", "cue.will", "cue.guess", "topic.still")
+    return told or wanted or any(item.one_of(table) is not None for table in tables)
+
+
 def _injected(message: Message) -> Reading | None:
-    return acts.injected(message)
+    """Where nobody spoke of a needle, a number that is no hour is something else."""
+    told = acts.injected(message)
+    doubted = isinstance(told, Unclear) and told.why != "no_number"
+    return None if doubted and not message.has("cue.injected", "cue.leaked") else told
 
 
 def _temperature(message: Message) -> Reading | None:
-    return water.temperature(message)[0] if message.numbers else water.beside_a_place(message)
+    if not message.numbers:
+        return water.beside_a_place(message)
+    told = water.temperature(message)
+    return told[0] if len(told) == 1 else Unclear("ambiguous_intent")
 
 
 def _order(message: Message) -> Reading | None:

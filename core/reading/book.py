@@ -324,11 +324,11 @@ def _money(message: Message) -> tuple[Item | None, str | None]:
 
 def sold(message: Message) -> Reading | None:
     """Larvae sold."""
-    if not message.has("cue.sold"):
+    if not message.has("cue.sold") or message.has("cue.injected"):
         return None
     money, currency = _money(message)
     days = next((item for item in message.numbers if item.unit == "day"), None)
-    counts = [item for item in message.bare() if item is not money]
+    counts = [item for item in message.bare() if item is not money and not item.has("time.at")]
     if len(counts) != 1:
         return Unclear("ambiguous_intent") if counts else Unclear("no_number", (Sold(),))
     return Sold(

@@ -90,6 +90,8 @@ def correction(
     if len(read) > 1:
         return Unclear("ambiguous_intent", _acts(read))
     of = message.context.last or message.context.awaiting
+    if message.any_of("part") is not None or message.kinds("clock"):
+        of = "injected"
     told = as_of(message, of) if of in TELLABLE else None
     if told is not None:
         return _wrapped(told)

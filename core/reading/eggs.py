@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from core.commands import Collect, EggCount, EggsTold, Reading, Spawned, Strip, Unclear
+from core.commands import Collect, EggCount, EggsTold, Injection, Reading, Spawned, Strip, Unclear
 from core.reading.acts import moment_of
 from core.reading.items import Item, count_of
 from core.reading.message import COMMA, Message
@@ -17,42 +17,65 @@ MOST_PER_ML = 2000
 
 
 def stripped(message: Message) -> Reading:
-    """Eggs of females, those not ready, those that gave none."""
-    eggs: list[EggsTold] = []
-    not_ready: list[str | None] = []
-    none: list[str | None] = []
+    """Eggs of females, those not ready, those that gave none. No female who is named is passed over."""
     if message.has("cue.water") and message.bare():
         return Unclear("ambiguous_intent")
     pooled = message.has("cue.pooled")
-    for clause in [message] if pooled else _by_fish(message):
-        told = _grams(clause)
-        if isinstance(told, Unclear):
-            return told
-        whose: list[str | None] = list(clause.tags) or [None]
-        if clause.has("cue.none"):
-            if told is not None:
-                return Unclear("ambiguous_intent", (Strip((EggsTold(whose[0], told),)),))
-            none.extend(whose)
-        elif clause.has("cue.not_ready") and told is None:
-            not_ready.extend(whose)
-        elif told is not None or quality_of(clause) or clause.has("cue.partial"):
-            if len(whose) > 1 and not pooled and told is not None:
-                return Unclear("ambiguous_intent")
-            owners: list[str | None] = [None] if pooled else whose
-            partial = True if clause.has("cue.partial") else None
-            eggs.extend(EggsTold(tag, told, quality_of(clause), partial) for tag in owners)
-    if not (eggs or not_ready or none):
-        eggs = [EggsTold(tag, None) for tag in message.tags or (None,)]
+    parts = [_of_clause(clause, pooled) for clause in ([message] if pooled else _by_fish(message))]
+    doubt = next((part for part in parts if isinstance(part, Unclear)), None)
+    if doubt is not None:
+        return doubt
+    told = [part for part in parts if isinstance(part, Strip)]
+    eggs = tuple(one for part in told for one in part.eggs)
+    not_ready = tuple(tag for part in told for tag in part.not_ready)
+    none = tuple(tag for part in told for tag in part.none)
+    told_of = {*(one.tag for one in eggs), *not_ready, *none}
+    if told_of - {None} and not set(message.tags) <= told_of:
+        return Unclear("ambiguous_intent")
+    if not told_of and _may_be_a_needle(message):
+        return _needle_or_eggs(message)
+    unsaid = () if told_of else tuple(EggsTold(tag, None) for tag in message.tags or (None,))
     at, ago, _ = moment_of(message)
-    return Strip(
-        tuple(eggs),
-        tuple(not_ready),
-        tuple(none),
-        pooled or None,
-        at=at,
-        minutes_ago=ago,
-        place=message.place,
-    )
+    return Strip(eggs + unsaid, not_ready, none, pooled or None, at=at, minutes_ago=ago, place=message.place)
+
+
+def _of_clause(clause: Message, pooled: bool) -> Strip | Unclear:
+    """What is said of one female, or of those named together."""
+    told = _grams(clause)
+    if isinstance(told, Unclear):
+        return told
+    whose: tuple[str | None, ...] = clause.tags or (None,)
+    if clause.has("cue.none"):
+        doubtful = Unclear("ambiguous_intent", (Strip((EggsTold(whose[0], told),)),))
+        return Strip(none=whose) if told is None else doubtful
+    if clause.has("cue.not_ready") and told is None:
+        return Strip(not_ready=whose)
+    partial, look = clause.has("cue.partial"), quality_of(clause)
+    if told is None and not look and not partial:
+        return Strip()
+    if len(whose) > 1 and not pooled and told is not None:
+        return Unclear("ambiguous_intent")
+    owners = (None,) if pooled else whose
+    return Strip(tuple(EggsTold(tag, told, look, partial or None) for tag in owners))
+
+
+def _may_be_a_needle(message: Message) -> bool:
+    """ "Gave female at four": her eggs, or the hormone? Where her eggs are waited for, those."""
+    waited = message.context.looking or message.context.awaiting == "stripped"
+    return not waited and not message.has("noun.eggs", "cue.pooled") and "gave" in message.words
+
+
+def _needle_or_eggs(message: Message) -> Unclear:
+    at, ago, _ = moment_of(message, loose=True)
+    eggs = Strip((EggsTold(next(iter(message.tags), None), None),), at=at, minutes_ago=ago)
+    return Unclear("ambiguous_intent", (eggs, Injection(at=at, minutes_ago=ago, tags=message.tags)))
+
+
+def eggs_with_a_point_lost(message: Message) -> Unclear:
+    """ "F3 2450 g" where grams of eggs were asked for."""
+    owner = next(iter(message.tags), None)
+    ways = tuple(Strip((EggsTold(owner, grams(message, item) / 10),)) for item in message.amounts[:1])
+    return Unclear("implausible", ways)
 
 
 def _by_fish(message: Message) -> list[Message]:

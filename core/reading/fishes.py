@@ -44,7 +44,7 @@ def sex_of(item: Item) -> Sex | None:
 def entries_of(message: Message) -> tuple[Entry, ...] | Doubt:
     """The fish of a message, chunk by chunk: each chunk has a sex or tag of its own."""
     kept, doubtful = _figures(message)
-    items = _as_tags_or_weights(kept)
+    items = _as_tags_or_weights(kept, {tag.casefold() for tag in message.context.tags})
     if isinstance(items, Doubt):
         return items
     if any(item.has("digits.odd") for item in items):
@@ -109,13 +109,15 @@ def _without_weight(items: Sequence[Item], entries: Sequence[Entry]) -> bool:
     return not (sexes <= {entry.sex for entry in entries} and tags <= {entry.tag for entry in entries})
 
 
-def _as_tags_or_weights(items: Sequence[Item]) -> list[Item] | Doubt:
-    """Letters with whole digits: tags if each is followed by a weight, weights if none is."""
+def _as_tags_or_weights(items: Sequence[Item], known: set[str]) -> list[Item] | Doubt:
+    """Letters with whole digits: tags if each is followed by a weight, or is a `known` one with a weight
+    behind it, weights if none is."""
     found: list[Item] = []
     tagged, weights, pointed = 0, 0, 0
     for at, item in enumerate(items):
         if item.kind == "coded":
-            is_tag = item.sex is None or _weight_follows(items, at)
+            named = item.raw.casefold() in known and any(each.kind == "num" for each in items[at + 1 :])
+            is_tag = item.sex is None or named or _weight_follows(items, at)
             tagged, weights = tagged + is_tag, weights + (not is_tag)
             found.extend([_tag(item)] if is_tag else _split(item))
         else:

@@ -84,6 +84,11 @@ class Message:
         return self.any_of("species")
 
     @property
+    def words(self) -> frozenset[str]:
+        """Its words as they were typed, without case."""
+        return frozenset(item.raw.casefold() for item in self.items)
+
+    @property
     def run(self) -> str | None:
         """The run it names: by its own word, or by its species."""
         named = next((item.text for item in self.items if item.one_of("species_word") is not None), None)

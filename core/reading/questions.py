@@ -48,7 +48,7 @@ TOPICS = (
     _topic("strip_time", "ask.when ask.how_long", "cue.strip_plan cue.stripped topic.ready noun.eggs"),
     _topic("dose", "topic.dose", "ask.what ask.how_much ask.mark"),
     _topic("dose", "ask.how_much", "cue.inject_plan cue.injected cue.give"),
-    _topic("next_step", "topic.next", "ask.what ask.mark ask.when"),
+    _topic("next_step", "topic.next", "ask.what ask.mark ask.when may.ask"),
     _topic("next_step", "topic.task", "ask.when"),
     _topic("run_status", "topic.status"),
     _topic("water", "cue.water", "ask.what ask.how ask.mark"),
@@ -57,13 +57,27 @@ TOPICS = (
 
 def eating(message: Message) -> Reading | None:
     """Whether treated fish may be eaten or sold. A question, whatever weights stand in it."""
-    told = message.has("topic.eating")
+    told = message.has("topic.eating") or (message.has("topic.eaten") and _of_fish(message))
+    told = told or (message.has("cue.sold") and not message.has("noun.larvae") and _of_a_fish(message))
     asks = message.has("ask.mark", "ask.when", "ask.how_long", "day.today") or _opens(message)
     if not told and asks and message.has("topic.eat"):
-        told = bool(message.tags) or message.has("noun.fish")
-        told = told or any(message.any_of(table) is not None for table in FISH)
-        told = told and not message.has("noun.larvae", "noun.eggs", "currency")
+        told = _of_fish(message) and not message.has("noun.larvae", "noun.eggs", "currency")
     return asked(message, "eating") if told else None
+
+
+def _of_fish(message: Message) -> bool:
+    named = bool(message.tags) or message.has("noun.fish")
+    return named or any(message.any_of(table) is not None for table in FISH)
+
+
+def _of_a_fish(message: Message) -> bool:
+    """A brood fish by its sex or name, and no number of larvae."""
+    return not message.bare() and (bool(message.tags) or message.has("sex.f", "sex.m"))
+
+
+def first_aid(message: Message) -> Reading | None:
+    """Somebody has hormone in a finger or an eye."""
+    return asked(message, "first_aid") if message.has("topic.first_aid") else None
 
 
 def another_needle(message: Message) -> Reading | None:
@@ -78,8 +92,8 @@ def another_needle(message: Message) -> Reading | None:
 
 
 def _opens(message: Message) -> bool:
-    """Whether a question opens the message: "can I", "should we"."""
-    return any(item.has("may.ask") for item in message.items[:1])
+    """Whether a question opens the message or a clause of it: "can I", "the bell rings, should we"."""
+    return any(item.has("may.ask") for clause in message.clauses() for item in clause.items[:1])
 
 
 def question(message: Message) -> Reading | None:

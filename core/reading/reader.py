@@ -34,10 +34,11 @@ from core.reading import (
     talk,
     times,
     topics,
+    water,
     weights,
 )
 from core.reading.context import Context, Limits
-from core.reading.eggs import collected, stripped
+from core.reading.eggs import collected, eggs_with_a_point_lost, stripped
 from core.reading.items import Item, items, senses_of
 from core.reading.lexicon import Lexicon
 from core.reading.message import Message
@@ -138,8 +139,11 @@ def _nothing_told(message: Message) -> bool:
 
 def _tell(message: Message) -> list[Reading]:
     tellings = topics.tellings(message)
-    if len(tellings) == 1 and tellings[0].topic.name == "weigh" and topics.only_tagged(message):
-        return [_eggs_or_weight(message)]
+    if len(tellings) == 1 and tellings[0].topic.name == "weigh":
+        if topics.only_tagged(message):
+            return [_eggs_or_weight(message)]
+        if message.context.awaiting == "stripped" and topics.too_heavy_for_eggs(message):
+            return [eggs_with_a_point_lost(message)]
     return [reading for telling in tellings for reading in telling.topic.read(telling.message)]
 
 
@@ -229,6 +233,11 @@ def _wanting(message: Message) -> Reading | None:
     return next(
         (told(message) for sense, most, told in WANTING if strangers <= most and message.has(sense)), None
     )
+
+
+def _waters(message: Message) -> Understood | None:
+    """A temperature for each of several places."""
+    return _arranged(water.temperature(message)) if topics.of_several_places(message) else None
 
 
 def _another_needle(message: Message) -> Reading | None:
@@ -341,6 +350,7 @@ STAGES: tuple[Stage, ...] = (
     _beside(book.zone, book.clock_items),
     _single(talk.no_thermometer),
     _mended,
+    _single(questions.first_aid),
     _beside(questions.eating, _eating_items),
     _alarmed,
     _beside(book.label, book.label_items),
@@ -350,6 +360,7 @@ STAGES: tuple[Stage, ...] = (
     _beside(book.bottle, _all_of(book.bottle_items)),
     _single(_bath),
     _single(_collected),
+    _waters,
     _single(acts.left_out),
     _single(_another_needle),
     _asked,

@@ -51,6 +51,7 @@ COMMANDS: dict[str, Reading] = {
 COURTESY = "greeting"
 LATER = "later"  # among other words it means nothing: "see you later"
 LONGEST_SNOOZE = 24 * 60
+LONGEST_BARE = 60  # "wait 150" may be a count that is mended
 
 
 def command(text: str) -> Reading | None:
@@ -185,9 +186,10 @@ def snooze(message: Message) -> Reading | None:
         at = times.moment(times.coming(clock, message.context.now)) or 0
         return Snooze((at - here) % times.DAY or times.DAY)
     minutes = [item.value for item in spans] or [item.value for item in message.bare() if item.whole]
-    if len(minutes) == 1 and 0 < minutes[0] <= LONGEST_SNOOZE:
-        return Snooze(minutes[0])
-    return None
+    if len(minutes) != 1 or not 0 < minutes[0] <= LONGEST_SNOOZE:
+        return None
+    told = Snooze(minutes[0])
+    return told if spans or minutes[0] <= LONGEST_BARE else Unclear("ambiguous_intent", (told,))
 
 
 def _pointed(message: Message) -> bool:

@@ -57,6 +57,9 @@ def _egg_count(message: Message) -> bool:
 
 def _stripped(message: Message) -> bool:
     owner = bool(message.tags) or message.has("cue.rest")
+    both = message.has("sex.f") and message.has("sex.m") and bool(message.measured("mass"))
+    if both or (message.any_of("ask") is not None and not message.numbers):
+        return False
     if message.has("cue.partial", "cue.pooled") or (message.any_of("quality") and _looked_at(message, owner)):
         return True
     if message.has("cue.hatched") and not message.measured("mass"):
@@ -106,19 +109,22 @@ def _water(message: Message) -> bool:
         return True
     if message.has("noun.water") and message.place is not None and message.bare():
         return True
-    places = message.kinds("place")
-    if (
-        len(places) > 1
-        and len(places) == len(message.bare()) == len(message.numbers)
-        and not message.has("sex.f", "sex.m")
-    ):
-        return all(10 <= item.value < 40 and "." in item.text for item in message.numbers)
     alone = not message.has("sex.f", "sex.m") and len(message.bare()) == 1 == len(message.numbers)
     number = message.numbers[0].value if alone else 0
     return alone and message.place is not None and 10 <= number < 40 and "." in message.numbers[0].text
 
 
+def of_several_places(message: Message) -> bool:
+    """ "Tank 1 27, tank 2 24": a reading for each place, and nothing of fish."""
+    places = len(message.kinds("place"))
+    each = places > 1 and places == len(message.bare()) == len(message.numbers)
+    fish = message.has("sex.f", "sex.m") or message.kinds("tag", "coded", "clock", "ago")
+    return each and not fish and all(10 <= item.value < 40 for item in message.numbers)
+
+
 def _weigh(message: Message) -> bool:
+    if message.has("ask.how_much", "ask.how_many") and not message.numbers:
+        return False
     if message.has("cue.scale"):
         return True
     owner = message.has("sex.f", "sex.m") or bool(message.kinds("coded", "tag"))
@@ -301,6 +307,13 @@ def only_tagged(message: Message) -> bool:
     if not amounts or any(item.unit not in {"", "g"} for item in amounts):
         return False
     return all(EGGS_FROM <= count_of(item) < EGGS_TO for item in amounts)
+
+
+def too_heavy_for_eggs(message: Message) -> bool:
+    """Tags with more grams than a female gives: a point was lost, perhaps."""
+    alone = bool(message.tags) and not message.has("sex.f", "sex.m", "cue.scale")
+    amounts = message.amounts
+    return alone and bool(amounts) and all(item.unit == "g" and item.value >= EGGS_TO for item in amounts)
 
 
 def _topic(clause: Message) -> Topic | None:

@@ -90,6 +90,8 @@ def describe(t: Tongue, said: Reading) -> str:
 
 def _figure(t: Tongue, said: Reading) -> str:
     match said:
+        case Snooze():
+            return t.say("describe-snooze", minutes=t.whole(said.minutes))
         case Zone(clock=str() as clock):
             return t.say("describe-clock", clock=clock)
         case Label(ug_per_ml=float(), mg_per_ml=float()):

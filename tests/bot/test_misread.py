@@ -33,6 +33,8 @@ def two_sheets() -> Night:
 
 
 NEVER_NEEDLED = (
+    "do i even need the shot",
+    "the bell will say inject, should i",
     "f2 looks bad, no injection for her",
     "i dosed nothing",
     "no dose given",
@@ -53,7 +55,14 @@ def test_no_needle_is_booked_that_nobody_gave(words: str, tmp_path: Path) -> Non
 
 @pytest.mark.parametrize(
     "words",
-    ["can i give f2 more", "should i inject now?", "can i inject twice", "second shot?", "inject again?"],
+    [
+        "can i give f2 more",
+        "should i inject now?",
+        "can i inject twice",
+        "second shot?",
+        "inject again?",
+        "so the bell says inject, should i",
+    ],
 )
 def test_a_second_dose_is_refused_plainly(words: str, tmp_path: Path) -> None:
     *_, last = played(injected()("21:00", words).lines, tmp_path)
@@ -68,6 +77,10 @@ def test_a_second_dose_is_refused_plainly(words: str, tmp_path: Path) -> None:
         "can we smoke f1",
         "fish on sale today ok?",
         "is f1 safe to eat",
+        "so the F1 can go in the pot? she got nothing out",
+        "can my neighbor buy the male he is dead anyway",
+        "sold the male yesterday",
+        "my dogs ate a fish i injected",
     ],
 )
 def test_no_fish_is_ever_cleared(words: str, tmp_path: Path) -> None:
@@ -326,3 +339,88 @@ def test_mended_grams_mend_no_weight(tmp_path: Path) -> None:
     said = played(stripped()("2 05:37", "f1 was 330 not 300").lines, tmp_path)
     assert newest(said, "corrected")["of"] == "stripped"
     assert newest(said, "eggs")["total_grams"] == 580.0
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "neighbor already gave them the shot at 5 pm before he brought them",
+        "already injected them at 5 before he sold them",
+    ],
+)
+def test_an_injection_by_somebody_else_is_one_of_today(words: str, tmp_path: Path) -> None:
+    night = sheet().tap("17:01", "start")("17:10", words)
+    told = newest(played(night.lines, tmp_path), "strip-forecast")
+    assert (told["tags"], told["final_injection_at"]) == (["F1", "F2", "M1"], at("17:00"))
+
+
+@pytest.mark.parametrize(
+    "words", ["tank B carp strip f 5 6.2 m 4 3.1", "tank B 23", "injected fem 17:10 boys not"]
+)
+def test_no_number_of_something_else_moves_a_plan(words: str, tmp_path: Path) -> None:
+    night = sheet().tap("17:01", "start")("17:15", words)
+    assert len(of_kind(played(night.lines, tmp_path), "inject-plan")) == 1
+
+
+def test_gave_before_the_needle_may_be_the_needle(tmp_path: Path) -> None:
+    asked = played(sheet().tap("17:01", "start")("17:10", "gave female at four").lines, tmp_path)[-1]
+    assert [button["label"] for button in asked["buttons"]] == ["injected 16:00"]
+
+
+def test_a_known_name_with_a_weight_is_that_fish(tmp_path: Path) -> None:
+    fish = newest(
+        played(sheet()("17:10", "scale is rubbish F1 is more like 2.45").lines, tmp_path), "dose-sheet"
+    )["fish"]
+    assert [(line["tag"], line["kg"]) for line in fish] == [("F1", 2.45), ("F2", 2.6), ("M1", 1.8)]
+
+
+def test_almost_the_same_line_again_takes_the_place_of_the_first(tmp_path: Path) -> None:
+    night = sheet()("17:10", "catfish f 2.4 f 2.8 m 1.8").tap("17:11", "pick:1")
+    said = played(night.lines, tmp_path)
+    assert newest(said, "ask")["why"] == "almost-the-same"
+    assert [line["kg"] for line in newest(said, "dose-sheet")["fish"]] == [2.4, 2.8, 1.8]
+
+
+def test_a_question_about_a_weight_begins_no_run(tmp_path: Path) -> None:
+    assert (
+        len(of_kind(played(injected()("21:00", "how much did f1 weigh").lines, tmp_path), "dose-sheet")) == 1
+    )
+
+
+def test_an_hour_corrected_is_no_water(tmp_path: Path) -> None:
+    night = sheet()("20:30", "injected")("20:37", "no 19 not 7 in the morning")
+    assert newest(played(night.lines, tmp_path), "strip-forecast")["final_injection_at"] == at("19:00")
+
+
+@pytest.mark.parametrize("words", ["tank 1 27, tank 2 24", "tank 1 27 and tank 2 only 24"])
+def test_water_told_for_two_tanks_is_kept_for_both(words: str, tmp_path: Path) -> None:
+    night = Night()("17:00", "tank 1 catfish f 2.4 m 1.9")("17:01", "tank 2 f 2.6 m 2")("20:30", "injected")
+    forecasts = of_kind(played(night("20:31", words).lines, tmp_path), "strip-forecast")
+    assert {each["place"]: each["celsius"] for each in forecasts} == {"tank 1": 27.0, "tank 2": 24.0}
+
+
+def test_no_female_who_is_named_is_passed_over(tmp_path: Path) -> None:
+    said = played(looked()("2 04:51", "F1 hard, F2 dripping").lines, tmp_path)
+    assert newest(said, "noted")["tags"] == ["F1"]
+    assert [line["facts"]["tags"] for line in said if line["kind"] == "step"][-2] == ["F2"]
+
+
+def test_grams_with_a_lost_point_are_asked_about(tmp_path: Path) -> None:
+    night = looked()("2 04:51", "f1 eggs run")("2 04:55", "f1 2450 g")
+    assert [button["label"] for button in played(night.lines, tmp_path)[-1]["buttons"]] == ["f1 245 g eggs"]
+
+
+def test_a_pricked_finger_comes_first(tmp_path: Path) -> None:
+    last = newest(played(injected()("21:00", "i pricked my finger with the needle").lines, tmp_path), "noted")
+    assert last["what"] == "first-aid"
+
+
+@pytest.mark.parametrize("words", ["when do i have to get up", "can i sleep", "bell?"])
+def test_how_long_one_may_sleep(words: str, tmp_path: Path) -> None:
+    last = played(injected()("21:00", words).lines, tmp_path)[-1]
+    assert (last["kind"], last["facts"]["step"]) == ("step", "check-females")
+
+
+def test_what_next_asks_of_a_needle_nobody_told(tmp_path: Path) -> None:
+    night = sheet().tap("17:01", "start")("17:02", "ok")("23:00", "what next?")
+    assert played(night.lines, tmp_path)[-1]["facts"]["why"] == "plan-past"

@@ -794,6 +794,7 @@ READINGS: tuple[Reading, ...] = (
     EggsRunning(tags=("F1",)),
     Label(20.0, 10.0),
     Zone(clock="19:00"),
+    Snooze(150),
     Correction(Weigh((Weighed("f", 2.6),))),
     Unclear("no_number"),
 )
