@@ -201,8 +201,7 @@ def _go_on(talk: Talk, named: say.Weigh, waited: say.Awaiting) -> None:
     if isinstance(first, say.Weigh) and first.fish:
         first = dataclasses.replace(first, species=named.species, species_word=named.species_word)
     else:
-        fitting = doses.species_meant(talk, named)
-        talk.pinned = Pin(next((run.number for run in talk.live() if run.species in fitting), 0))
+        talk.pinned = Pin(doses.run_meant(talk, named))
     _answer(talk, first)
     talk.source = talk.desk.source
     for told in rest:

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import dosing, forecasts, reminders, timing
-from core.assistant.choosing import known_fish, pending, run_for, species_buttons
+from core.assistant.choosing import known_fish, pending, places, run_for, species_buttons
 from core.assistant.talk import AskFirst, Talk
 from core.errors import HatchError, NoFigure
 from core.records import (
@@ -162,6 +162,17 @@ def _species(talk: Talk, said: say.Weigh) -> tuple[str, bool]:
 def species_meant(talk: Talk, said: say.Weigh) -> tuple[str, ...]:
     """The species named outright, or those its word fits: "the catfish"."""
     return (said.species,) if said.species else _word_fits(talk, said.species_word)
+
+
+def run_meant(talk: Talk, said: say.Weigh) -> int:
+    """The run that a species or place alone names; 0 where there is none."""
+    fitting, place = species_meant(talk, said), (said.place or "").lower()
+    named = [
+        run.number
+        for run in talk.live()
+        if run.species in fitting or place in [each.lower() for each in places(run)]
+    ]
+    return named[0] if len(named) == 1 else 0
 
 
 def _word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:

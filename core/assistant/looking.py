@@ -14,7 +14,7 @@ from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import say_hatch_forecast
 from core.records import Died, EggsRun, Fish, LooksStopped, NotYet, Run, SpawnSeen, StepDone, StepKey
 from core.replies import Ask, Button, Noted, Reply
-from core.runs import batch_of, fish_named, group_of, looks_open, next_bowl
+from core.runs import batch_of, fish_named, group_of, is_unsettled_female, looks_open, next_bowl
 
 SINCE_SAID = timedelta(minutes=2)
 
@@ -70,6 +70,9 @@ def eggs_run(talk: Talk, said: say.EggsRunning) -> None:
         spawned(talk, say.Spawned("yes", key=StepKey("check-nest", group=group), run_number=run.number))
         return
     talk.tell(run.number, EggsRun(group, tags), at)
+    if tags and not any(is_unsettled_female(fish) for fish in fish_named(run, tags)):
+        talk.say(Noted("settled-already", run.number, talk.called(run), at=at, tags=tags))
+        return
     say_strip(talk, talk.run(run.number), group, tags, at)
 
 

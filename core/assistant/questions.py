@@ -241,6 +241,10 @@ def _eating(talk: Talk, said: say.Question) -> None:
     talk.say(Refused("clears-no-fish"))
 
 
+def _doubling(talk: Talk, said: say.Question) -> None:
+    talk.say(Refused("no-doubling"))
+
+
 def _first_aid(talk: Talk, said: say.Question) -> None:
     talk.say(Noted("first-aid"))
 
@@ -264,6 +268,7 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "source": _source,
     "eating": _eating,
     "first_aid": _first_aid,
+    "doubling": _doubling,
 }
 
 # Why? -----------------------------------------------------------------------------------------------------

@@ -511,6 +511,7 @@ noted-operator-out-of-reach = A chat cannot be reached any more.
 noted-operator-token = The messenger refuses our token. I go on asking.
 noted-operator-conflict = Somebody else asks for our messages: a second bot runs with this token.
 noted-first-aid = Needle or splash: let it bleed, wash with soap and much water now. Then a doctor, with the bottle's label in hand; at once for the pregnant, the asthmatic, or anything in an eye.
+noted-settled-already = Noted{ $who }{ $when }: she is settled already.
 noted-greeting = I am here.
 
 ## Mended
@@ -770,6 +771,7 @@ refused-no-run = No run is open.
 refused-clears-no-fish = Nothing here clears a treated fish for eating or sale. Only the label, the law and a veterinarian can.
 refused-no-hatch-hours = { $number } C: nobody reported hours to hatching there. I look for larvae with you; keep the water right.
 refused-not-injected = Nothing is injected yet.
+refused-no-doubling = No: more of it does not make an old or weak bottle good. Take a fresh one, or ask a fish vet.
 refused-no-second-dose = No second dose tonight: injected{ $when } already. Give her time and keep looking.
 refused-edit-after-injection = They are injected already{ $when }: I left the weights as they were. To mend one, write its name and the kilos.
 refused-already-injected = Already injected{ $when }. No second dose.
@@ -861,7 +863,7 @@ typed-change-no-male-dose = no dose for the male, no dose for him, no male dose,
 typed-answer-all = of all, all, all eggs, of all the eggs
 typed-answer-fertilised = good ones, the good ones, of good ones, of the good, good eggs, of the good eggs
 typed-yes = yes, ok, okay, yes please, yep, sure, right, fine, agreed
-typed-no = no, nope, no thanks
+typed-no = leave it, no leave it, dont, no, nope, no thanks
 typed-start = start, go, begin
 typed-earlier = earlier, sooner
 typed-later = later

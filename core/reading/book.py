@@ -211,7 +211,9 @@ def bottle_items(item: Item) -> bool:
 
 
 def label(message: Message) -> Reading | None:
-    """What the bottle's label says."""
+    """What the bottle's label says; of a thinned bottle, that it must be told anew."""
+    if message.has("cue.diluted") and message.has("noun.bottle", "topic.hormone"):
+        return Unclear("no_number", (Label(),))
     units = [item.unit for item in message.numbers if item.unit]
     named = {item.unit: item.value for item in message.numbers if item.unit}
     ug = named.get("ug_per_ml", named.get("ug"))

@@ -55,6 +55,9 @@ def _of_clause(clause: Message, pooled: bool) -> Strip | Unclear:
         return Strip()
     if len(whose) > 1 and not pooled and told is not None:
         return Unclear("ambiguous_intent")
+    if clause.has("count.bad") and not look:
+        seen: tuple[Quality, ...] = ("watery", "blood", "whitish")
+        return Unclear("ambiguous_intent", tuple(Strip((EggsTold(whose[0], told, each),)) for each in seen))
     owners = (None,) if pooled else whose
     return Strip(tuple(EggsTold(tag, told, look, partial or None) for tag in owners))
 

@@ -43,6 +43,7 @@ TOPICS = (
     _topic("hormone_left", "topic.hormone", "topic.left"),
     _topic("cost", "topic.cost", "ask.what ask.how_much ask.mark topic.run"),
     _topic("larvae", "ask.how_many", "noun.larvae"),
+    _topic("hatch_rate", "topic.result"),
     _topic("hatch_rate", "cue.hatched", "ask.what ask.how ask.how_many ask.mark cue.rate which_run.last"),
     _topic("egg_count", "ask.how_many ask.how_much", "noun.eggs"),
     _topic("strip_time", "ask.when ask.how_long", "cue.strip_plan cue.stripped topic.ready noun.eggs"),
@@ -82,6 +83,8 @@ def first_aid(message: Message) -> Reading | None:
 
 def another_needle(message: Message) -> Reading | None:
     """Whether to inject, now or again: a question about a dose, never the telling of one."""
+    if message.has("cue.double") and message.has("cue.expired", "ask.mark") and not message.tags:
+        return asked(message, "doubling")
     needle = message.has("cue.injected", "cue.inject_plan", "cue.give", "hint.inject")
     again = message.has("topic.again", "which.resolving", "filler.more")
     if not needle or message.measured("mass") or message.has("topic.left", "noun.eggs", "topic.eating"):

@@ -287,7 +287,7 @@ def _eggs_or_weight(message: Message) -> Reading:
     awaited_eggs = message.context.awaiting == "stripped"
     if message.has("cue.none", "cue.not_ready"):
         return eggs
-    if message.context.awaiting == "weigh" or isinstance(eggs, Unclear):
+    if message.context.awaiting == "weigh" or (isinstance(eggs, Unclear) and not eggs.candidates):
         return weighed
     running = message.context.open_run and {tag.casefold() for tag in message.tags} <= {
         tag.casefold() for tag in message.context.tags

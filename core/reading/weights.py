@@ -74,6 +74,8 @@ def _unclear(message: Message, doubt: Doubt) -> Unclear:
 def species_alone(message: Message) -> Weigh | Unclear | None:
     """A species and nothing else: the answer where that was asked for, else a weighing without weights."""
     asked = message.context.awaiting == "species"
+    if asked and message.place and all(item.kind in {"place", "sign"} for item in message.items):
+        return weighing(message)
     named = [item for item in message.items if _names_species(item, asked)]
     others = [item for item in message.items if item not in named and not _says_nothing(item)]
     if (

@@ -141,9 +141,10 @@ def _eggs(t: Tongue, act: Strip) -> str:
 
 def _eggs_of(t: Tongue, eggs: EggsTold) -> str:
     tag = "" if eggs.tag is None else eggs.tag + " "
+    look = "" if eggs.quality is None else t.say("eggs-quality", quality=t.coded("quality", eggs.quality))
     if eggs.grams is None:
-        return t.say("describe-eggs", tag=tag)
-    return t.say("describe-eggs-grams", tag=tag, grams=t.number(eggs.grams, 1))
+        return t.say("describe-eggs", tag=tag) + look
+    return t.say("describe-eggs-grams", tag=tag, grams=t.number(eggs.grams, 1)) + look
 
 
 def _bath(t: Tongue, act: Bath) -> str:

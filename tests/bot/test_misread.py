@@ -424,3 +424,36 @@ def test_how_long_one_may_sleep(words: str, tmp_path: Path) -> None:
 def test_what_next_asks_of_a_needle_nobody_told(tmp_path: Path) -> None:
     night = sheet().tap("17:01", "start")("17:02", "ok")("23:00", "what next?")
     assert played(night.lines, tmp_path)[-1]["facts"]["why"] == "plan-past"
+
+
+def test_eggs_called_bad_are_asked_about(tmp_path: Path) -> None:
+    asked = played(looked()("2 04:51", "f2 40g bad").lines, tmp_path)[-1]
+    assert [button["label"] for button in asked["buttons"]] == [
+        "f2 40 g eggs, watery",
+        "f2 40 g eggs, with blood",
+        "f2 40 g eggs, whitish",
+    ]
+
+
+def test_a_late_word_of_a_female_who_gave_strips_nobody(tmp_path: Path) -> None:
+    assert (
+        newest(played(stripped()("2 05:37", "f1 runs").lines, tmp_path), "noted")["what"] == "settled-already"
+    )
+
+
+def test_an_old_bottle_is_not_made_good_by_more(tmp_path: Path) -> None:
+    last = played(sheet()("17:10", "expired 2 years, use double?").lines, tmp_path)[-1]
+    assert (last["kind"], last["facts"]["why"]) == ("refused", "no-doubling")
+
+
+def test_a_thinned_bottle_has_another_label(tmp_path: Path) -> None:
+    last = played(sheet()("17:10", "mixed the bottle 1:1 with water so its half strong").lines, tmp_path)[-1]
+    assert (last["kind"], last["facts"]["about"]) == ("ask", "label")
+
+
+def test_which_run_is_answered_by_its_tank(tmp_path: Path) -> None:
+    night = Night()("17:00", "tank 1 catfish f 2.4 m 1.9").tap("17:01", "start")
+    night = night("17:05", "tank 2 common carp f 4 m 3").tap("17:06", "start")("17:10", "injected")(
+        "17:11", "tank 2"
+    )
+    assert newest(played(night.lines, tmp_path), "strip-forecast")["called"] == "common-carp"
