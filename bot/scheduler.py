@@ -20,6 +20,7 @@ class Alarm:
 
     def __init__(self, ring: Callable[[], datetime | None], tidy: Callable[[], None]) -> None:
         self._ring, self._tidy = ring, tidy
+        self._due: datetime | None = None
         self._scheduler = AsyncIOScheduler(timezone=UTC, job_defaults=NEVER_DROP)
         self._scheduler.add_job(self._wake, "interval", seconds=TICK, id="tick")
         self._scheduler.add_job(self._clean, "interval", seconds=HOUR, id="tidy")
@@ -38,6 +39,7 @@ class Alarm:
         self.set(self._ring())
 
     async def _wake(self) -> None:
+        self._due = None
         self.ring()
 
     async def _clean(self) -> None:
@@ -45,6 +47,9 @@ class Alarm:
 
     def set(self, due: datetime | None) -> None:
         """Wake at this time."""
+        if due == self._due:
+            return
+        self._due = due
         if due is not None:
             self._scheduler.add_job(self._wake, "date", run_date=due, id="bell", replace_existing=True)
         elif self._scheduler.get_job("bell") is not None:

@@ -22,7 +22,8 @@ from bot.pace import Pace
 from bot.presses import Press
 from bot.service import House
 
-AT_ONCE = 8
+AT_ONCE = 4
+"""Requests at once, to so many chats: on a slow line more is faster, on a slow computer less."""
 TRIES = 12
 OLD_PRESS = timedelta(minutes=5)
 LONGEST_WAIT = 60.0

@@ -40,7 +40,7 @@ _log = logging.getLogger(__name__)
 
 def serve(settings: Settings, *, pace: Pace | None = None, doors: Doors | None = None) -> None:
     """Serve until a signal ends it. Raises `TokenFault`, `StoreFault`. `pace` and `doors` are for tests."""
-    with _alone(settings.db):
+    with alone(settings.db):
         store = Store.open(settings.db)
         try:
             house = House(store, SystemClock(), doors or Doors(settings.allow), settings.operator or "")
@@ -50,7 +50,7 @@ def serve(settings: Settings, *, pace: Pace | None = None, doors: Doors | None =
 
 
 @contextmanager
-def _alone(db: Path) -> Iterator[None]:
+def alone(db: Path) -> Iterator[None]:
     """One process a database: the lock is gone with the process, however it ends."""
     path = db.with_name(db.name + ".lock")
     try:

@@ -35,6 +35,8 @@ ASKED_FOR = ("message", "edited_message", "callback_query", "my_chat_member")
 GROUPS = ("group", "supergroup")
 LONG_POLL = 30
 AFTER_FAULT, LONGEST_PAUSE, AFTER_TOKEN, AFTER_CONFLICT = 1.0, 60.0, 20.0, 3.0
+TURNS = 4
+"""Turns of the loop that whoever answers and sends has before we ask again."""
 SURELY = 3
 """So many refusals in a row are no hiccup."""
 PULSE = timedelta(seconds=30)
@@ -212,6 +214,8 @@ class Poller:
         """Until `stopping`: nothing that the network does ends it."""
         while not self.stopping:
             pause = await self.ask()
+            for _ in range(TURNS):
+                await asyncio.sleep(0)
             if pause:
                 await asyncio.sleep(pause)
 

@@ -31,12 +31,14 @@ class Bells:
 
 async def test_a_bell_rings_at_its_time_on_our_own_thread() -> None:
     """The library would run a plain function in a thread of its own, which may not touch the file."""
-    bells = Bells(SystemClock().now() + timedelta(milliseconds=50))
+    due = SystemClock().now() + timedelta(milliseconds=50)
+    bells = Bells(due)
     alarm = Alarm(bells.ring, lambda: None)
     alarm.start()
     await asyncio.wait_for(bells.heard.wait(), PATIENCE)
     alarm.stop()
     assert bells.rung == [threading.get_ident()]
+    assert SystemClock().now() - due < timedelta(seconds=1)
 
 
 async def test_a_bell_missed_long_ago_rings_at_the_start() -> None:

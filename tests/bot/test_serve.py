@@ -22,6 +22,8 @@ from typing import Any
 import pytest
 
 from bot.clock import SystemClock
+from bot.serve import alone
+from bot.store import StoreFault
 from tests.bot.botapi import TOKEN, BotApi, place
 from tests.bot.playing import NIGHTS, ROOT, played, played_until_fault, script_of
 
@@ -29,7 +31,7 @@ PATIENCE = 60.0
 GLANCE = 0.01
 IN_A_HURRY = (
     "import os, sys; from pathlib import Path; from bot import config, logs, serve;"
-    " from bot.doors import Doors; from bot.pace import unbounded; os.umask(0o077); logs.set_up();"
+    " from bot.doors import Doors; from bot.pace import unbounded; os.umask(0o077); logs.set_up('DEBUG');"
     " serve.serve(config.settings(os.environ), pace=unbounded(), doors=Doors(None, 10**6, 10**6, 99, 99))"
 )
 
@@ -217,6 +219,16 @@ async def test_the_wire_says_what_a_script_says(tmp_path: Path) -> None:
             assert answers == [each for each in wanted[name] if each[0] in ANSWERS], name
             assert len(answers) > 3, name
         assert await serving.kill(signal.SIGTERM) == 0
+
+
+def test_one_process_serves_a_database(tmp_path: Path) -> None:
+    """The second one is told so; the lock is gone with its holder, however that ended."""
+    with alone(tmp_path / "farm.db"):
+        with pytest.raises(StoreFault) as fault, alone(tmp_path / "farm.db"):
+            pass
+        assert fault.value.code == "locked"
+    with alone(tmp_path / "farm.db"):
+        pass
 
 
 # Kills ----------------------------------------------------------------------------------------------------
