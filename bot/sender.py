@@ -49,6 +49,7 @@ class Sender:
     parked: dict[str, float] = field(default_factory=dict)
     all_parked_until: float = 0.0
     told_to_wait: dict[str, float] = field(default_factory=dict)
+    fault: BaseException | None = None
     _woken: asyncio.Event = field(default_factory=asyncio.Event)
     _taken: list[tuple[int, str]] = field(default_factory=list)
 
@@ -57,8 +58,10 @@ class Sender:
         self._woken.set()
 
     async def run(self) -> None:
-        """Until `stopping`; then what is in the air is waited for."""
+        """Until `stopping`; then what is in the air is waited for. Raises what is no fault of the network."""
         while not self.stopping:
+            if self.fault is not None:
+                raise self.fault
             self._woken.clear()
             pause = self.start()
             try:
@@ -95,8 +98,9 @@ class Sender:
     def _begin(self, chat: str, sending: Coroutine[Any, Any, None]) -> None:
         """One request at a time in a chat: so its messages keep their order."""
 
-        def ended(_: asyncio.Task[None]) -> None:
+        def ended(task: asyncio.Task[None]) -> None:
             self.busy.pop(chat, None)
+            self.fault = self.fault or task.exception()
             self.wake()
 
         self.busy[chat] = asyncio.ensure_future(sending)

@@ -120,14 +120,18 @@ class Parts:
         self.alarm = Alarm(self._ring, self._tidy)
 
     async def run(self, ended: asyncio.Event) -> None:
-        """Until `ended`; then what is in hand is finished."""
+        """Until `ended`, or until a part fails; then what is in hand is finished. Raises what failed."""
         self._greet()
-        await _menu(self.bot)
-        self.alarm.start()
         self._arrived.set()
         polling = asyncio.ensure_future(self.poller.run())
         tasks = [asyncio.ensure_future(self.sender.run()), asyncio.ensure_future(self._work())]
-        await ended.wait()
+        await asyncio.sleep(0)  # asked for first: what follows reads words and cards
+        self.alarm.start()
+        await _menu(self.bot)
+        waiting = asyncio.ensure_future(ended.wait())
+        await asyncio.wait({waiting, polling, *tasks}, return_when=asyncio.FIRST_COMPLETED)
+        failed = [each.exception() for each in (polling, *tasks) if each.done()]
+        waiting.cancel()
         _log.info("ending")
         self.poller.stopping = self.sender.stopping = True
         polling.cancel()
@@ -135,7 +139,9 @@ class Parts:
         self.sender.wake()
         self._arrived.set()
         with suppress(asyncio.CancelledError, TimeoutError):
-            await asyncio.wait_for(asyncio.gather(*tasks), GRACE)
+            await asyncio.wait_for(asyncio.gather(*tasks, return_exceptions=True), GRACE)
+        for fault in filter(None, failed):
+            raise fault
 
     async def _work(self) -> None:
         """Answers what arrived, a handful at a time, so that bells and sending come in between."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import io
 import logging
 from datetime import timedelta
@@ -12,8 +13,11 @@ import pytest
 from bot import inbox, outbox, presses, service
 from bot.doors import Doors
 from bot.logs import Discreet
-from bot.pace import Pace
-from bot.store import Store
+from bot.pace import Pace, unbounded
+from bot.serve import Parts
+from bot.service import House
+from bot.store import ChatRow, Store, StoreFault
+from bot.telegram_app import reader
 from bot.worker import work_some
 from core.commands import Awaiting
 from tests.bot.botapi import TOKEN
@@ -514,17 +518,11 @@ async def test_a_slow_answer_holds_up_no_other_chat(tmp_path: Path) -> None:
         wire.api.say(1, SHEET)
         wire.api.say(2, SHEET)
         await wire.poller.ask(0)
-        work_some(wire.house, service_reader(wire))
+        work_some(wire.house, reader(wire.me))
         wire.sender.start()
         await wire.api.until(lambda: len(wire.api.sent()) == 2)
         wire.api.release()
         await wire.sender.settle()
-
-
-def service_reader(wire: Wire) -> inbox.Any:
-    from bot.telegram_app import reader
-
-    return reader(wire.me)
 
 
 async def test_a_press_the_messenger_forgot_is_not_answered_for_ever(tmp_path: Path) -> None:
@@ -615,6 +613,39 @@ async def test_the_token_stands_in_no_line_of_the_log(tmp_path: Path) -> None:
     assert TOKEN in raw.stream.getvalue(), "else this test could not fail"
     assert TOKEN not in clean.stream.getvalue()
     assert "planted" in clean.stream.getvalue()
+
+
+async def test_a_part_that_fails_ends_the_process_and_loses_nothing(tmp_path: Path) -> None:
+    """A full disk: whoever watches over us starts us anew, and the message is still there."""
+    async with wired(tmp_path) as wire:
+
+        def full(row: object) -> None:
+            raise StoreFault("full", path="farm.db", detail="")
+
+        wire.api.say(1, SHEET)
+        with pytest.raises(StoreFault):
+            await Parts(wire.house, wire.bot, full, unbounded()).run(asyncio.Event())
+        assert wire.left() == 1
+
+
+async def test_a_sender_that_cannot_write_down_ends_the_process(tmp_path: Path) -> None:
+    async with wired(tmp_path) as wire:
+        parts = Parts(wire.house, wire.bot, reader(wire.me), unbounded())
+        wire.api.say(1, SHEET)
+        wire.api.fail("sendMessage", 400, description="Bad Request: chat not found")
+        parts.sender.house = House(_Broken(wire.house.store), wire.clock)
+        with pytest.raises(StoreFault):
+            await parts.run(asyncio.Event())
+
+
+class _Broken(Store):
+    """A store that gives up chats no more: what a disk may do at any call."""
+
+    def __init__(self, whole: Store) -> None:
+        super().__init__(whole.file)
+
+    def chat(self, key: str) -> ChatRow | None:
+        raise StoreFault("torn", path="farm.db", detail="")
 
 
 async def test_what_was_dealt_with_is_not_kept_for_ever(tmp_path: Path) -> None:
