@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from core import commands as say
 from core import eggs, forecasts, results
@@ -78,12 +78,21 @@ def _check_counted_early(talk: Talk, run: Run, name: str, said: say.Fertilised) 
         return
     due = start + timedelta(hours=hours.low)
     if talk.said_at < start + (due - start) * EARLY_SHARE:
-        buttons = (
-            Button("yes", say.Pick(said, run.number, batch=name, sure=True), "counted-yes"),
-            Button("no", say.Nothing("fertilised"), "no-change"),
-        )
-        fact = Ask("counted-early", "long-before-count", run.number, talk.batch_called(run, name), at=due)
-        raise AskFirst(Reply(fact, buttons))
+        raise _long_before(talk, run, name, said, "counted", due)
+
+
+def _long_before(
+    talk: Talk, run: Run, name: str, said: say.Fertilised | say.Hatched, what: str, at: datetime
+) -> AskFirst:
+    """Told long before anybody could see it: is it so? `what` is `counted` or `hatched`."""
+    buttons = (
+        Button("yes", say.Pick(said, run.number, batch=name, sure=True), f"{what}-yes"),
+        Button("no", say.Nothing(said.kind), "no-change"),
+    )
+    why = {"counted": "long-before-count", "hatched": "long-before-larvae"}[what]
+    return AskFirst(
+        Reply(Ask(f"{what}-early", why, run.number, talk.batch_called(run, name), at=at), buttons)
+    )
 
 
 def _share(
@@ -154,12 +163,7 @@ def _check_hour(talk: Talk, run: Run, name: str, said: say.Hatched) -> None:
         return
     first = view.window.earliest
     if talk.said_at < start + (first - start) * EARLY_SHARE:
-        buttons = (
-            Button("yes", say.Pick(said, run.number, batch=name, sure=True), "hatched-yes"),
-            Button("no", say.Nothing("hatched"), "no-change"),
-        )
-        fact = Ask("hatched-early", "long-before-larvae", run.number, talk.batch_called(run, name), at=first)
-        raise AskFirst(Reply(fact, buttons))
+        raise _long_before(talk, run, name, said, "hatched", first)
 
 
 def _check_counts(said: say.Hatched) -> None:
