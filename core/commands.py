@@ -191,6 +191,10 @@ class Greeting:
     kind: ClassVar[str] = "greeting"
 
 
+USUAL_SNOOZE = 30.0
+"""Minutes of a "later" that says no number."""
+
+
 @dataclass(frozen=True, slots=True)
 class Snooze:
     kind: ClassVar[str] = "snooze"

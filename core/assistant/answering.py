@@ -17,8 +17,6 @@ from core.records import Fish, Injected, NotYet, Postponed, Retracted, Run, Step
 from core.replies import Ask, Button, Noted, Refused, Reply
 from core.runs import LOOKS, answer_key, batch_of, fish_named, looks_open, step
 
-SNOOZE = 30
-
 
 def injection(talk: Talk, said: say.Injection) -> None:
     """An injection told; where the hour of an earlier act was asked for, that hour."""
@@ -106,7 +104,7 @@ def not_yet(talk: Talk, said: say.NotYetSaid) -> None:
         talk.tell(run.number, StepDone(answer_key(run.way, key)))
         say_next(talk, talk.run(run.number), "not-hatched")
     else:
-        postpone(talk, run, key, SNOOZE)
+        postpone(talk, run, key, say.USUAL_SNOOZE)
 
 
 def _check_not_injected(talk: Talk, said: say.NotYetSaid) -> None:

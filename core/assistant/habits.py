@@ -110,7 +110,7 @@ def bath(talk: Talk, said: say.Bath) -> None:
 
 
 def _bath_question(talk: Talk, said: say.Bath, warnings: tuple[str, ...]) -> tuple[str, tuple[Button, ...]]:
-
+    """What is still to be told before there are millilitres, and the buttons for it."""
     if "eggs-or-tools" in warnings:
         pair = [dataclasses.replace(said, on="eggs"), dataclasses.replace(said, on="tools")]
         return "eggs-or-tools", tuple(

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import Literal, get_args
+from typing import Literal, cast, get_args
 
 from core.commands import (
+    USUAL_SNOOZE,
     Death,
     EggsRunning,
     Finished,
@@ -28,7 +29,6 @@ from core.records import Sex, Which
 
 MOST_ML = 60.0
 REACHED = ("cue.reached", "cue.injected", "topic.given")
-HALF_HOUR = 30.0
 OF_DOSES = {"dose", "little", "strength", "activity", "days"}
 NTH = {"third": 3, "fourth": 4}
 
@@ -203,7 +203,7 @@ def _which(message: Message) -> Which | None:
             if some or message.tags:
                 continue
         if key in get_args(Which):
-            return {"priming": "priming", "resolving": "resolving"}.get(key, "only")  # type: ignore[return-value]
+            return cast(Which, key)
     return None
 
 
@@ -322,7 +322,7 @@ def step(message: Message) -> Reading:
         return Unclear("ambiguous_intent", (told,))
     spans = message.kinds("span")
     if spans or message.has("say.later"):
-        return Unclear("ambiguous_intent", (Snooze(spans[0].value if spans else HALF_HOUR), told))
+        return Unclear("ambiguous_intent", (Snooze(spans[0].value if spans else USUAL_SNOOZE), told))
     if message.has("day.tomorrow", "cue.will"):
         return Unclear("ambiguous_intent", (NotYetSaid(), told))
     return told if done is not None or ago is not None else Unclear("ambiguous_intent", (told,))

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from core.commands import (
+    USUAL_SNOOZE,
     Act,
     Bath,
     Cancel,
@@ -24,7 +25,7 @@ from core.commands import (
     UnclearWhy,
     Weigh,
 )
-from core.reading import acts, eggs, talk
+from core.reading import acts, eggs
 from core.reading.message import Message
 
 FEW = 2
@@ -97,6 +98,6 @@ HINTS: tuple[Hint, ...] = (
     _hint("hint.strip noun.eggs")(lambda m: (Strip(_eggs(m)),)),
     _hint(LOOKS, why="ambiguous_intent", strangers=0)(lambda m: (Strip(_eggs(m)),)),
     _hint("hint.inject", why="ambiguous_intent")(_needle),
-    _hint("say.later")(lambda _: (Snooze(talk.HALF_HOUR),)),
+    _hint("say.later")(lambda _: (Snooze(USUAL_SNOOZE),)),
     _hint("hint.fish")(lambda _: (Weigh(),)),
 )

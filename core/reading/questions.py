@@ -10,8 +10,8 @@ from core.reading.message import Message
 
 
 @dataclass(frozen=True, slots=True)
-class Topic:
-    """A topic and the senses that must meet: one of each group."""
+class Pattern:
+    """What a question of a topic is known by: senses that must meet, one of each group."""
 
     name: str
     groups: tuple[frozenset[str], ...]
@@ -21,11 +21,11 @@ class Topic:
 FISH = ("sex", "pronoun", "species", "species_word")
 
 
-def _topic(name: str, *groups: str, without: str = "") -> Topic:
-    return Topic(name, tuple(frozenset(group.split()) for group in groups), frozenset(without.split()))
+def _topic(name: str, *groups: str, without: str = "") -> Pattern:
+    return Pattern(name, tuple(frozenset(group.split()) for group in groups), frozenset(without.split()))
 
 
-TOPICS = (
+PATTERNS = (
     _topic("source", "topic.source"),
     _topic("source", "ask.where", "topic.from"),
     _topic("ready_fish", "ask.which ask.how_many", "topic.ready"),
@@ -103,7 +103,7 @@ def question(message: Message) -> Reading | None:
     """The question asked, if it is one we know."""
     if not (message.any_of("ask") or message.any_of("topic") or message.has("which_run.last")):
         return None
-    for topic in TOPICS:
+    for topic in PATTERNS:
         if all(message.has(*group) for group in topic.groups) and not message.has(*topic.without):
             return asked(message, topic.name)
     if _how_much_for(message):

@@ -155,9 +155,9 @@ def _beside(read_one: Callable[[Message], Reading | None], own: Callable[[Messag
         if told is None or (isinstance(told, Unclear) and told.candidates):
             return Understood(told) if told is not None else None
         mine = own(message)
-        rest = message.part([item for item in message.items if not any(item is one for one in mine)])
+        rest = _without(message, mine)
         apart = read_one(message.part(mine)) if mine else None
-        more = rest.kinds("num", "coded", "clock", "ago") or rest.has("cue.injected")
+        more = _tells_figures(rest) or rest.has("cue.injected")
         if apart is not None and not isinstance(apart, Unclear) and more:
             others = _tell(rest)
             if not all(isinstance(one, Unclear) and _of_a_count(one) for one in others):
@@ -165,6 +165,15 @@ def _beside(read_one: Callable[[Message], Reading | None], own: Callable[[Messag
         return Understood(told)
 
     return stage
+
+
+def _without(message: Message, mine: Sequence[Item]) -> Message:
+    """The rest of a message, where these items of it belong to something else."""
+    return message.part([item for item in message.items if not any(item is one for one in mine)])
+
+
+def _tells_figures(message: Message) -> bool:
+    return bool(message.kinds("num", "coded", "clock", "ago"))
 
 
 def _of_a_count(doubt: Unclear) -> bool:
@@ -177,9 +186,8 @@ def _alarmed(message: Message) -> Understood | None:
     told = book.trouble(message)
     if not isinstance(told, Trouble):
         return Understood(told) if told is not None else None
-    mine = book.trouble_items(message)
-    rest = message.part([item for item in message.items if not any(item is one for one in mine)])
-    others = _tell(rest) if rest.kinds("num", "coded", "clock", "ago") else []
+    rest = _without(message, book.trouble_items(message))
+    others = _tell(rest) if _tells_figures(rest) else []
     if any(isinstance(one, Unclear) for one in others):
         return Understood(told)
     return _arranged([told, *others])
@@ -341,6 +349,7 @@ def _set_phrase_within(message: Message) -> Reading | None:
 
 
 STAGES: tuple[Stage, ...] = (
+    # The whole message is one set phrase, or the answer to what was asked.
     _single(talk.phrase),
     _looked,
     _single(talk.well),
@@ -349,10 +358,12 @@ STAGES: tuple[Stage, ...] = (
     _single(weights.species_alone),
     _beside(book.zone, book.clock_items),
     _single(talk.no_thermometer),
+    # It takes something back, or warns: before any figure is read.
     _mended,
     _single(questions.first_aid),
     _beside(questions.eating, _eating_items),
     _alarmed,
+    # It is for the books, or for a bath; what else it tells stands beside.
     _beside(book.label, book.label_items),
     _single(_or_fish(book.sold)),
     _single(_or_fish(book.order)),
@@ -360,11 +371,13 @@ STAGES: tuple[Stage, ...] = (
     _beside(book.bottle, _all_of(book.bottle_items)),
     _single(_bath),
     _single(_collected),
+    # Several places, fish left out, questions, and what is told of the night.
     _waters,
     _single(acts.left_out),
     _single(_another_needle),
     _asked,
     _told,
+    # What is left: a bare figure, a set phrase among others, words that only hint.
     _single(talk.snooze),
     _single(_answer),
     _single(awaited.alone),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.commands import (
+    USUAL_SNOOZE,
     Act,
     Begin,
     Cancel,
@@ -26,7 +27,6 @@ from core.reading.acts import hour
 from core.reading.items import Item
 from core.reading.message import Message, breaks
 
-HALF_HOUR = 30
 SAID: dict[str, Reading] = {
     "done": Finished(),
     "not_yet": NotYetSaid(),
@@ -36,7 +36,7 @@ SAID: dict[str, Reading] = {
     "undo": Undo(),
     "start": Begin(),
     "why": Why(),
-    "later": Snooze(HALF_HOUR),
+    "later": Snooze(USUAL_SNOOZE),
 }
 COMMANDS: dict[str, Reading] = {
     "/start": Begin(),
