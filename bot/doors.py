@@ -54,8 +54,7 @@ def refusal(doors: Doors, store: Store, incoming: Incoming, now: datetime) -> Re
 
 def is_full(doors: Doors, store: Store, farm: int) -> bool:
     """Whether whoever founded this farm has as many runs open as one may."""
-    owners = [person.id for person, role in store.members(farm) if role == "owner"]
-    open_runs = sum(len(store.active_runs(each)) for owner in owners for each in _founded(store, owner))
+    open_runs = sum(len(store.active_runs(each)) for each in _founded(store, store.owner(farm).id))
     return open_runs >= doors.runs
 
 

@@ -5,8 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+LONGEST_PAUSE = 60.0
 SILENT = 600.0
 """Seconds after which a chat's bucket is surely full and need not be kept."""
+
+
+def backoff(faults: int) -> float:
+    """Seconds to wait after so many faults in a row, from 0 on: 1, 2, 4 ... 60."""
+    return min(2.0 ** min(faults, 6), LONGEST_PAUSE)
 
 
 @dataclass

@@ -18,7 +18,7 @@ from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, Re
 
 from bot import outbox, presses, service, telegram_view
 from bot.messages import Outgoing
-from bot.pace import Pace
+from bot.pace import Pace, backoff
 from bot.presses import Press
 from bot.service import House
 
@@ -26,7 +26,6 @@ AT_ONCE = 4
 """Requests at once, to so many chats: on a slow line more is faster, on a slow computer less."""
 TRIES = 12
 OLD_PRESS = timedelta(minutes=5)
-LONGEST_WAIT = 60.0
 IDLE = 5.0
 AFTER_TOKEN = 20.0
 TOGETHER, SEVERAL = 2.0, 3
@@ -163,7 +162,7 @@ class Sender:
             outbox.give_up(store, out.id)
             service.tell_operator(self.house, "unsendable", number=out.id, word=type(fault).__name__)
             return
-        pause = _pause(out.tries) if unknown else 0.0
+        pause = backoff(out.tries) if unknown else 0.0
         until = self.house.clock.now() + timedelta(seconds=pause)
         outbox.put_off(store, out.id, until, maybe_sent=unknown)
 
@@ -210,7 +209,7 @@ class Sender:
             if landed or now - press.at > OLD_PRESS:
                 presses.done(store, press.id)
             else:
-                presses.put_off(store, press.id, now + timedelta(seconds=_pause(press.tries)))
+                presses.put_off(store, press.id, now + timedelta(seconds=backoff(press.tries)))
 
     async def _landed(self, request: Coroutine[Any, Any, Any]) -> bool:
         """Whether the messenger took it, or never will."""
@@ -222,8 +221,3 @@ class Sender:
             _log.info("not taken: %s", type(fault).__name__)
             return False
         return True
-
-
-def _pause(tries: int) -> float:
-    """1, 2, 4 ... 60 seconds."""
-    return min(2.0 ** min(tries, 6), LONGEST_WAIT)

@@ -23,7 +23,7 @@ from bot import inbox, knowledge, outbox, service
 from bot.clock import SystemClock
 from bot.config import Settings, TokenFault
 from bot.doors import Doors
-from bot.pace import Pace
+from bot.pace import Pace, backoff
 from bot.scheduler import Alarm
 from bot.sender import Sender
 from bot.service import House
@@ -91,7 +91,7 @@ async def _run(house: House, settings: Settings, pace: Pace) -> None:
 
 async def _first_word(bot: Bot) -> User:
     """Who we are. A network that is away is waited for; a token that is refused ends the start."""
-    pause = 1.0
+    faults = 0
     while True:
         try:
             await bot.initialize()
@@ -100,8 +100,8 @@ async def _first_word(bot: Bot) -> User:
             raise TokenFault("token-refused") from fault
         except TelegramError as fault:
             _log.warning("getMe: %s", type(fault).__name__)
-            await asyncio.sleep(pause)
-            pause = min(pause * 2, 60.0)
+            await asyncio.sleep(backoff(faults))
+            faults += 1
 
 
 @dataclass

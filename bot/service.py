@@ -124,7 +124,7 @@ def tell_absence(house: House, since: datetime) -> None:
     store, now = house.store, house.clock.now()
     for number in store.living_farms(now - LIVING):
         farm = store.farm(number)
-        owner = next(person for person, role in store.members(number) if role == "owner")
+        owner = store.owner(number)
         for chat in store.chats(number):
             _say(house, Caller(owner, chat, farm), Reply(Noted("was-away", at=since, next_at=now)))
 
@@ -142,7 +142,7 @@ def out_of_reach(house: House, chat: ChatRow) -> None:
         return
     store.reach(chat.farm, chat.key, now)
     farm = store.farm(chat.farm)
-    owner = next(person for person, role in store.members(farm.id) if role == "owner")
+    owner = store.owner(farm.id)
     person = store.person(chat.key)
     fact = Noted("out-of-reach", word=person.name if person else farm.name)
     for other in store.chats(chat.farm):
@@ -512,12 +512,12 @@ def in_parts(blocks: Sequence[str]) -> list[str]:
 def _pieces(block: str) -> Iterator[str]:
     """A block that is longer than a message, cut at its lines, else anywhere."""
     for line in block.split("\n") if units(block) > LONGEST_TEXT else [block]:
+        if units(line) <= LONGEST_TEXT:
+            yield line
+            continue
         step = LONGEST_TEXT // 2  # a sign has at most two units
-        yield from (
-            [line[at : at + step] for at in range(0, len(line), step)]
-            if units(line) > LONGEST_TEXT
-            else [line]
-        )
+        for at in range(0, len(line), step):
+            yield line[at : at + step]
 
 
 def units(text: str) -> int:
@@ -558,7 +558,7 @@ def _ring_guarded(house: House, reminder: Reminder) -> None:
 def _ring(house: House, reminder: Reminder) -> None:
     store, now = house.store, house.clock.now()
     farm = store.farm(reminder.farm)
-    owner = next(person for person, role in store.members(farm.id) if role == "owner")
+    owner = store.owner(farm.id)
     number = reminder.bell.run
     desk = _bell_desk(house, farm, owner, number)
     if reminder.bell.key.step == "close":
@@ -586,7 +586,7 @@ def _ring(house: House, reminder: Reminder) -> None:
     for chat in _in_reach(store, farm.id):
         for reply in decision.replies:
             _put_bell(house, farm, chat, owner, reminder, attempt, reply)
-    if reminder.bell.once:  # the evening line alone hangs on the hour: the next one is to come
+    if reminder.bell.once:  # it has no series behind it: the next evening's is hung now
         _rehang(house, farm, number, "")
 
 

@@ -368,6 +368,10 @@ class Store:
         )
         return tuple((Person(row["id"], row["name"], row["lang"]), row["role"]) for row in rows)
 
+    def owner(self, farm: int) -> Person:
+        """Who founded the farm: every farm has an owner from its first word."""
+        return next(person for person, role in self.members(farm) if role == "owner")
+
     def add_chat(self, farm: int, key: str, private: bool, offset_minutes: int = 0) -> ChatRow:
         """A new chat, in which this farm speaks."""
         row = {"key": key, "private": private, "farm": farm, "offset_minutes": offset_minutes}

@@ -29,12 +29,13 @@ from telegram.error import (
 from bot import inbox, presses, service, telegram_view
 from bot.inbox import InboxRow
 from bot.messages import Incoming
+from bot.pace import backoff
 from bot.service import MOST_OF_A_PHOTO, House
 
 ASKED_FOR = ("message", "edited_message", "callback_query", "my_chat_member")
 GROUPS = ("group", "supergroup")
 LONG_POLL = 30
-AFTER_FAULT, LONGEST_PAUSE, AFTER_TOKEN, AFTER_CONFLICT = 1.0, 60.0, 20.0, 3.0
+AFTER_FAULT, AFTER_TOKEN, AFTER_CONFLICT = 1.0, 20.0, 3.0
 TURNS = 4
 """Turns of the loop that whoever answers and sends has before we ask again."""
 SURELY = 3
@@ -268,7 +269,7 @@ class Poller:
             return AFTER_CONFLICT if isinstance(fault, Conflict) else AFTER_TOKEN
         if not isinstance(fault, NetworkError):
             return AFTER_FAULT
-        return min(AFTER_FAULT * 2.0 ** min(self.faults - 1, 6), LONGEST_PAUSE)
+        return backoff(self.faults - 1)
 
 
 async def fetch_photos(house: House, bot: Bot) -> None:

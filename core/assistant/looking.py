@@ -58,7 +58,7 @@ def eggs_run(talk: Talk, said: say.EggsRunning) -> None:
         talk,
         said,
         lambda each: bool(each.fish),
-        words=said.run or said.place,
+        words=said.run,
         tags=said.tags,
         number=said.run_number or 0,
         likely=lambda each: any(looks_open(each, group) for group in each.groups),

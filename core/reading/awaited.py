@@ -39,7 +39,7 @@ def answer(message: Message) -> Reading | None:
     reader = READERS.get(message.context.awaiting or "")
     if reader is None or not _figures(message):
         return None
-    if message.context.awaiting in OF_HOURS and not all(map(_of_an_hour, message.items)):
+    if message.context.awaiting in OF_HOURS and not all(map(_of_a_wanted_hour, message.items)):
         return None
     told = reader(message)
     if told is not None and not isinstance(told, Correction | Unclear) and _is_lost_in_chatter(message):
@@ -58,7 +58,7 @@ def _figures(message: Message) -> bool:
     return coming or placed or bool(message.kinds("num", "clock", "ago", "coded"))
 
 
-def _of_an_hour(item: Item) -> bool:
+def _of_a_wanted_hour(item: Item) -> bool:
     """What a wanted hour is told with: nothing of fish, places or water."""
     told = item.kind in {"num", "clock", "span", "ago", "sign", "junk"}
     tables = ("filler", "part", "time", "assent", "day", "clock", "join", "ask", "weekday", "when", "may")

@@ -501,6 +501,7 @@ Ids = dict[str, int]
 FARM_CALLS: dict[str, tuple[Callable[[Store, Ids], object], object]] = {
     "role": (lambda s, i: s.role(i["b"], i["person"]), None),
     "members": (lambda s, i: [p.name for p, _ in s.members(i["c"])], ["Cyd"]),
+    "owner": (lambda s, i: s.owner(i["c"]).name, "Cyd"),
     "chats": (lambda s, i: s.chats(i["c"]), ()),
     "reach": (lambda s, i: s.reach(i["b"], "ada", NOW), None),
     "set_awaiting": (lambda s, i: s.set_awaiting(i["b"], "ada", None), None),
