@@ -364,6 +364,7 @@ def _context(desk: Desk) -> reading.Context:
         now=local.strftime("%H:%M"),
         lang=desk.person.lang,
         tags=tuple(fish.tag for run in live for fish in run.fish),
+        waiting=tuple(fish.tag for run in live for fish in run.fish if not fish.shots),
         open_run=bool(live),
         looking=any(each.bell.key.step == "check-females" for each in rung),
     )

@@ -60,7 +60,8 @@ class Curve:
 
     Rate is 1 / hours and adds up over changing water. The five factors give the window; they come from
     the scatter of published reports. `min_celsius`..`max_celsius` is where the sources were. Where warmth
-    makes no difference there, `flat_hours` says the hours and the first two numbers are 0.
+    makes no difference there, `flat_hours` says the hours and the first two numbers are 0. `zero_sources`
+    are those of its sources that the zero point came from.
     """
 
     degree_hours: float
@@ -76,6 +77,7 @@ class Curve:
     mark: Mark
     note: str = ""
     flat_hours: float | None = None
+    zero_sources: tuple[str, ...] = ()
 
     def hours(self, celsius: float) -> float:
         """Hours in steady water of `celsius`, before any factor; infinite at the zero point and below."""
@@ -607,7 +609,11 @@ def _curve(table: _Table) -> Curve:
     factors = earliest, most_from, likely, most_to, latest = [table.number(name) for name in _FACTORS]
     if not any(map(math.isnan, factors)) and not earliest < most_from <= likely <= most_to < latest:
         table.fault("", "factors-not-in-order", str(factors))
+    zero_sources = () if flat is not None else table.words("zero_sources")
     sources, mark = table.cites(sets_default=True)
+    for name in zero_sources:
+        if name not in sources:
+            table.fault("zero_sources", "not-among-sources", name)
     note = table.code("note")
     table.close()
     return Curve(
@@ -624,6 +630,7 @@ def _curve(table: _Table) -> Curve:
         mark,
         note,
         flat,
+        zero_sources,
     )
 
 

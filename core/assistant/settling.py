@@ -9,7 +9,7 @@ from core import commands as say
 from core.assistant.talk import Talk
 from core.assistant.windows import hatch_view, strip_view
 from core.records import Batch, Group, Run
-from core.runs import fish_named, looks_open, start_of
+from core.runs import fish_named, fish_of, looks_open, start_of
 
 EARLY_SHARE = 0.7
 """Before this share of the way to the first look, eggs are asked about. A rule of our own."""
@@ -39,7 +39,10 @@ def _can_be(one: say.Act, run: Run) -> bool:
         case say.Injection():
             spoken_of = fish_named(run, one.tags) or run.fish
             return any(not fish.shots or fish.shots[-1].which == "priming" for fish in spoken_of)
-        case say.Strip() | say.EggsRunning():
+        case say.Strip():
+            weighed = any(each.grams and each.tag and fish_of(run, each.tag) for each in one.eggs)
+            return bool(run.groups or run.batches) or weighed
+        case say.EggsRunning():
             return bool(run.groups or run.batches)
         case _:
             return True

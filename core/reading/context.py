@@ -14,7 +14,8 @@ Limits: TypeAlias = Mapping[str, tuple[float, float]]
 class Context:
     """Where the talk stands. It fills in what the words leave open and is never trusted over them.
 
-    `looking`: a look at the females rings and waits for its answer.
+    `looking`: a look at the females rings and waits for its answer. `tags` are the fish of open runs,
+    `waiting` those of them that had no needle yet.
     """
 
     species: str | None = None
@@ -24,5 +25,6 @@ class Context:
     last: str | None = None
     lang: str = "en"
     tags: tuple[str, ...] = ()
+    waiting: tuple[str, ...] = ()
     open_run: bool = False
     looking: bool = False

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from core.reading.context import Context, Limits
@@ -77,6 +77,11 @@ class Message:
     def tags(self) -> tuple[str, ...]:
         """The tags it names, coded ones among them, each once."""
         return tuple(dict.fromkeys(tag_of(item) for item in self.kinds("tag", "coded")))
+
+    def names_only(self, tags: Iterable[str]) -> bool:
+        """Whether it names fish, and none but these."""
+        named = {tag.casefold() for tag in self.tags}
+        return bool(named) and named <= {tag.casefold() for tag in tags}
 
     @property
     def species(self) -> str | None:

@@ -297,9 +297,9 @@ def _eggs_or_weight(message: Message) -> Reading:
         return eggs
     if message.context.awaiting == "weigh" or (isinstance(eggs, Unclear) and not eggs.candidates):
         return weighed
-    running = message.context.open_run and {tag.casefold() for tag in message.tags} <= {
-        tag.casefold() for tag in message.context.tags
-    }
+    running = message.context.open_run and message.names_only(message.context.tags)
+    if running and message.names_only(message.context.waiting) and not message.measured("mass"):
+        return Unclear("ambiguous_intent", _acts([weighed, eggs]))
     if awaited_eggs or running or isinstance(weighed, Unclear):
         return eggs
     return Unclear("ambiguous_intent", (eggs, weighed) if isinstance(eggs, Strip) else (weighed,))

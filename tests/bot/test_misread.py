@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from tests.bot.playing import Night, Transcript, at, newest, of_kind, played, since
+from tests.bot.playing import Night, Transcript, answers, at, newest, of_kind, played, since
 
 
 def sheet() -> Night:
@@ -457,3 +457,18 @@ def test_which_run_is_answered_by_its_tank(tmp_path: Path) -> None:
         "17:11", "tank 2"
     )
     assert newest(played(night.lines, tmp_path), "strip-forecast")["called"] == "common-carp"
+
+
+@pytest.mark.parametrize("words", ["F1 is 24", "F1 24", "f1 260", "F1 24, F2 31"])
+def test_a_bare_figure_of_a_fish_without_needle_is_weight_or_eggs(words: str, tmp_path: Path) -> None:
+    """2.4 without its point, or grams of eggs whose injection nobody told: asked, nothing booked."""
+    said = played(sheet()("17:10", words)("17:11", "F1 is 2.7").lines, tmp_path)
+    (asked,) = answers(said, at("17:10"))
+    assert asked["kind"] == "ask" and any("eggs" in button["label"] for button in asked["buttons"])
+    now = newest(said, "dose-sheet")
+    assert (now["run"], now["fish"][0]["kg"]) == (1, 2.7)
+
+
+def test_eggs_of_an_injection_nobody_told_are_one_tap_away(tmp_path: Path) -> None:
+    night = sheet()("2 06:00", "F1 410").tap("2 06:01", "pick:2")
+    assert newest(played(night.lines, tmp_path), "eggs")["total_grams"] == 410

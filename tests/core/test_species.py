@@ -228,6 +228,7 @@ preparation = "premix"
 shots = 1
 degree_hours = "100 degree_hour"
 zero_celsius = "12 degC"
+zero_sources = ["good"]
 celsius = ["20 degC", "26 degC"]
 earliest = 0.8
 most_from = 0.9
@@ -327,6 +328,11 @@ def swap(old: str, new: str) -> Callable[[str], str]:
         (swap("likely = 1\n", 'likely = "1"\n'), "strip.1.likely: not-a-number"),
         (swap("earliest = 0.8", "earliest = -0.8"), "strip.1.earliest: not-above-zero"),
         (swap('"12 degC"', '"20 degC"'), "strip.1.zero_celsius: not-below-source"),
+        (
+            swap('zero_sources = ["good"]', 'zero_sources = ["nobody"]'),
+            "strip.1.zero_sources: not-among-sources",
+        ),
+        (swap('zero_sources = ["good"]\n', ""), "strip.1.zero_sources: missing-key"),
         (swap('"100 degree_hour"', '"100 h"'), "strip.1.degree_hours: wrong-dimension"),
         (swap('"100 degree_hour"', '"0 degree_hour"'), "strip.1: not-above-zero"),
         (
