@@ -20,8 +20,12 @@ from core.records import CountOf, EggsOf, FishWeight, Mark, RunState, Strength, 
 
 @dataclass(frozen=True, slots=True)
 class DoseSheet:
-    """`warnings`: `male-optional`, `one-male`, `no-male`, `no-female`, `sex-unknown`, `too-small`,
-    `big-volume`, `strength-assumed`, `under-range`, `over-range`, `rounding`."""
+    """Where no strength is known the `*_ml` are `None`, and `total` and `make` (with waste) are in `unit`.
+
+    `warnings`: `male-optional`, `one-male`, `no-male`, `no-female`, `sex-unknown`, `too-small`,
+    `big-volume`, `strength-assumed`, `under-range`, `over-range`, `rounding`, `vial-not-told`,
+    `no-dose-figure`, and which glands the figure is for.
+    """
 
     kind: ClassVar[str] = "dose-sheet"
     run: int
@@ -35,16 +39,31 @@ class DoseSheet:
     fish: tuple[DoseLine, ...]
     total_ml: float | None
     draw_ml: float | None
-    syringe_ml: float
-    graduation_ml: float
+    syringe_ml: float | None
+    graduation_ml: float | None
     warnings: tuple[str, ...]
     basis: tuple[str, ...] = ()
     mark: Mark = "from memory"
+    per_kg: float | None = None
+    unit: str = ""
+    total: float | None = None
+    make: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanTime:
+    """`about`: it hangs on an hour not known yet. `called` names the group where there are several."""
+
+    step: str
+    at: datetime
+    about: bool = False
+    called: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class InjectPlan:
-    """One proposal. `strip_at` is the likely hour (in a nest: of the eggs)."""
+    """One proposal. `strip_at` is the likely hour (in a nest: of the eggs). `awake` are the steps that fall
+    into the hours of sleep, with their hours."""
 
     kind: ClassVar[str] = "inject-plan"
     run: int
@@ -56,16 +75,7 @@ class InjectPlan:
     first_look_at: datetime
     most_from_at: datetime
     most_to_at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class PlanTime:
-    """`about`: it hangs on an hour not known yet. `called` names the group where there are several."""
-
-    step: str
-    at: datetime
-    about: bool = False
-    called: str = ""
+    awake: tuple[PlanTime, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -323,6 +333,28 @@ class GivenShot:
 
 
 @dataclass(frozen=True, slots=True)
+class Course:
+    """Several shots, taken together, for each kg of a female: `given` so far, `coming` by the usual scheme,
+    `total_per_kg` beside the range `low`..`high`. `code`: `under-range`, `over-range` or empty."""
+
+    kind: ClassVar[str] = "course"
+    run: int
+    called: str
+    tags: tuple[str, ...]
+    given: float
+    coming: float
+    total_per_kg: float
+    unit: str
+    low: float
+    high: float
+    code: str
+    next_step: str = ""
+    next_at: datetime | None = None
+    basis: tuple[str, ...] = ()
+    mark: Mark = "from memory"
+
+
+@dataclass(frozen=True, slots=True)
 class Given:
     """What each fish got; `total_per_kg` of the active substance where one fish was asked for."""
 
@@ -496,6 +528,7 @@ Fact = (
     | HatchedShare
     | Result
     | Summary
+    | Course
     | Given
     | Noted
     | Corrected

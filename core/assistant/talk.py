@@ -324,6 +324,11 @@ class Talk:
         awaiting = Awaiting("zone", pending=(said,), source=self.source, until=until)
         raise AskFirst(Reply(Ask("zone", "clock-unknown")), awaiting)
 
+    def hour(self, at: datetime) -> float:
+        """The hour of the farm's day, 0..24, with its minutes as a fraction."""
+        local = at.astimezone(self.zone)
+        return local.hour + local.minute / 60
+
     def clock(self, at: str, near: datetime) -> datetime:
         """That clock time on the farm's day of `near`."""
         hour, minute = (int(part) for part in at.split(":"))

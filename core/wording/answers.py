@@ -95,7 +95,7 @@ def given(v: Voice, fact: Given) -> list[str]:
         return [v.say("given-nothing")]
     blocks = [_shot(v, shot) for shot in fact.given]
     if fact.total_per_kg is not None:
-        total = {"amount": v.number(fact.total_per_kg), "unit": v.unit(fact.total_unit.removesuffix("/kg"))}
+        total = {"amount": v.number(fact.total_per_kg), "unit": v.unit(fact.total_unit)}
         blocks.append(v.say("given-total", **total))
     return blocks
 

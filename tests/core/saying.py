@@ -48,6 +48,7 @@ from core.replies import (
     BathMix,
     Button,
     Corrected,
+    Course,
     DoseSheet,
     EggsOfFish,
     EggsTaken,
@@ -264,6 +265,7 @@ CARP = dataclasses.replace(
     draw_ml=2.4,
     warnings=("under-range",),
 )
+PRIMED = Course(1, "", (), 500.0, 2000.0, 2500.0, "IU/kg", 2500.0, 4500.0, "", "inject", at("06:00", 1))
 GLAND = (DoseShot(1, "priming", None, 2.0, "mg"), DoseShot(2, "resolving", None, 18.0, "mg"))
 PITUITARY = dataclasses.replace(
     CARP,
@@ -501,6 +503,30 @@ def _sheets() -> Iterator[tuple[str, Fact]]:
     yield "sheet, two shots", CARP
     yield "sheet, glands", PITUITARY
     yield "sheet, three shots", THRICE
+    vial = (DoseShot(1, "priming", None, 1200.0, "IU"), DoseShot(2, "resolving", None, 4800.0, "IU"))
+    hcg = _but(PITUITARY, preparation="hcg", per_kg=2500.0, unit="IU", total=6000.0, make=6600.0)
+    yield (
+        "sheet, vial not told",
+        _but(hcg, fish=(DoseLine("F1", "f", 2.4, None, None, None, vial),), warnings=("vial-not-told",)),
+    )
+    yield "sheet, vial told", _but(THRICE, strength=Strength(iu_per_vial=5000.0, diluent_ml=5.0))
+    yield "sheet, vial without its mL", _but(THRICE, strength=Strength(iu_per_vial=5000.0))
+    two_vials = DoseShot(1, "only", None, 48.0, "ug", blocker_mg=12.0)
+    yield (
+        "sheet, two vials",
+        _but(
+            PITUITARY,
+            preparation="lhrha",
+            per_kg=20.0,
+            unit="ug",
+            fish=(DoseLine("F1", "f", 2.4, None, None, None, (two_vials,)),),
+        ),
+    )
+    unknown = DoseLine("F1", "f", 2.4, None, None, None)
+    nothing = {"syringe_ml": None, "graduation_ml": None, "warnings": ("no-dose-figure",)}
+    yield "sheet, no figure", _but(PITUITARY, preparation="own", fish=(unknown,), **nothing)
+    for kind in ("dried", "alcohol", "unknown"):
+        yield f"sheet, glands {kind}", _but(PITUITARY, warnings=(f"gland-{kind}",))
     yield "sheet, ug only", _but(CARP, strength=Strength(20.0, None), warnings=())
     yield "sheet, mg only", _but(CARP, strength=Strength(None, 10.0), warnings=())
     yield "sheet, blank label", _but(CARP, strength=Strength(), ml_per_kg=None, warnings=())
@@ -514,7 +540,15 @@ def _sheets() -> Iterator[tuple[str, Fact]]:
 
 def _windows() -> Iterator[tuple[str, Fact]]:
     yield "proposal", INJECT_PLAN
-    yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"))
+    night = (PlanTime("prime", at("02:30")), PlanTime("check-females", at("04:45", 1), True))
+    yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"), awake=night)
+    yield "course, primed", PRIMED
+    yield (
+        "course, under range",
+        _but(PRIMED, tags=("F2",), given=100.0, total_per_kg=2100.0, code="under-range"),
+    )
+    over = {"coming": 0.0, "next_at": None, "next_step": "", "given": 5000.0, "total_per_kg": 5000.0}
+    yield "course, over range", _but(PRIMED, code="over-range", **over)
     yield "proposal, nest", _but(INJECT_PLAN, way="nest")
     yield "proposal, hapa", _but(INJECT_PLAN, way="hapa", called="the rohu")
     yield "night", NIGHT
