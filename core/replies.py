@@ -142,7 +142,8 @@ class StepDue:
 
     `tags` are the fish it is about, `running` those of them that run already, `since` when eggs began to run
     if that was earlier; `doses` what to draw (injections), `minutes` how long a bath takes, `last` whether it
-    is the last look, `unanswered` the steps nobody answered (evening line).
+    is the last look, `unanswered` the steps nobody answered (evening line), `destick_with` the code of what
+    takes the glue off sticky eggs.
     """
 
     kind: ClassVar[str] = "step"
@@ -169,6 +170,7 @@ class StepDue:
     unanswered: tuple[str, ...] = ()
     next_at: datetime | None = None
     stickiness: str = ""
+    destick_with: str = ""
     milt_ml: float | None = None
     male_cut: bool = False
     bath_order: str = ""

@@ -49,6 +49,7 @@ def step_fact(talk: Talk, run: Run, key: StepKey, due: datetime, **bell: Any) ->
         look=key.look,
         bell=bool(bell),
         stickiness=card.sticky,
+        destick_with="" if card.destick_minutes is None else card.destick_minutes.note,
         male_cut=card.male_cut,
         bath_order=talk.farm.bath_habit,
         **_details(talk, run, key, due),

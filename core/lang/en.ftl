@@ -214,10 +214,14 @@ bell-bath-before-water = - Your egg bath here, before the water, as you do it.
 bell-add-water = - Clean water, just covering. Stir about a minute.
 bell-add-fertilising-liquid = - FERTILISING liquid, else clean water, just covering. Stir about a minute.
 bell-then-spread = - Spread at once, in one layer: they stick in moments. No bath in between.
-bell-then-de-stick = - Then the DE-STICKING liquid, stirring on until no egg clings. Two DIFFERENT liquids: do not swap them.
+bell-then-destick-urea-and-salt = - Then the DE-STICKING liquid, stirring on until no egg clings. Two DIFFERENT liquids: do not swap them.
+bell-then-destick-tannin = - They glue within moments: pour off, tannin bath at once as you have tried it out, stir, rinse well.
+bell-then-destick-any = - Then take the glue off as you do it, stirring on until no egg clings.
 bell-then-free = - Pour off the cloudy water, rinse, let them swell undisturbed.
 bell-spread = Spread the eggs now, at once, in one layer. What lies in heaps dies.
-bell-destick = De-stick now: the DE-STICKING liquid, not the fertilising one. Keep stirring softly until no egg clings to another, then rinse.
+bell-destick-urea-and-salt = De-stick now: the DE-STICKING liquid, not the fertilising one. Keep stirring softly until no egg clings to another, then rinse.
+bell-destick-tannin = Tannin off by now? A few minutes are enough: rinse until the water is clear.
+bell-destick-any = De-stick now. Keep stirring softly until no egg clings to another, then rinse.
 bell-swell = { $timed ->
     [yes] Let the eggs swell { $minutes } min, undisturbed, in clean water.
    *[no] Let the eggs swell, undisturbed, in clean water.

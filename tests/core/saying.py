@@ -460,6 +460,12 @@ def _bells() -> Iterator[tuple[str, StepDue]]:
     )
     yield "fertilise, spread", _but(fertilise, stickiness="spread", male_cut=True, bath_order="before-water")
     yield "fertilise, de-stick", _but(fertilise, stickiness="de-stick")
+    for glue in ("urea-and-salt", "tannin"):
+        yield (
+            f"fertilise, de-stick with {glue}",
+            _but(fertilise, stickiness="de-stick", destick_with=glue),
+        )
+        yield f"bell destick, {glue}", _but(LOOK, step="destick", next_at=None, destick_with=glue)
     yield "fertilise, free", _but(fertilise, stickiness="free")
     doses = (
         one_shot("F1", "f", 2.4, 1.2),
