@@ -590,9 +590,22 @@ class Reminder:
 
 
 @dataclass(frozen=True, slots=True)
+class BatchRow:
+    """One batch of a run of several, in the results book: whose eggs, where, and what was counted of them."""
+
+    name: str
+    tags: tuple[str, ...]
+    place: str
+    fertilised_percent: float | None
+    hatched_percent: float | None
+    hatched_of: CountOf
+    larvae: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class RunRow:
     """One row of the results book: a run as it stands, or as it closed. `begun_at` is its first injection,
-    else its opening."""
+    else its opening; `batches` only where there are several."""
 
     run: int
     species: str
@@ -609,6 +622,7 @@ class RunRow:
     injected: int | None = None
     had_eggs: bool = False
     way: Way = "stripped"
+    batches: tuple[BatchRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -284,8 +284,20 @@ class HatchedShare:
 
 
 @dataclass(frozen=True, slots=True)
+class BatchResult:
+    """One batch of several; `hatched_percent` as told of `hatched_of`, `None` where nobody told."""
+
+    called: str
+    fertilised_percent: float | None
+    hatched_percent: float | None
+    hatched_of: CountOf
+    larvae: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class Result:
-    """`date` is the day it was injected (else opened), ISO. `newer_without`: newer runs with no figure."""
+    """`date` is the day it was injected (else opened), ISO. `newer_without`: newer runs with no figure;
+    `batches` where there are several."""
 
     kind: ClassVar[str] = "result"
     run: int
@@ -302,6 +314,7 @@ class Result:
     way: Way = "stripped"
     closing: bool = False
     newer_without: tuple[str, ...] = ()
+    batches: tuple[BatchResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

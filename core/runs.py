@@ -634,6 +634,11 @@ def group_of(run: Run, name: str) -> Group | None:
     return next((group for group in run.groups if group.name == name), None)
 
 
+def mothers(batch: Batch) -> tuple[str, ...]:
+    """The females whose eggs are in a batch, or may be."""
+    return tuple(dict.fromkeys([*(one.tag for one in batch.eggs if one.tag), *batch.shared]))
+
+
 def batch_of(run: Run, name: str) -> Batch | None:
     return next((batch for batch in run.batches if batch.name == name), None)
 

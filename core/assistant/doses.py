@@ -32,7 +32,7 @@ from core.species import Card, by_word
 HALF_HOUR = timedelta(minutes=30)
 FRESH = timedelta(hours=12)
 AWAKE_FROM, AWAKE_TO = 4.5, 20.0
-SLEEP_BEGINS, SLEEP_ENDS = 22.0, 5.0
+SLEEP_BEGINS, SLEEP_ENDS = 22.0, AWAKE_FROM
 LABELLED: tuple[Preparation, ...] = ("premix", "hcg")
 
 

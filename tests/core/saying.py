@@ -45,6 +45,7 @@ from core.records import EggsOf, FishWeight, Quality, RunState, Strength
 from core.replies import (
     Answered,
     Ask,
+    BatchResult,
     BathMix,
     Button,
     Corrected,
@@ -638,6 +639,13 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
 
 def _results() -> Iterator[tuple[str, Fact]]:
     yield "result", RESULT
+    lots = (
+        BatchResult("tank 1", 82.0, 75.0, "all", None),
+        BatchResult("F3, F4", None, 60.0, "fertilised", 21_000),
+        BatchResult("F5", 70.0, None, "unknown", None),
+        BatchResult("F6", None, 55.0, "unknown", None),
+    )
+    yield "result, several lots", _but(RESULT, batches=lots, newer_without=())
     yield (
         "result, closing",
         _but(RESULT, hatched_of="fertilised", closing=True, newer_without=("tank 2",), hours_to_strip=None),
