@@ -348,12 +348,23 @@ class TrialAsked:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """Anything worth keeping with the run: a note, a photo's name, trouble, larvae sold."""
+    """Anything worth keeping with the run: a note, a photo's name, trouble."""
 
     kind: ClassVar[str] = "told"
     what: str
     text: str = ""
     amount: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LarvaeSold:
+    """Larvae that left the farm, how old and at which price in all where that was told."""
+
+    kind: ClassVar[str] = "sold"
+    larvae: float
+    age_days: float | None = None
+    price: float | None = None
+    currency: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -402,6 +413,7 @@ Happening = (
     | Counted
     | TrialAsked
     | Told
+    | LarvaeSold
     | Cancelled
     | Closed
     | Retracted
@@ -557,6 +569,7 @@ class Run:
     ended_at: datetime | None = None
     notes: tuple[str, ...] = ()
     trials: tuple[datetime, ...] = ()
+    sold: float | None = None
 
 
 # Bells ----------------------------------------------------------------------------------------------------
@@ -623,6 +636,7 @@ class RunRow:
     had_eggs: bool = False
     way: Way = "stripped"
     batches: tuple[BatchRow, ...] = ()
+    sold: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
