@@ -123,6 +123,7 @@ warning-label-swapped = The two parts of the label look swapped. Read it again.
 warning-label-unusual = An unusual strength. Read the label again.
 warning-no-dose-figure = No dose figure known with { $preparation }: go by the label and a veterinarian. I keep weights and hours all the same.
 warning-vial-not-told = Tell me the vial, its IU and the mL it is dissolved in: then I say mL.
+warning-blocker-is-pimozide = This blocker figure is for pimozide; domperidone is dosed several times higher. Never swap them.
 warning-gland-dried = For DRIED glands. Glands out of alcohol weigh otherwise: never mix up the two.
 warning-gland-alcohol = For glands kept in ALCOHOL. Dried ones are far stronger by weight: never mix up the two.
 warning-gland-unknown = Dried glands, or out of alcohol? Their weights differ two- to fourfold, and nobody told which this figure is for: ask your supplier.
@@ -234,6 +235,7 @@ bell-disinfect = { $timed ->
 bell-rinse = Eggs OUT of the bath now. Rinse in clean water of the same warmth.
 bell-care = Eggs: is water running, air on, screens clean? Leave white ones until the count.
 bell-check-fertilised = Count now: a spoonful from several spots. White ones are dead; count them too, take them out afterwards.
+stage-blastopore-closed = Good ones are clear, with the germ closed all round the yolk.
 bell-check-fertilised-ask = How many good ones, of how many?
 bell-check-hatch = Look for larvae now. Bent ones are no hatch.
 bell-check-hatch-ask = How many hatched, of how many? Or not yet?
@@ -284,6 +286,21 @@ eggs-per-gram-own = By your own count of { $per_gram } eggs per gram.
 eggs-milt = Milt: about { $ml } mL.
 eggs-test-lot = Own bowl, never pooled: a spoonful as test lot, decide at the count. Stop pressing her.
 eggs-waiting = Still to look at: { $tags }.
+
+## Ripe fish
+
+ripe-signs = Ripe { $species }:
+ripe-signs-none = No figure and no sign known here: ask somebody who spawns them.
+sign-belly-soft-round = - Her belly is round and soft behind, not hard with food.
+sign-eggs-even-loose = - A few eggs from her are even in size and lie loose.
+sign-eggs-brown-often = - Ripe eggs are often dark brown.
+sign-eggs-green-when-ripe = - Ripe eggs of this fish are green.
+sign-green-clumped-unripe = - Green and clumped together: most often not ripe yet.
+sign-colour-never-alone = - Colour alone never rejects a fish.
+sign-male-papilla-red = - His papilla is red and stands out.
+sign-vent-red-swollen = - Her vent is red and swollen.
+sign-eggs-run-at-touch = - A few eggs come at a slight pressure.
+sign-male-milt-on-press = - He gives milt at a slight pressure.
 
 ## Baths
 
@@ -631,6 +648,7 @@ caution-tannin-after-swelling = Tannin only after swelling is over.
 caution-never-chill = Never chill catfish eggs.
 caution-phone-alarm = A chat message wakes no sleeper: set your phone alarm too.
 caution-vet = Many die or look ill? Ask a fish vet or the fisheries office; keep some fish for them.
+caution-spines-sting = Its fin spines sting badly: thick gloves, or hold it in a net.
 caution-never-bath-larvae = Never an egg bath on eggs about to hatch, or on larvae.
 caution-take-whites-out = Now take the white eggs out, before they grow woolly.
 caution-test-lot = Doubtful eggs stay in a bowl of their own, never pooled.

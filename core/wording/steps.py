@@ -104,6 +104,8 @@ def _besides(v: Voice, fact: StepDue) -> list[str]:
         blocks.append(v.say("bell-needle"))
     if fact.step == "check-females" and fact.running:
         blocks.append(v.say("bell-running-already", tags=v.names(fact.running)))
+    if fact.step == "check-fertilised" and fact.stage:
+        blocks.append(v.say(f"stage-{fact.stage}"))
     if fact.step == "strip" and fact.male_cut:
         blocks.append(v.say("bell-strip-male"))
     if fact.step == "check-females" and fact.last:
