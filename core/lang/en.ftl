@@ -9,6 +9,7 @@
 
 species-african-catfish = African catfish
 species-walking-catfish = walking catfish
+species-bighead-catfish = bighead catfish
 species-stinging-catfish = stinging catfish
 species-striped-catfish = striped catfish
 species-common-carp = common carp
@@ -300,6 +301,7 @@ sign-colour-never-alone = - Colour alone never rejects a fish.
 sign-male-papilla-red = - His papilla is red and stands out.
 sign-vent-red-swollen = - Her vent is red and swollen.
 sign-eggs-run-at-touch = - A few eggs come at a slight pressure.
+sign-male-fin-rough = - His breast fins feel rough, hers smooth.
 sign-male-milt-on-press = - He gives milt at a slight pressure.
 
 ## Baths
@@ -648,6 +650,8 @@ caution-tannin-after-swelling = Tannin only after swelling is over.
 caution-never-chill = Never chill catfish eggs.
 caution-phone-alarm = A chat message wakes no sleeper: set your phone alarm too.
 caution-vet = Many die or look ill? Ask a fish vet or the fisheries office; keep some fish for them.
+caution-eggs-need-current = Eggs want a soft current and much air until they hatch: they must never lie still.
+caution-too-warm-kills-eggs = Too warm kills these eggs: shade them, or add cooler water.
 caution-spines-sting = Its fin spines sting badly: thick gloves, or hold it in a net.
 caution-never-bath-larvae = Never an egg bath on eggs about to hatch, or on larvae.
 caution-take-whites-out = Now take the white eggs out, before they grow woolly.
@@ -1131,6 +1135,7 @@ forecast-note = Note: { $note }.
 note-borrowed-curve = no curve of its own for this preparation: the nearest one, widened
 note-widened = outside the water of the source: widened
 note-flat = the hours were published without a temperature, or for one alone
+note-water-untold = the source does not tell its water
 note-slope-borrowed = the slope is that of the nearest relative
 note-urea-and-salt = hatched in still water after urea and salt; others differ
 
