@@ -160,6 +160,7 @@ class Question:
     tags: tuple[str, ...] = ()
     period: Literal["last_month", "season"] | None = None
     run: str | None = None
+    preparation: Preparation | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from core import commands as say
 from core import forecasts, results
 from core.assistant.cautions import step_cautions
 from core.assistant.counts import say_result
+from core.assistant.injecting import final_shot, priming_shot
 from core.assistant.looking import look_buttons, spawn_buttons
 from core.assistant.stepping import step_fact
 from core.assistant.talk import Decision, Desk, Knowledge, Talk
@@ -90,11 +91,8 @@ def _other_shot(run: Run, key: StepKey) -> tuple[Button, ...]:
     primed = [group for group in run.groups if group.final_at is None]
     if not primed:
         return ()
-    if key.step == "prime":
-        final = say.Pick(say.Injection("resolving"), run.number, key.group)
-        return (Button("answer:final", final, "final-shot"),)
-    more = say.Pick(say.Injection("priming"), run.number, key.group)
-    return (Button("answer:priming", more, "priming-shot"),)
+    other = final_shot if key.step == "prime" else priming_shot
+    return (other(run, say.Injection(), key.group),)
 
 
 def _buttons(talk: Talk, run: Run, key: StepKey) -> tuple[Button, ...]:

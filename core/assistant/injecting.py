@@ -36,6 +36,7 @@ def injected(talk: Talk, said: say.Injection) -> None:
         raise AskFirst(Reply(fact, (yes,)), say.Awaiting("injected", until=talk.desk.now + ANSWERED_WITHIN))
     fish = _fish_for_shot(talk, run, said, at)
     which = _which(talk, run, said, fish)
+    _check_final(talk, run, said, fish, which)
     before = {group.name for group in run.groups}
     told: list[Event] = []
     for place in dict.fromkeys(each.place for each in fish):
@@ -170,6 +171,27 @@ def _fish_for_shot(talk: Talk, run: Run, said: say.Injection, at: datetime) -> l
 
 def _is_primed(fish: Fish) -> bool:
     return bool(fish.shots) and all(shot.which == "priming" for shot in fish.shots)
+
+
+def _check_final(talk: Talk, run: Run, said: say.Injection, fish: Sequence[Fish], which: Which) -> None:
+    """A final shot before the usual priming shots were given may be a slip: "the second" of three is none."""
+    given = forecasts.primings_given(run, (each.tag for each in fish))
+    if talk.sure or which != "resolving" or not 0 < given < forecasts.primings_planned(run, talk.card(run)):
+        return
+    fact = Ask("which-shot", "fewer-primings", run.number, talk.called(run), number=given)
+    raise AskFirst(Reply(fact, (final_shot(run, said), priming_shot(run, said))))
+
+
+def final_shot(run: Run, said: say.Injection, group: str = "") -> Button:
+    """This injection was the final one."""
+    told = dataclasses.replace(said, which="resolving")
+    return Button("answer:final", say.Pick(told, run.number, group, sure=True), "final-shot")
+
+
+def priming_shot(run: Run, said: say.Injection, group: str = "") -> Button:
+    """This injection was another priming shot."""
+    told = dataclasses.replace(said, which="priming")
+    return Button("answer:priming", say.Pick(told, run.number, group, sure=True), "priming-shot")
 
 
 def _place_pinned(talk: Talk, run: Run) -> str:

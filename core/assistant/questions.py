@@ -155,8 +155,8 @@ def _dose(talk: Talk, said: say.Question) -> None:
         return
     ready = [run for run in talk.live() if said.species in (None, run.species) and run.fish]
     if not ready:
-        talk.expect("weigh")
-        raise AskFirst(Reply(Ask("weights", "no-run", words=said.species or "")), talk.awaiting)
+        waits = pending(talk, "weigh", say.Weigh(species=said.species, preparation=said.preparation))
+        raise AskFirst(Reply(Ask("weights", "no-run", words=said.species or "")), waits)
     say_sheet(talk, ready[-1])
 
 

@@ -716,6 +716,7 @@ ask-why-no-hatch-yet = No hatch figure yet.
 ask-why-same-again = The same weights again.
 ask-why-almost-the-same = Almost the same weights again.
 ask-why-eggs-may-come = Eggs may come until { $at }.
+ask-why-fewer-primings = Fewer priming shots than usual so far: { $number }.
 ask-why-more-than-hatched = { $number } sold in all, more than were counted.
 ask-why-long-before-look = { $number } g of eggs, hours before the first look?
 ask-why-eggs-told = { $numbered ->
@@ -749,6 +750,7 @@ ask-why-label-swapped = { $number } ug and { $words } mg? The two parts look swa
 ask-why-label-unusual = { $number } ug and { $words } mg? That is an unusual strength.
 ask-why-no-bell = No bell is ringing.
 
+ask-about-which-shot = The final one, or priming again?
 ask-about-sold = How many larvae were sold?
 ask-about-weights = { $why ->
     [implausible] Which weight did you read on the scale?
@@ -819,7 +821,6 @@ ask-about-collected = How many litres of eggs?
 ask-about-whose-eggs = Whose eggs were they?
 ask-about-died = Which fish died?
 ask-about-dose = How much went in{ $who }?
-ask-about-which-shot = Which injection was it?
 ask-about-larvae = How many larvae?
 
 ## Refused
@@ -934,8 +935,8 @@ typed-stop-looking = stop, stop looking, no more looks
 button-start = Start: { $species }, bottle { $strength }
 button-start-with = Start: { $species }, { $preparation }
 button-with = With { $preparation }
-button-final-shot = The final one, now
-button-priming-shot = Another priming first
+button-final-shot = The final one
+button-priming-shot = Priming again
 button-change = Change
 button-other-bottle = Other bottle
 button-bottle = Bottle { $strength }

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import cast
 
-from core.commands import Act, Prepared, Reading, Unclear, Weigh
+from core.commands import Act, Prepared, Unclear, Weigh
 from core.reading.fishes import TWO_DIGITS, Doubt, Entry, entries_of, sex_of
 from core.reading.items import Item
 from core.reading.message import Message, breaks
@@ -92,23 +92,22 @@ def species_alone(message: Message) -> Weigh | Unclear | None:
     short = named[0].one_of("species_alone")
     if told.species is None and told.species_word is None and short is not None:
         told = replace(told, species=short)
-    told = replace(told, preparation=cast("Preparation | None", message.any_of("preparation")))
     return told if asked else Unclear("no_number", (told,))
 
 
-def with_preparation(message: Message, reading: Reading) -> Reading:
-    """A weighing with what the message says is injected, in whatever clause."""
-    told = cast("Preparation | None", message.any_of("preparation"))
-    return replace(reading, preparation=told) if told and isinstance(reading, Weigh) else reading
+def preparation(message: Message) -> Preparation | None:
+    """What is injected, where the message names one thing."""
+    told = {key for item in message.items if (key := item.one_of("preparation")) is not None}
+    return cast("Preparation", told.pop()) if len(told) == 1 else None
 
 
 def preparation_alone(message: Message) -> Prepared | None:
     """What is injected, and nothing else: "pituitary", "we use hCG"."""
-    told = {key for item in message.items if (key := item.one_of("preparation")) is not None}
+    told = preparation(message)
     others = [item for item in message.items if not _says_nothing(item) and not item.has("topic.hormone")]
-    if len(told) != 1 or len(others) > sum(item.has("cue.use") for item in others):
+    if told is None or len(others) > sum(item.has("cue.use") for item in others):
         return None
-    return Prepared(cast("Preparation", told.pop()))
+    return Prepared(told)
 
 
 def _names_species(item: Item, asked: bool) -> bool:

@@ -77,3 +77,9 @@ def test_glands_of_another_run_are_another_sheet(tmp_path: Path) -> None:
     assert [sheet["preparation"] for sheet in sheets] == ["premix", "pituitary", "premix"]
     assert sheets[0]["fish"] == sheets[2]["fish"] and sheets[1]["total_ml"] is None
     assert "change:premix" in actions(next(line for line in said if line["facts"] == sheets[1]))
+
+
+def test_what_is_injected_is_asked_for_and_kept_until_the_weights_come(tmp_path: Path) -> None:
+    night = Night()("17:00", "what dose of pituitary for rohu?")("17:01", "f 2.1 m 1.8")
+    sheet = newest(played(night.lines, tmp_path), "dose-sheet")
+    assert (sheet["species"], sheet["preparation"]) == ("rohu", "pituitary")
