@@ -14,6 +14,7 @@ CAUTIONS_AT = {
     "check-brood": ("spent-females-may-die",),
     "check-hatch": ("larvae-shun-light",),
     "remove-brood": ("brood-eats-eggs",),
+    "set-live-food": ("larvae-eat-each-other",),
     "load": ("eggs-need-current", "too-warm-kills-eggs"),
 }
 ALWAYS_CAUTIONED = ("egg-bath",)

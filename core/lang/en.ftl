@@ -652,6 +652,7 @@ caution-phone-alarm = A chat message wakes no sleeper: set your phone alarm too.
 caution-vet = Many die or look ill? Ask a fish vet or the fisheries office; keep some fish for them.
 caution-eggs-need-current = Eggs want a soft current and much air until they hatch: they must never lie still.
 caution-too-warm-kills-eggs = Too warm kills these eggs: shade them, or add cooler water.
+caution-larvae-eat-each-other = Hungry larvae eat each other: food before the yolk is gone, at night too.
 caution-spines-sting = Its fin spines sting badly: thick gloves, or hold it in a net.
 caution-never-bath-larvae = Never an egg bath on eggs about to hatch, or on larvae.
 caution-take-whites-out = Now take the white eggs out, before they grow woolly.
