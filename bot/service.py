@@ -44,6 +44,7 @@ AWAITED_BY_BELL = {
     "strip": "stripped",
     "check-fertilised": "fertilised",
     "check-hatch": "hatched",
+    "collect-eggs": "collected",
     "check-water": "temperature",
 }
 

@@ -15,7 +15,18 @@ from datetime import datetime, time, timedelta, tzinfo
 from core import forecasts
 from core.errors import NoFigure
 from core.records import Batch, Bell, BellState, Farm, Group, Reminder, Run, StepKey
-from core.runs import NO_BELLS, Step, females, looks_open, start_of, steps, stopped, uninjected, unsettled
+from core.runs import (
+    NO_BELLS,
+    Step,
+    females,
+    later_steps,
+    looks_open,
+    start_of,
+    steps,
+    stopped,
+    uninjected,
+    unsettled,
+)
 from core.species import Card
 
 HOUR = timedelta(hours=1)
@@ -29,6 +40,7 @@ CALM_EVERY = 30 * MINUTE
 GET_READY_BEFORE = HOUR
 STRIP_WITHIN = 30 * MINUTE
 MILT_WITHIN = 15 * MINUTE
+LOAD_WITHIN = 15 * MINUTE
 DESTICK_AFTER = 5 * MINUTE
 BATH_MINUTES = 10
 BROOD_OUT_AFTER = HOUR
@@ -277,14 +289,25 @@ def _brood_out(scene: Scene) -> Iterable[Due]:
     return _after_spawning(scene, BROOD_OUT_AFTER)
 
 
+def eggs_firm_after(card: Card) -> timedelta:
+    """How long after spawning eggs may be collected: the card's hours, else a rule of our own."""
+    figure = card.firm_hours
+    return EGGS_FIRM_AFTER if figure is None else figure.usual_or_low * HOUR
+
+
 def _eggs_firm(scene: Scene) -> Iterable[Due]:
-    return _after_spawning(scene, EGGS_FIRM_AFTER)
+    return _after_spawning(scene, eggs_firm_after(scene.card))
 
 
 def _after_collecting(scene: Scene) -> Iterable[Due]:
-    for key, at in scene.run.answered:
-        if key.step == "collect-eggs" and key not in scene.run.skipped:
-            yield Due((at + MILT_WITHIN,), at, batch=key.batch)
+    """What was collected last wants loading, whatever was loaded before."""
+    over = ("load", *later_steps(scene.run.way, "load"))
+    for batch in scene.run.batches:
+        told = [(key, at) for key, at in scene.run.answered if key.batch == batch.name]
+        collected = [at for key, at in told if key.step == "collect-eggs" and key not in scene.run.skipped]
+        newest = max(collected, default=None)
+        if newest and not any(key.step in over and at >= newest for key, at in told):
+            yield Due((newest + LOAD_WITHIN,), newest, batch=batch.name)
 
 
 def _water_again(scene: Scene) -> Iterable[Due]:

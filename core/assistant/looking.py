@@ -67,7 +67,8 @@ def eggs_run(talk: Talk, said: say.EggsRunning) -> None:
     at = talk.moment(said.at, said.minutes_ago)
     tags = tuple(fish.tag for fish in fish_named(run, said.tags))
     if run.way != "stripped":
-        spawned(talk, say.Spawned("yes", key=StepKey("check-nest", group=group), run_number=run.number))
+        seen = say.Spawned("yes", group, at=said.at, minutes_ago=said.minutes_ago, run_number=run.number)
+        spawned(talk, seen)
         return
     talk.tell(run.number, EggsRun(group, tags), at)
     if tags and not any(is_unsettled_female(fish) for fish in fish_named(run, tags)):
@@ -122,7 +123,7 @@ def spawned(talk: Talk, said: say.Spawned) -> None:
     if run.way == "stripped":
         _eggs_seen_where_stripped(talk, run, group, said.answer, at)
         return
-    batch = next((each.name for each in run.batches if each.group == group), next_bowl(run))
+    batch = next((each.name for each in run.batches if each.group in ("", group)), next_bowl(run))
     talk.tell(run.number, SpawnSeen(group, batch, said.answer), at)
     now = talk.run(run.number)
     if said.answer == "no":

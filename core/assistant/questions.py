@@ -109,7 +109,7 @@ def _hatch_time(talk: Talk, said: say.Question) -> None:
         if batch.hatched is None:
             say_hatch_forecast(talk, run, batch)
         else:
-            talk.say(hatched_fact(talk, run, batch))
+            talk.say(hatched_fact(talk, run, batch, batch.hatched))
 
 
 def _is_past(talk: Talk, run: Run) -> bool:
@@ -232,7 +232,7 @@ def _larvae(talk: Talk, said: say.Question) -> None:
 
 
 def _eggs(talk: Talk, said: say.Question) -> None:
-    run = run_for(talk, said, lambda each: any(batch.eggs for batch in each.batches), words=said.run)
+    run = run_for(talk, said, lambda each: any(b.eggs or b.lots for b in each.batches), words=said.run)
     for batch in run.batches:
         talk.say(eggs_fact(talk, run, batch))
 
@@ -344,8 +344,9 @@ def _basis(talk: Talk, run: Run | None, about: str) -> tuple[tuple[str, ...], Ma
     if about == "dose":
         worked = doses_of(talk, run)
         return worked.basis, worked.mark
+    per_unit = card.eggs_per_ml if any(batch.lots for batch in run.batches) else card.eggs_per_gram
     if about == "strip":
         curve, _ = forecasts.strip_curve(run, card)
         return curve.sources, curve.mark
-    known = {"hatch": card.hatch, "eggs": card.eggs_per_gram, "feed": card.first_feed_hours}[about]
+    known = {"hatch": card.hatch, "eggs": per_unit, "feed": card.first_feed_hours}[about]
     return ((), None) if known is None else (known.sources, known.mark)

@@ -24,6 +24,8 @@ CAUTIONS_AT = {
     "remove-brood": ("brood-eats-eggs",),
 }
 ALWAYS_CAUTIONED = ("egg-bath",)
+JUMPS = "jumps"
+"""The sign of a card that its fish jump: their tanks are covered."""
 
 
 def step_cautions(talk: Talk, run: Run, step: str) -> tuple[str, ...]:
@@ -51,6 +53,8 @@ def step_fact(talk: Talk, run: Run, key: StepKey, due: datetime, **bell: Any) ->
         stickiness=card.sticky,
         male_cut=card.male_cut,
         bath_order=talk.farm.bath_habit,
+        jumps=JUMPS in card.signs,
+        live_food=card.live_food_lead_hours is not None,
         **_details(talk, run, key, due),
         **bell,
     )
@@ -64,6 +68,10 @@ def _details(talk: Talk, run: Run, key: StepKey, due: datetime) -> dict[str, Any
         tags = tuple(fish.tag for fish in waited) if run.way == "stripped" else group.tags
         running = tuple(fish.tag for fish in waited if fish.state == "running")
         return {"tags": tags, "running": running, "last": _is_last(talk, run, key, due)}
+    if key.step == "collect-eggs":
+        figure = talk.card(run).firm_hours
+        hours = reminders.eggs_firm_after(talk.card(run)) / reminders.HOUR
+        return {"after_hours": hours, "rule": figure.mark if figure else "our-own"}
     if key.step in ("inject", "prime"):
         return {"doses": _doses(talk, run)}
     if key.step == "fertilise" and batch is not None:

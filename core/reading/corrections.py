@@ -20,6 +20,7 @@ TELLABLE = {
     "hatched",
     "bath",
     "died",
+    "collected",
 }
 
 

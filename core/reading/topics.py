@@ -179,7 +179,28 @@ def _plan(message: Message) -> bool:
     return wanted and (hours or (message.has("day.tomorrow") and bool(message.bare())))
 
 
+def _collected(message: Message) -> bool:
+    """Swollen eggs by volume: collected, or so many litres of eggs, or so many in a millilitre."""
+    if not message.numbers or message.measured("mass") or message.tags:
+        return False
+    others = (
+        "cue.fertilised",
+        "cue.hatched",
+        "cue.injected",
+        "cue.bath",
+        "step_noun.fertilise",
+        "noun.bottle",
+    )
+    if message.has(*others, "sex.f", "sex.m", "noun.larvae") or message.any_of("agent") is not None:
+        return False
+    if message.has("cue.collected") or message.any_of("step") == "collect-eggs":
+        return True
+    counted = any(item.unit == "per_ml" for item in message.numbers)
+    return counted or (message.has("noun.eggs") and bool(message.measured("volume")))
+
+
 TOPICS = (
+    Topic("collected", _collected, acts.unless_denied(_collected, eggs.collected)),
     Topic("died", _died, acts.unless_denied(_died, one(acts.died), by=("deny.word",))),
     Topic("egg_count", _egg_count, one(eggs.egg_count)),
     Topic("count", _count, one(counts.count)),

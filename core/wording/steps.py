@@ -7,7 +7,7 @@ from core.wording.doses import step_line
 from core.wording.voice import Voice, yes
 
 READ_BEFORE_HANDS_ARE_WET = ("fertilise", "spread", "destick")
-BY_WAY = ("get-ready", "check-nest", "remove-brood")
+BY_WAY = ("get-ready", "check-nest", "remove-brood", "load", "care")
 WITH_QUESTION = (
     "strip",
     "check-fertilised",
@@ -86,6 +86,7 @@ def _bare_sentence(v: Voice, fact: StepDue) -> str:
         tags=v.names(fact.tags),
         timed=yes(fact.minutes),
         minutes=v.whole(fact.minutes or 0),
+        live=yes(fact.live_food),
     )
 
 
@@ -96,6 +97,13 @@ def _doses(v: Voice, fact: StepDue) -> list[str]:
 def _besides(v: Voice, fact: StepDue) -> list[str]:
     """What else belongs to this bell."""
     blocks = []
+    if fact.step == "get-ready" and fact.jumps:
+        blocks.append(v.say("bell-get-ready-jumps"))
+    if fact.step == "collect-eggs" and fact.after_hours is not None:
+        hours = v.number(fact.after_hours)
+        blocks.append(v.say("bell-collect-eggs-rule", hours=hours, rule=fact.rule.replace(" ", "-")))
+    if fact.step == "check-nest" and fact.last:
+        blocks.append(v.say("bell-check-nest-last"))
     if fact.step in ("prime", "inject"):
         blocks.append(v.say("bell-needle"))
     if fact.step == "check-females" and fact.running:
