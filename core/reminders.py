@@ -19,7 +19,6 @@ from core.runs import (
     NO_BELLS,
     Step,
     females,
-    later_steps,
     looks_open,
     start_of,
     steps,
@@ -68,12 +67,16 @@ class Scene:
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """Hours at which a step's bell is due; `told` is when that became known, `group`/`batch` whose it is."""
+    """Hours at which a step's bell is due; `told` is when that became known, `group`/`batch` whose it is.
+
+    What was reported before `since` was of an earlier going, and ends no bell of this one.
+    """
 
     hours: tuple[datetime, ...]
     told: datetime
     group: str = ""
     batch: str = ""
+    since: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -301,13 +304,12 @@ def _eggs_firm(scene: Scene) -> Iterable[Due]:
 
 def _after_collecting(scene: Scene) -> Iterable[Due]:
     """What was collected last wants loading, whatever was loaded before."""
-    over = ("load", *later_steps(scene.run.way, "load"))
-    for batch in scene.run.batches:
-        told = [(key, at) for key, at in scene.run.answered if key.batch == batch.name]
-        collected = [at for key, at in told if key.step == "collect-eggs" and key not in scene.run.skipped]
-        newest = max(collected, default=None)
-        if newest and not any(key.step in over and at >= newest for key, at in told):
-            yield Due((newest + LOAD_WITHIN,), newest, batch=batch.name)
+    told: dict[str, datetime] = {}
+    for key, at in scene.run.answered:
+        if key.step == "collect-eggs" and key not in scene.run.skipped:
+            told[key.batch] = max(at, told.get(key.batch, at))
+    for batch, newest in told.items():
+        yield Due((newest + LOAD_WITHIN,), newest, batch=batch, since=newest)
 
 
 def _water_again(scene: Scene) -> Iterable[Due]:
@@ -395,7 +397,7 @@ def _due(step: Step, scene: Scene) -> Iterable[Due]:
 
 def _series(step: Step, due: Due, scene: Scene) -> Series:
     run = scene.run
-    if stopped(run, step, due.group, due.batch):
+    if stopped(run, step, due.group, due.batch, due.since):
         return Series(())
     put_off = [(until, at) for key, until, at in run.postponed if _same_part(key, step, due)]
     floor = _floor(step, due, run, [at for _, at in put_off])

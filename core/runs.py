@@ -126,7 +126,7 @@ WAYS: dict[Way, tuple[Step, ...]] = {
         Step("check-nest", "group", "looks", wakes=True, stops="rule", repeats=True),
         Step("remove-brood", "batch", "brood-out"),
         Step("collect-eggs", "batch", "eggs-firm"),
-        Step("load", "batch", "after-collecting", stops="rule", brief=True),
+        Step("load", "batch", "after-collecting", brief=True),
         *_UNTIL_FEEDING,
         *_FEEDING,
     ),
@@ -157,24 +157,25 @@ def answer_key(way: Way, key: StepKey) -> StepKey:
     return key if each is not None and each.repeats else dataclasses.replace(key, look=0)
 
 
-def later_steps(way: Way, name: str) -> tuple[str, ...]:
-    """The steps behind it, of parts like its own, whose report means that it is over."""
-    at = [one.name for one in WAYS[way]].index(name)
-    own, *rest = WAYS[way][at:]
-    return tuple(one.name for one in rest if one.stops == "later" and one.scope == own.scope)
+def stopped(run: Run, each: Step, group: str = "", batch: str = "", since: datetime | None = None) -> bool:
+    """Whether the step's bells are over: it, or a later step of the same part, was reported.
 
-
-def stopped(run: Run, each: Step, group: str = "", batch: str = "") -> bool:
-    """Whether the step's bells are over: it, or a later step of the same part, was reported."""
+    Reports before `since` were of an earlier going.
+    """
     if each.stops == "rule":
         return False
-    later = [each.name, *(later_steps(run.way, each.name) if each.stops == "later" else ())]
+    order = [one.name for one in WAYS[run.way]]
+    later = [each.name]
+    if each.stops == "later":
+        rest = WAYS[run.way][order.index(each.name) + 1 :]
+        later += [one.name for one in rest if one.stops == "later" and one.scope == each.scope]
     return any(
         key.step in later
         and (key.group, key.batch) == (group, batch)
         and not (key.step == each.name and each.repeats and key.look)
         and not (key.step != each.name and key in run.skipped)
-        for key, _ in run.answered
+        and (since is None or at >= since)
+        for key, at in run.answered
     )
 
 

@@ -108,7 +108,11 @@ def not_yet(talk: Talk, said: say.NotYetSaid) -> None:
         talk.tell(run.number, StepDone(answer_key(run.way, key)))
         say_next(talk, talk.run(run.number), "not-hatched")
     else:
-        postpone(talk, run, key, say.USUAL_SNOOZE)
+        postpone(talk, run, key, AGAIN_IN.get(key.step, say.USUAL_SNOOZE))
+
+
+AGAIN_IN = {"remove-substrate": 6 * 60.0, "collect-eggs": 60.0}
+"""Minutes until a step that was not yet to be done is asked for again. Rules of our own."""
 
 
 def _check_not_injected(talk: Talk, said: say.NotYetSaid) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from datetime import datetime
 from typing import NamedTuple
 
@@ -16,8 +17,8 @@ from core.replies import Ask, Button, EggsInPlace, EggsTaken, Reply
 from core.runs import batch_of, females, group_of, standing
 from core.species import Card
 
-BEYOND = 2.0
-"""Of the most eggs the females can carry by the card: more of them is a slip. A rule of our own."""
+BEYOND = 1.25
+"""Of the most eggs the females can carry by the card: more is asked about. A rule of our own."""
 
 
 def collected(talk: Talk, said: say.Collect) -> None:
@@ -97,12 +98,13 @@ def _check_litres(talk: Talk, run: Run, batch: Batch | None, said: say.Collect, 
 
 
 def _is_beyond(talk: Talk, run: Run, batch: Batch | None, said: say.Collect) -> bool:
-    card = talk.card(run)
-    per_ml = said.eggs_per_ml or (card.eggs_per_ml.low if card.eggs_per_ml else None)
+    """Whether all that was collected is more than the females can carry; a point may be lost."""
+    card, litres = talk.card(run), (said.litres or 0) + ((batch.litres or 0) if batch else 0)
+    per_ml = said.eggs_per_ml or _per_ml(card, batch.lots if batch else ()).usual
     kilos = sum(fish.kg for fish in females(run, batch.group if batch and batch.group else None))
-    if card.eggs_per_kg is None or per_ml is None or not kilos or not said.litres:
+    if card.eggs_per_kg is None or per_ml is None or not kilos or not litres:
         return False
-    return eggs.eggs_from_litres(said.litres, per_ml) > BEYOND * kilos * card.eggs_per_kg.high
+    return eggs.eggs_from_litres(litres, per_ml) > BEYOND * kilos * card.eggs_per_kg.high
 
 
 def say_collected(talk: Talk, run: Run, name: str) -> None:
@@ -135,9 +137,9 @@ def _is_of(reply: Reply, fact: EggsTaken) -> bool:
 
 def volume_fact(talk: Talk, run: Run, batch: Batch) -> EggsTaken:
     """The eggs of a batch by litres: how many by the farm's own count, where one was told, or the card."""
-    count = _per_ml(talk.card(run), batch)
+    count = _per_ml(talk.card(run), batch.lots)
     usual = count.usual
-    lots = tuple(_in_place(lot, usual) for lot in batch.lots)
+    lots = _by_place(batch.lots, usual)
     return EggsTaken(
         run=run.number,
         called=talk.batch_called(run, batch.name),
@@ -170,9 +172,9 @@ class _PerMl(NamedTuple):
     mark: Mark = "from memory"
 
 
-def _per_ml(card: Card, batch: Batch) -> _PerMl:
+def _per_ml(card: Card, lots: Sequence[Lot]) -> _PerMl:
     """The farm's own count beats the card; the newest stands for jars without one."""
-    own = [lot.eggs_per_ml for lot in batch.lots if lot.eggs_per_ml]
+    own = [lot.eggs_per_ml for lot in lots if lot.eggs_per_ml]
     if own:
         return _PerMl(own[-1], min(own), max(own), ("farm",), "the farm's own")
     figure = card.eggs_per_ml
@@ -182,9 +184,21 @@ def _per_ml(card: Card, batch: Batch) -> _PerMl:
     return _PerMl(usual, figure.low, figure.high, figure.sources, figure.mark)
 
 
-def _in_place(lot: Lot, usual: float | None) -> EggsInPlace:
-    per_ml = lot.eggs_per_ml or usual
-    return EggsInPlace(lot.place, lot.litres, eggs.eggs_from_litres(lot.litres, per_ml) if per_ml else None)
+def _by_place(lots: Sequence[Lot], usual: float | None) -> tuple[EggsInPlace, ...]:
+    """What lies in each jar; a jar filled twice is named once."""
+    found: dict[str, list[Lot]] = {}
+    for lot in lots:
+        found.setdefault(lot.place, []).append(lot)
+    return tuple(
+        EggsInPlace(place, round(sum(lot.litres for lot in those), 3), _eggs_in(those, usual))
+        for place, those in found.items()
+    )
+
+
+def _eggs_in(lots: Sequence[Lot], usual: float | None) -> int | None:
+    counts = [(lot.litres, lot.eggs_per_ml or usual) for lot in lots]
+    known = [eggs.eggs_from_litres(litres, per_ml) for litres, per_ml in counts if per_ml]
+    return sum(known) if len(known) == len(counts) else None
 
 
 def collected_without_litres(talk: Talk, run: Run, key: StepKey, at: datetime) -> None:

@@ -130,6 +130,7 @@ def spawned(talk: Talk, said: say.Spawned) -> None:
         say_next_look(talk, now, group)
         return
     planned = reminders.plan(now, talk.card(now), talk.farm, talk.zone, talk.desk.now)
+    found = batch_of(now, batch)
     out = planned.get(StepKey("remove-brood", batch=batch))
     talk.say(
         Noted(
@@ -137,12 +138,11 @@ def spawned(talk: Talk, said: say.Spawned) -> None:
             now.number,
             talk.part_called(now, StepKey("check-nest", group=group)),
             at=at,
-            word=said.answer,
+            word="late" if found is not None and found.lots else said.answer,
             next_step="remove-brood",
             next_at=out.bells[0].due_at if out and out.bells else None,
         )
     )
-    found = batch_of(now, batch)
     if found is not None:
         say_hatch_forecast(talk, now, found)
 

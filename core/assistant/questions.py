@@ -294,6 +294,8 @@ def why(talk: Talk, said: say.Why) -> None:
     figure = talk.desk.figure or Figured("", 0)
     about = FIGURES.get(said.about or figure.kind, "")
     run = next((each for each in talk.live() if each.number == figure.run), None)
+    if about == "eggs" and run is not None and any(batch.lots for batch in run.batches):
+        about = "litres"
     if not about or (run is None and about not in ("bath", "count")):
         talk.say(Ask("why", "no-figure-before"))
         return
@@ -344,9 +346,13 @@ def _basis(talk: Talk, run: Run | None, about: str) -> tuple[tuple[str, ...], Ma
     if about == "dose":
         worked = doses_of(talk, run)
         return worked.basis, worked.mark
-    per_unit = card.eggs_per_ml if any(batch.lots for batch in run.batches) else card.eggs_per_gram
     if about == "strip":
         curve, _ = forecasts.strip_curve(run, card)
         return curve.sources, curve.mark
-    known = {"hatch": card.hatch, "eggs": per_unit, "feed": card.first_feed_hours}[about]
+    known = {
+        "hatch": card.hatch,
+        "eggs": card.eggs_per_gram,
+        "litres": card.eggs_per_ml,
+        "feed": card.first_feed_hours,
+    }[about]
     return ((), None) if known is None else (known.sources, known.mark)

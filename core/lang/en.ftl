@@ -168,7 +168,7 @@ bell-get-ready-stripped =
 bell-get-ready-nest =
     Get ready: clean tank with soft nest material, clean water running, bottle and syringes, towel, torch. Females and males apart until injected, brood fish unfed for a day.
 bell-get-ready-hapa =
-    Get ready: clean hapa, well tied, clean water running, bottle and syringes, towel, torch. Females and males apart until injected, brood fish unfed for a day.
+    Get ready: clean hapa, well tied, clean water running, jars and a measuring jug for the eggs, bottle and syringes, towel, torch. Females and males apart until injected, brood fish unfed for a day.
 bell-get-ready-jumps = Tanks covered: they jump.
 bell-prime = { $tagged ->
     [yes] Prime now: { $tags }.
@@ -209,7 +209,6 @@ bell-swell = { $timed ->
 }
 bell-load-stripped = Load the eggs now, softly. Little flow at first: they only just roll.
 bell-load-hapa = Into the jars now, softly. First flow: the eggs only just roll.
-bell-load-nest = Load the eggs now, softly. Little flow at first: they only just roll.
 bell-disinfect = { $timed ->
     [yes] Egg bath now: mix, then eggs in, for { $minutes } min. One person watches it; do not wait for my bell.
    *[no] Egg bath now: mix, then eggs in. One person watches it; do not wait for my bell.
@@ -441,6 +440,7 @@ noted-stripping = Stripping{ $who }{ $when }. Dry hands, dry bowl. Then send the
 noted-spawned = { $word ->
     [some] A few eggs seen{ $when }. Brood fish out once they rest.
     [no] No eggs yet{ $when }. Leave them in peace.
+    [late] Eggs seen{ $when }: noted.
    *[yes] Eggs seen{ $when }. Brood fish out once they rest: they eat eggs.
 }
 noted-none = Gave none{ $who }{ $when }. No second dose: let her rest.
@@ -600,6 +600,7 @@ source-why-dose = Dose: active substance per kg by the card, times the weight, t
 source-why-strip = Hours from the last injection to running eggs, added up over your water. Reports differ, so it is a span, never a minute.
 source-why-hatch = Hours from fertilising to hatching, added up over your water. Reports differ, so it is a span.
 source-why-eggs = Eggs: grams of dry eggs, times eggs per gram.
+source-why-litres = Eggs: litres of swollen eggs, times eggs per mL; how far they swell hangs on the water.
 source-why-feed = First feed: hours from hatching, by the card; look for free swimming larvae first.
 source-why-count = Good ones of all counted. A small count leaves the doubt that is shown with it.
 source-why-bath = Bath: the wanted mg/L, times litres, through what the bottle holds.

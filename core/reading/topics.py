@@ -196,7 +196,8 @@ def _collected(message: Message) -> bool:
     if message.has("cue.collected") or message.any_of("step") == "collect-eggs":
         return True
     counted = any(item.unit == "per_ml" for item in message.numbers)
-    return counted or (message.has("noun.eggs") and bool(message.measured("volume")))
+    jars = message.context.by_volume and message.place is not None
+    return counted or ((message.has("noun.eggs") or jars) and bool(message.measured("volume")))
 
 
 TOPICS = (

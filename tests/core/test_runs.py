@@ -389,7 +389,8 @@ def test_eggs_by_volume_from_a_hapa() -> None:
         (17, Collected("1", 4.5, 30, "jar 2")),
     )
     (batch,) = run.batches
-    assert (batch.litres, batch.eggs_per_ml, batch.place, batch.begun_at) == (4.5, 30, "jar 2", after(11))
+    assert (batch.litres, batch.place, batch.begun_at) == (4.5, "jar 2", after(11))
+    assert [(lot.litres, lot.eggs_per_ml, lot.place) for lot in batch.lots] == [(4.5, 30, "jar 2")]
     assert (StepKey("collect-eggs", batch="1"), after(17)) in run.answered
 
 
