@@ -668,7 +668,7 @@ def _results() -> Iterator[tuple[str, Fact]]:
 
 
 def _answers() -> Iterator[tuple[str, Fact]]:
-    for of in ("weighed", "water", "injected", "stripped", "counted"):
+    for of in ("weighed", "water", "injected", "stripped", "collected", "counted"):
         yield f"corrected {of}", Corrected(1, "", of, *MENDED[of])
     yield "corrected, nothing to show", Corrected(1, "", "set-up", None, None)
     yield "corrected, injected already", Corrected(1, "", "weighed", *MENDED["weighed"], ("F1",), 1.2, 1.3)
