@@ -20,8 +20,12 @@ from core.records import CountOf, EggsOf, FishWeight, Mark, RunState, Strength, 
 
 @dataclass(frozen=True, slots=True)
 class DoseSheet:
-    """`warnings`: `male-optional`, `one-male`, `no-male`, `no-female`, `sex-unknown`, `too-small`,
-    `big-volume`, `strength-assumed`, `under-range`, `over-range`, `rounding`."""
+    """Where no strength is known the `*_ml` are `None`, and `total` and `make` (with waste) are in `unit`.
+
+    `warnings`: `male-optional`, `one-male`, `no-male`, `no-female`, `sex-unknown`, `too-small`,
+    `big-volume`, `strength-assumed`, `under-range`, `over-range`, `rounding`, `vial-not-told`,
+    `no-dose-figure`, and which glands the figure is for.
+    """
 
     kind: ClassVar[str] = "dose-sheet"
     run: int
@@ -35,16 +39,31 @@ class DoseSheet:
     fish: tuple[DoseLine, ...]
     total_ml: float | None
     draw_ml: float | None
-    syringe_ml: float
-    graduation_ml: float
+    syringe_ml: float | None
+    graduation_ml: float | None
     warnings: tuple[str, ...]
     basis: tuple[str, ...] = ()
     mark: Mark = "from memory"
+    per_kg: float | None = None
+    unit: str = ""
+    total: float | None = None
+    make: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanTime:
+    """`about`: it hangs on an hour not known yet. `called` names the group where there are several."""
+
+    step: str
+    at: datetime
+    about: bool = False
+    called: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class InjectPlan:
-    """One proposal. `strip_at` is the likely hour (in a nest: of the eggs)."""
+    """One proposal. `strip_at` is the likely hour (in a nest: of the eggs). `awake` are the steps that fall
+    into the hours of sleep, with their hours."""
 
     kind: ClassVar[str] = "inject-plan"
     run: int
@@ -56,16 +75,7 @@ class InjectPlan:
     first_look_at: datetime
     most_from_at: datetime
     most_to_at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class PlanTime:
-    """`about`: it hangs on an hour not known yet. `called` names the group where there are several."""
-
-    step: str
-    at: datetime
-    about: bool = False
-    called: str = ""
+    awake: tuple[PlanTime, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +145,8 @@ class StepDue:
 
     `tags` are the fish it is about, `running` those of them that run already, `since` when eggs began to run
     if that was earlier; `doses` what to draw (injections), `minutes` how long a bath takes, `last` whether it
-    is the last look, `unanswered` the steps nobody answered (evening line).
+    is the last look, `unanswered` the steps nobody answered (evening line), `destick_with` the code of what
+    takes the glue off sticky eggs.
     """
 
     kind: ClassVar[str] = "step"
@@ -162,6 +173,7 @@ class StepDue:
     unanswered: tuple[str, ...] = ()
     next_at: datetime | None = None
     stickiness: str = ""
+    destick_with: str = ""
     milt_ml: float | None = None
     male_cut: bool = False
     bath_order: str = ""
@@ -305,8 +317,20 @@ class HatchedShare:
 
 
 @dataclass(frozen=True, slots=True)
+class BatchResult:
+    """One batch of several; `hatched_percent` as told of `hatched_of`, `None` where nobody told."""
+
+    called: str
+    fertilised_percent: float | None
+    hatched_percent: float | None
+    hatched_of: CountOf
+    larvae: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class Result:
-    """`date` is the day it was injected (else opened), ISO. `newer_without`: newer runs with no figure."""
+    """`date` is the day it was injected (else opened), ISO. `newer_without`: newer runs with no figure;
+    `batches` where there are several."""
 
     kind: ClassVar[str] = "result"
     run: int
@@ -323,6 +347,7 @@ class Result:
     way: Way = "stripped"
     closing: bool = False
     newer_without: tuple[str, ...] = ()
+    batches: tuple[BatchResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -353,6 +378,28 @@ class GivenShot:
     unit: str
     by: str | None
     sheet_ml: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """Several shots, taken together, for each kg of a female: `given` so far, `coming` by the usual scheme,
+    `total_per_kg` beside the range `low`..`high`. `code`: `under-range`, `over-range` or empty."""
+
+    kind: ClassVar[str] = "course"
+    run: int
+    called: str
+    tags: tuple[str, ...]
+    given: float
+    coming: float
+    total_per_kg: float
+    unit: str
+    low: float
+    high: float
+    code: str
+    next_step: str = ""
+    next_at: datetime | None = None
+    basis: tuple[str, ...] = ()
+    mark: Mark = "from memory"
 
 
 @dataclass(frozen=True, slots=True)
@@ -536,6 +583,7 @@ Fact = (
     | HatchedShare
     | Result
     | Summary
+    | Course
     | Given
     | Noted
     | Corrected

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
 
-from core.records import Batch, Count, CountOf, Run, RunRow
-from core.runs import females, group_of
+from core.records import Batch, BatchRow, Count, CountOf, Run, RunRow
+from core.runs import females, group_of, mothers
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +66,12 @@ def hatched(run: Run) -> Rate | None:
 
 def larvae(run: Run) -> int | None:
     """Larvae told, over all batches; deformed ones are no hatch."""
-    counts = [batch.hatched for batch in run.batches if batch.hatched]
-    told = [each.larvae - (each.deformed or 0) for each in counts if each.larvae is not None]
+    told = [found for batch in run.batches if (found := _larvae(batch.hatched)) is not None]
     return round(sum(told)) if told else None
+
+
+def _larvae(count: Count | None) -> float | None:
+    return None if count is None or count.larvae is None else count.larvae - (count.deformed or 0)
 
 
 def hours_to_strip(run: Run) -> float | None:
@@ -125,6 +128,20 @@ def row_of(run: Run) -> RunRow:
         injected=injected(run),
         had_eggs=bool(run.batches),
         way=run.way,
+        batches=tuple(map(_batch_row, run.batches)) if len(run.batches) > 1 else (),
+    )
+
+
+def _batch_row(batch: Batch) -> BatchRow:
+    hatch, fert = _over((batch,), "hatched"), _over((batch,), "fertilised")
+    return BatchRow(
+        name=batch.name,
+        tags=mothers(batch),
+        place=batch.place,
+        fertilised_percent=fert.percent if fert else None,
+        hatched_percent=hatch.percent if hatch else None,
+        hatched_of=hatch.of if hatch else "unknown",
+        larvae=_larvae(batch.hatched),
     )
 
 

@@ -22,6 +22,7 @@ from core.records import (
     Count,
     Counted,
     Died,
+    Drawn,
     EggsCounted,
     EggsRun,
     EggsWeighed,
@@ -84,7 +85,7 @@ class Step:
 
 _BEFORE = (
     Step("get-ready", "run", "before-injection", brief=True),
-    Step("prime", "run", "priming", wakes=True),
+    Step("prime", "run", "priming", wakes=True, stops="rule"),
     Step("inject", "run", "injection", wakes=True, stops="rule"),
 )
 _UNTIL_FEEDING = (
@@ -316,8 +317,10 @@ def _set_up(now: _Folding, event: Event, what: SetUp) -> None:
         told["species"] = what.species
     if what.way is not None:
         told["way"] = what.way
-    if what.strength is not None:
-        told.update(strength=what.strength, strength_assumed=False)
+    if what.preparation is not None:
+        told.update(preparation=what.preparation)
+    if what.preparation is not None or what.strength is not None:
+        told.update(strength=what.strength, strength_assumed=what.strength_assumed)
     if what.male_dose is not None:
         now.male_dose = what.male_dose
     now.opened = dataclasses.replace(now.opened, **told)
@@ -383,23 +386,30 @@ def _injected(now: _Folding, event: Event, what: Injected) -> None:
     tags = tuple(tag for tag in what.tags if tag in now.fish)
     if not tags:
         return
-    drawn = {each.tag: each.ml for each in what.drawn}
+    drawn = {each.tag: each for each in what.drawn}
     for tag in tags:
-        fish = now.fish[tag]
-        ml = what.ml if what.ml is not None else drawn.get(tag)
-        shot = Shot(len(fish.shots) + 1, what.which, event.at, ml, event.by, event.id, drawn.get(tag))
+        fish, sheet = now.fish[tag], drawn.get(tag, Drawn(tag, None))
+        ml = what.ml if what.ml is not None else sheet.ml
+        shot = Shot(
+            *(len(fish.shots) + 1, what.which, event.at, ml, event.by, event.id),
+            *(sheet.ml, sheet.amount, sheet.unit),
+        )
         now.change(tag, shots=(*fish.shots, shot), group=what.group)
     final = None if what.which == "priming" else event.at
     known = now.groups.get(what.group)
     if known is None:
         place = what.place or now.fish[tags[0]].place
-        now.groups[what.group] = Group(what.group, tags, place, event.at, final, event.said_at)
+        now.groups[what.group] = Group(what.group, tags, place, event.at, final, event.said_at, event.at)
     else:
         joined = tuple(tag for tag in tags if tag not in known.tags)
         if joined == tags and known.final_at is not None:
             final = known.final_at  # more fish in the same go: the first needle keeps the clock
         now.change_group(
-            what.group, tags=known.tags + joined, final_at=final or known.final_at, told_at=event.said_at
+            what.group,
+            tags=known.tags + joined,
+            last_at=event.at,
+            final_at=final or known.final_at,
+            told_at=event.said_at,
         )
     step_name = "prime" if what.which == "priming" else "inject"
     now.answered.append((StepKey(step_name), event.at))
@@ -669,6 +679,11 @@ def plain_tag(tag: str) -> str:
 
 def group_of(run: Run, name: str) -> Group | None:
     return next((group for group in run.groups if group.name == name), None)
+
+
+def mothers(batch: Batch) -> tuple[str, ...]:
+    """The females whose eggs are in a batch, or may be."""
+    return tuple(dict.fromkeys([*(one.tag for one in batch.eggs if one.tag), *batch.shared]))
 
 
 def batch_of(run: Run, name: str) -> Batch | None:

@@ -84,6 +84,18 @@ def _asks(run: Run, key: StepKey, attempt: int, now: datetime) -> str:
     return ""
 
 
+def _other_shot(run: Run, key: StepKey) -> tuple[Button, ...]:
+    """How many priming shots there are is decided as it goes: the final one already, or one more."""
+    primed = [group for group in run.groups if group.final_at is None]
+    if not primed:
+        return ()
+    if key.step == "prime":
+        final = say.Pick(say.Injection("resolving"), run.number, key.group)
+        return (Button("answer:final", final, "final-shot"),)
+    more = say.Pick(say.Injection("priming"), run.number, key.group)
+    return (Button("answer:priming", more, "priming-shot"),)
+
+
 def _buttons(talk: Talk, run: Run, key: StepKey) -> tuple[Button, ...]:
     number = run.number
     done = Button("done", say.Finished(key=key, run_number=number), "done")
@@ -96,6 +108,7 @@ def _buttons(talk: Talk, run: Run, key: StepKey) -> tuple[Button, ...]:
     if key.step in ("inject", "prime"):
         return (
             Button("done", say.Finished(key=key, run_number=number), "injected"),
+            *_other_shot(run, key),
             later,
             Button("cancel", say.Cancel(run_number=number), "cancel"),
         )

@@ -13,9 +13,10 @@ from core.assistant.settling import EARLY_SHARE
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view
 from core.errors import HatchError
-from core.records import Batch, Closed, Count, Counted, CountOf, EggsCounted, Run, RunRow
+from core.records import Batch, BatchRow, Closed, Count, Counted, CountOf, EggsCounted, Run, RunRow
 from core.replies import (
     Ask,
+    BatchResult,
     Button,
     FertilisedShare,
     HatchedShare,
@@ -309,6 +310,19 @@ def result_fact(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[
         way=row.way,
         closing=closing,
         newer_without=tuple(_day(talk, each) for each in newer),
+        batches=tuple(_batch_result(row, each) for each in row.batches),
+    )
+
+
+def _batch_result(row: RunRow, batch: BatchRow) -> BatchResult:
+    """A batch is called by its place where that tells it from the others, else by its females."""
+    alone = batch.place and [each.place for each in row.batches].count(batch.place) == 1
+    return BatchResult(
+        called=(batch.place if alone else ", ".join(batch.tags)) or batch.place or batch.name,
+        fertilised_percent=batch.fertilised_percent,
+        hatched_percent=batch.hatched_percent,
+        hatched_of=batch.hatched_of,
+        larvae=None if batch.larvae is None else round(batch.larvae),
     )
 
 

@@ -211,7 +211,7 @@ def _given(talk: Talk, said: say.Question) -> None:
     total = None
     if len(asked) == 1 and all(shot.amount is not None for shot in shots):
         total = round(sum(shot.amount or 0 for shot in shots) / asked[0].kg, 1)
-    talk.say(Given(run.number, talk.called(run), tuple(shots), total, "ug/kg"))
+    talk.say(Given(run.number, talk.called(run), tuple(shots), total, f"{shots[0].unit}/kg"))
 
 
 def _water(talk: Talk, said: say.Question) -> None:

@@ -51,6 +51,7 @@ def step_fact(talk: Talk, run: Run, key: StepKey, due: datetime, **bell: Any) ->
         look=key.look,
         bell=bool(bell),
         stickiness=card.sticky,
+        destick_with="" if card.destick_minutes is None else card.destick_minutes.note,
         male_cut=card.male_cut,
         bath_order=talk.farm.bath_habit,
         jumps=JUMPS in card.signs,
@@ -73,7 +74,7 @@ def _details(talk: Talk, run: Run, key: StepKey, due: datetime) -> dict[str, Any
         hours = reminders.eggs_firm_after(talk.card(run)) / reminders.HOUR
         return {"after_hours": hours, "rule": figure.mark if figure else "our-own"}
     if key.step in ("inject", "prime"):
-        return {"doses": _doses(talk, run)}
+        return {"doses": _doses(talk, run, priming=key.step == "prime")}
     if key.step == "fertilise" and batch is not None:
         grams = sum(one.grams or 0 for one in batch.eggs)
         return {"milt_ml": eggs.milt_ml(grams, talk.card(run)) if grams else None}
@@ -92,5 +93,7 @@ def _is_last(talk: Talk, run: Run, key: StepKey, due: datetime) -> bool:
     return view is not None and due >= view.give_up_at
 
 
-def _doses(talk: Talk, run: Run) -> tuple[DoseLine, ...]:
-    return tuple(line for line in lines_by_tag(talk, run).values() if line.shots)
+def _doses(talk: Talk, run: Run, priming: bool) -> tuple[DoseLine, ...]:
+    """Who gets something at this injection: a fish of one dose has it with the final one."""
+    lines = lines_by_tag(talk, run).values()
+    return tuple(line for line in lines if len(line.shots) > (1 if priming else 0))

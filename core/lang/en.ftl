@@ -30,6 +30,8 @@ preparation-own = own mixture
 strength-both = { $ug } ug + { $mg } mg per mL
 strength-ug = { $ug } ug per mL
 strength-mg = { $mg } mg per mL
+strength-vial = { $iu } IU per vial
+strength-vial-dissolved = { $iu } IU in { $ml } mL
 strength-unknown = strength not known
 
 step-get-ready = get ready
@@ -94,15 +96,18 @@ dose-head = { $species }, bottle { $strength }{ $assumed ->
     [yes] {" "}(assumed: check the label)
    *[no] {""}
 }:{ $per_kg }
-dose-head-plain = { $species }, { $preparation }:
+dose-head-bare = { $species }, { $preparation }:
+dose-head-plain = { $species }, { $preparation }, { $dose } per kg for females:
 dose-per-kg = { $ml } mL per kg for females
 dose-line = { $tag } { $kg } kg: { $dose }
 dose-line-optional = { $tag } { $kg } kg: { $dose } (optional: he will be cut)
 dose-line-none = { $tag } { $kg } kg: no dose
 dose-ml = { $ml } mL
 dose-ml-drawn = { $drawn } mL (reckoned { $ml })
+dose-blocker = { $mg } mg of the blocker
 dose-two = first { $first }, then { $final }
 dose-total = { $total } mL in all; draw { $draw } mL, waste included
+dose-total-amount = { $total } in all; make ready { $make }, waste included
 
 warning-one-male = One male is a risk: if he is empty, all eggs are lost.
 warning-no-male = No male weighed yet.
@@ -116,7 +121,17 @@ warning-over-range = OVER the usual range: it can harm her. Check the label.
 warning-ratio-differs = This bottle mixes its two parts otherwise than usual; I go by the hormone.
 warning-label-swapped = The two parts of the label look swapped. Read it again.
 warning-label-unusual = An unusual strength. Read the label again.
+warning-no-dose-figure = No dose figure known with { $preparation }: go by the label and a veterinarian. I keep weights and hours all the same.
+warning-vial-not-told = Tell me the vial, its IU and the mL it is dissolved in: then I say mL.
+warning-gland-dried = For DRIED glands. Glands out of alcohol weigh otherwise: never mix up the two.
+warning-gland-alcohol = For glands kept in ALCOHOL. Dried ones are far stronger by weight: never mix up the two.
+warning-gland-unknown = Dried glands, or out of alcohol? Their weights differ two- to fourfold, and nobody told which this figure is for: ask your supplier.
 warning-rounding = Rounded to the marks of the { $syringe } mL syringe, { $graduation } mL apart; a finer one is better.
+
+course-to-come = { $given } { $unit } per kg so far{ $who }; with what comes { $total } { $unit } per kg in all (usual { $low }-{ $high }).
+course-over = { $total } { $unit } per kg in all{ $who } (usual { $low }-{ $high }).
+course-under-range = UNDER the usual range: she may give no eggs.
+course-over-range = OVER the usual range: no more than this, it can harm her.
 
 ## The hour, the night, the window
 
@@ -124,6 +139,7 @@ inject-plan-stripped = { $prime }Inject { $at }, first look { $look }. OK?
 inject-plan-nest = { $prime }Inject { $at }, eggs on the mat most often { $most_from }-{ $most_to }. OK?
 inject-plan-hapa = { $prime }Inject { $at }, eggs most often { $most_from }-{ $most_to }. OK?
 inject-plan-prime = Prime { $at }.
+inject-plan-awake = Somebody must be awake: { $hours }.
 
 plan-head = The night, to copy on the wall:
 plan-line = { $at } { $step }
@@ -199,10 +215,14 @@ bell-bath-before-water = - Your egg bath here, before the water, as you do it.
 bell-add-water = - Clean water, just covering. Stir about a minute.
 bell-add-fertilising-liquid = - FERTILISING liquid, else clean water, just covering. Stir about a minute.
 bell-then-spread = - Spread at once, in one layer: they stick in moments. No bath in between.
-bell-then-de-stick = - Then the DE-STICKING liquid, stirring on until no egg clings. Two DIFFERENT liquids: do not swap them.
+bell-then-destick-urea-and-salt = - Then the DE-STICKING liquid, stirring on until no egg clings. Two DIFFERENT liquids: do not swap them.
+bell-then-destick-tannin = - They glue within moments: pour off, tannin bath at once as you have tried it out, stir, rinse well.
+bell-then-destick-any = - Then take the glue off as you do it, stirring on until no egg clings.
 bell-then-free = - Pour off the cloudy water, rinse, let them swell undisturbed.
 bell-spread = Spread the eggs now, at once, in one layer. What lies in heaps dies.
-bell-destick = De-stick now: the DE-STICKING liquid, not the fertilising one. Keep stirring softly until no egg clings to another, then rinse.
+bell-destick-urea-and-salt = De-stick now: the DE-STICKING liquid, not the fertilising one. Keep stirring softly until no egg clings to another, then rinse.
+bell-destick-tannin = Tannin off by now? A few minutes are enough: rinse until the water is clear.
+bell-destick-any = De-stick now. Keep stirring softly until no egg clings to another, then rinse.
 bell-swell = { $timed ->
     [yes] Let the eggs swell { $minutes } min, undisturbed, in clean water.
    *[no] Let the eggs swell, undisturbed, in clean water.
@@ -359,6 +379,13 @@ result-none-open = { $species }, { $date }: no hatch figure yet.
 result-none-closed = { $species }, { $date }: no hatch figure.
 result-none-not-reported = { $species }, { $date }: hatch not reported. It counts in no average.
 result-none-cancelled = { $species }, { $date }: cancelled, no figure.
+result-batch = { $called }: { $told }.
+result-batch-of-all = { $percent } % of all eggs hatched
+result-batch-of-fertilised = { $percent } % of the good eggs hatched
+result-batch-of-unknown = { $percent } % hatched, not told of what
+result-batch-larvae = { $larvae } larvae
+result-batch-none = hatch not told
+result-batch-fertilised = { $percent } % fertilised
 result-fertilised = Fertilised { $percent } %.
 result-females = Gave eggs: { $ovulated } of { $injected } females.
 result-hours = { $way ->
@@ -838,7 +865,7 @@ refused-private = This bot is private.
 refused-clock = My own clock is wrong; I ring nothing until it is set.
 refused-photo = I could not keep that photo.
 refused-no-such-fish = I know no fish "{ $words }" in this run.
-refused-too-late-for-hour = It is too late for that hour. Say "injected" when it is done, or name another.
+refused-too-late-for-hour = Too late for that hour. With the first needle now, most give{ $when }, about. Name another hour, or say "injected" when it is done.
 refused-bad-percent = That percentage cannot be.
 refused-bad-strength = That is no strength.
 refused-bad-quantity = I cannot read that amount.
@@ -911,6 +938,10 @@ typed-stop-looking = stop, stop looking, no more looks
 
 
 button-start = Start: { $species }, bottle { $strength }
+button-start-with = Start: { $species }, { $preparation }
+button-with = With { $preparation }
+button-final-shot = The final one, now
+button-priming-shot = Another priming first
 button-change = Change
 button-other-bottle = Other bottle
 button-bottle = Bottle { $strength }
@@ -1068,6 +1099,7 @@ describe-ppm = { $ppm } mg/L
 describe-litres = { $litres } L
 describe-correction = mend: { $what }
 describe-act-weigh = a weighing
+describe-act-preparation = what is injected
 describe-act-temperature = no thermometer
 describe-act-stripped = eggs
 describe-act-fertilised = fertilised eggs

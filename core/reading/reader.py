@@ -138,7 +138,11 @@ def _tell(message: Message) -> list[Reading]:
             return [_eggs_or_weight(message)]
         if message.context.awaiting == "stripped" and topics.too_heavy_for_eggs(message):
             return [eggs_with_a_point_lost(message)]
-    return [reading for telling in tellings for reading in telling.topic.read(telling.message)]
+    return [
+        weights.with_preparation(message, reading)
+        for telling in tellings
+        for reading in telling.topic.read(telling.message)
+    ]
 
 
 def _beside(read_one: Callable[[Message], Reading | None], own: Callable[[Message], Sequence[Item]]) -> Stage:
@@ -350,6 +354,7 @@ STAGES: tuple[Stage, ...] = (
     _single(talk.assent),
     _single(book.basis),
     _single(weights.species_alone),
+    _single(weights.preparation_alone),
     _beside(book.zone, book.clock_items),
     _single(talk.no_thermometer),
     # It takes something back, or warns: before any figure is read.

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import cast
 
-from core.commands import Act, Unclear, Weigh
+from core.commands import Act, Prepared, Reading, Unclear, Weigh
 from core.reading.fishes import TWO_DIGITS, Doubt, Entry, entries_of, sex_of
 from core.reading.items import Item
 from core.reading.message import Message, breaks
 from core.reading.plausible import settle, weighing
+from core.records import Preparation
 
 MOST_STRANGERS = 2  # words we do not know beside a species that was asked for
 
@@ -90,7 +92,23 @@ def species_alone(message: Message) -> Weigh | Unclear | None:
     short = named[0].one_of("species_alone")
     if told.species is None and told.species_word is None and short is not None:
         told = replace(told, species=short)
+    told = replace(told, preparation=cast("Preparation | None", message.any_of("preparation")))
     return told if asked else Unclear("no_number", (told,))
+
+
+def with_preparation(message: Message, reading: Reading) -> Reading:
+    """A weighing with what the message says is injected, in whatever clause."""
+    told = cast("Preparation | None", message.any_of("preparation"))
+    return replace(reading, preparation=told) if told and isinstance(reading, Weigh) else reading
+
+
+def preparation_alone(message: Message) -> Prepared | None:
+    """What is injected, and nothing else: "pituitary", "we use hCG"."""
+    told = {key for item in message.items if (key := item.one_of("preparation")) is not None}
+    others = [item for item in message.items if not _says_nothing(item) and not item.has("topic.hormone")]
+    if len(told) != 1 or len(others) > sum(item.has("cue.use") for item in others):
+        return None
+    return Prepared(cast("Preparation", told.pop()))
 
 
 def _names_species(item: Item, asked: bool) -> bool:
@@ -100,6 +118,8 @@ def _names_species(item: Item, asked: bool) -> bool:
 
 def _says_nothing(item: Item) -> bool:
     filler = item.one_of("filler") is not None or item.one_of("say") == "greeting"
+    if item.one_of("preparation") is not None:
+        return True
     return (
         filler
         or item.one_of("assent") is not None

@@ -18,6 +18,7 @@ from core.replies import (
     BathMix,
     Button,
     Corrected,
+    Course,
     DoseSheet,
     EggsTaken,
     Fact,
@@ -144,6 +145,8 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return answers.result(v, fact)
         case Summary():
             return answers.summary(v, fact)
+        case Course():
+            return doses.course(v, fact)
         case Given():
             return answers.given(v, fact)
         case Noted():

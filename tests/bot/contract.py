@@ -91,8 +91,8 @@ VALUES: dict[str, frozenset[str]] = {
     "state": _names("open closed not-reported cancelled"),
 }
 CODES = _names(
-    "why step from_step next_step purpose agent stock_basis what about asks way stickiness bath_order role"
-    " quality"
+    "why step from_step next_step purpose agent stock_basis what about asks way stickiness destick_with"
+    " bath_order role quality"
 )
 CODE_LISTS = _names("warnings cautions")
 ORDERED: dict[str, str] = {

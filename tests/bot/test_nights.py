@@ -84,7 +84,7 @@ def test_catfish_the_first_words_are_answered_with_doses_and_a_start_button() ->
     assert first["kind"] == "dose-sheet"
     assert (sheet["species"], sheet["preparation"]) == ("african-catfish", "premix")
     assert {"start", "change", "cancel"} <= set(actions(first))
-    assert sheet["strength"] == {"ug_per_ml": 20.0, "mg_per_ml": 10.0}
+    assert (sheet["strength"]["ug_per_ml"], sheet["strength"]["mg_per_ml"]) == (20.0, 10.0)
     # 0.5 mL per kg, half of it for the male; a 2 mL syringe shows tenths, a 1 mL one hundredths
     assert [(fish["tag"], fish["final_ml"], fish["drawn_ml"]) for fish in sheet["fish"]] == [
         ("F1", 1.2, 1.2),
