@@ -351,12 +351,23 @@ class TrialAsked:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """Anything worth keeping with the run: a note, a photo's name, trouble, larvae sold."""
+    """Anything worth keeping with the run: a note, a photo's name, trouble."""
 
     kind: ClassVar[str] = "told"
     what: str
     text: str = ""
     amount: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LarvaeSold:
+    """Larvae that left the farm, how old and at which price in all where that was told."""
+
+    kind: ClassVar[str] = "sold"
+    larvae: float
+    age_days: float | None = None
+    price: float | None = None
+    currency: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -405,6 +416,7 @@ Happening = (
     | Counted
     | TrialAsked
     | Told
+    | LarvaeSold
     | Cancelled
     | Closed
     | Retracted
@@ -594,6 +606,7 @@ class Run:
     ended_at: datetime | None = None
     notes: tuple[str, ...] = ()
     trials: tuple[datetime, ...] = ()
+    sold: float | None = None
 
 
 # Bells ----------------------------------------------------------------------------------------------------
@@ -660,6 +673,7 @@ class RunRow:
     had_eggs: bool = False
     way: Way = "stripped"
     batches: tuple[BatchRow, ...] = ()
+    sold: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

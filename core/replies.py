@@ -348,11 +348,14 @@ class Result:
     closing: bool = False
     newer_without: tuple[str, ...] = ()
     batches: tuple[BatchResult, ...] = ()
+    sold: int | None = None
+    had_eggs: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """Several runs at once; `left_out` names those without a figure, by date."""
+    """Several runs at once; `left_out` names those without a figure, by date, `no_eggs` those of them that
+    gave no eggs at all."""
 
     kind: ClassVar[str] = "summary"
     period: str
@@ -364,6 +367,8 @@ class Summary:
     hatched_low_percent: float | None
     hatched_high_percent: float | None
     larvae: int | None
+    sold: int | None = None
+    no_eggs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -435,6 +440,8 @@ class Noted:
     next_step: str = ""
     next_at: datetime | None = None
     echo: bool = False
+    total: float | None = None
+    whole: float | None = None
 
 
 Mended = (

@@ -129,6 +129,7 @@ def row_of(run: Run) -> RunRow:
         had_eggs=bool(run.batches),
         way=run.way,
         batches=tuple(map(_batch_row, run.batches)) if len(run.batches) > 1 else (),
+        sold=run.sold,
     )
 
 
@@ -174,6 +175,7 @@ class Several:
     low: float | None
     high: float | None
     larvae: int | None
+    sold: int | None
 
 
 def over_period(
@@ -189,6 +191,7 @@ def over_period(
     ]
     figures = [row.hatched_percent for row in chosen if row.hatched_percent is not None]
     counted_larvae = [row.larvae for row in chosen if row.larvae is not None]
+    sold = [row.sold for row in chosen if row.sold is not None]
     return Several(
         runs=len(chosen),
         counted=len(figures),
@@ -197,4 +200,5 @@ def over_period(
         low=min(figures, default=None),
         high=max(figures, default=None),
         larvae=round(sum(counted_larvae)) if counted_larvae else None,
+        sold=round(sum(sold)) if sold else None,
     )

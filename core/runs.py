@@ -32,6 +32,7 @@ from core.records import (
     FishWeighed,
     Group,
     Injected,
+    LarvaeSold,
     LooksStopped,
     Lot,
     NoEggs,
@@ -206,6 +207,7 @@ class _Folding:
     ended_at: datetime | None = None
     notes: list[str] = field(default_factory=list)
     trials: list[datetime] = field(default_factory=list)
+    sold: float | None = None
 
     def change(self, tag: str, **fields: Any) -> None:
         if tag in self.fish:
@@ -298,6 +300,7 @@ def _frozen(folding: _Folding, events: Sequence[Event]) -> Run:
         ended_at=ended,
         notes=tuple(folding.notes),
         trials=tuple(folding.trials),
+        sold=folding.sold,
     )
 
 
@@ -612,6 +615,10 @@ def _told(now: _Folding, event: Event, what: Told) -> None:
     now.notes.append(what.text or what.what)
 
 
+def _sold(now: _Folding, event: Event, what: LarvaeSold) -> None:
+    now.sold = (now.sold or 0.0) + what.larvae
+
+
 def _trial_asked(now: _Folding, event: Event, what: TrialAsked) -> None:
     now.trials.append(event.said_at)
 
@@ -653,6 +660,7 @@ _DOINGS: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
     Counted: _counted,
     TrialAsked: _trial_asked,
     Told: _told,
+    LarvaeSold: _sold,
     Cancelled: _ended,
     Closed: _ended,
 }

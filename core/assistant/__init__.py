@@ -72,7 +72,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Basis: habits.basis,
     say.Order: habits.not_built,
     say.Trouble: habits.trouble,
-    say.Sold: habits.sold,
+    say.Sold: counts.sold,
     say.Expense: habits.not_built,
     say.Bottle: habits.not_built,
     say.Undo: mending.undo,
@@ -110,12 +110,18 @@ def decide(command: say.Command | say.Understood, desk: Desk, knowledge: Knowled
         parts: tuple[say.Command, ...] = (command.main, *command.also)
     else:
         parts = (command,)
-    for part in parts:
+    for part in _water_first(parts):
         _guarded(talk, part)
     counts.close_if_over(talk)
     if not talk.replies:
         talk.say(Noted("kept"))
     return talk.decision()
+
+
+def _water_first(parts: tuple[say.Command, ...]) -> list[say.Command]:
+    """The water told beside an injection counts for its window, and is not asked for."""
+    injected = any(isinstance(part, say.Injection) for part in parts)
+    return sorted(parts, key=lambda part: injected and not isinstance(part, say.Temperature))
 
 
 def decide_edit(said: say.Understood, desk: Desk, knowledge: Knowledge) -> Decision:

@@ -8,7 +8,7 @@ from zoneinfo import available_timezones
 from core import baths, reminders
 from core import commands as say
 from core.assistant.answering import step_done
-from core.assistant.choosing import pending, run_for
+from core.assistant.choosing import pending
 from core.assistant.talk import Talk
 from core.assistant.windows import next_bell
 from core.records import IodineBasis, Run, StepKey, Told, TrialAsked
@@ -159,13 +159,6 @@ def kept_with_run(talk: Talk, what: str, text: str, amount: float | None = None)
     talk.say(
         Noted(what, live[-1].number if live else 0, talk.called(live[-1]) if live else "", number=amount)
     )
-
-
-def sold(talk: Talk, said: say.Sold) -> None:
-    """Larvae sold: a number of its own, beside hatched and swim-up."""
-    run = run_for(talk, said, lambda each: bool(each.batches))
-    talk.tell(run.number, Told("sold", "", said.larvae))
-    talk.say(Noted("sold", run.number, talk.called(run), number=said.larvae))
 
 
 def admit(talk: Talk, said: say.Admit) -> None:

@@ -9,7 +9,7 @@ from core import commands as say
 from core import eggs, forecasts, results
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import places, run_for
-from core.assistant.counts import hatched_fact, no_hatch_yet, say_result
+from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
 from core.assistant.doses import doses_of, say_plan, say_sheet
 from core.assistant.injecting import given_shot
 from core.assistant.stepping import step_fact
@@ -45,7 +45,7 @@ def question(talk: Talk, said: say.Question) -> None:
 
 
 def _hatch_rate(talk: Talk, said: say.Question) -> None:
-    rows = _rows(talk)
+    rows = book(talk)
     if said.period:
         _period(talk, rows, said)
         return
@@ -53,12 +53,6 @@ def _hatch_rate(talk: Talk, said: say.Question) -> None:
     if found is None:
         raise no_hatch_yet(talk)
     say_result(talk, found.row, newer=found.newer_without)
-
-
-def _rows(talk: Talk) -> list[RunRow]:
-    """The results book, with open runs as they stand now."""
-    now = {run.number: results.row_of(run) for run in talk.live()}
-    return [now.pop(row.run, row) for row in talk.desk.rows] + list(now.values())
 
 
 def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
@@ -70,13 +64,19 @@ def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
             species=said.species,
             runs=found.runs,
             counted=found.counted,
-            left_out=tuple(row.begun_at.astimezone(talk.zone).date().isoformat() for row in found.left_out),
+            left_out=tuple(_day(talk, row) for row in found.left_out),
             hatched_mean_percent=found.mean,
             hatched_low_percent=found.low,
             hatched_high_percent=found.high,
             larvae=found.larvae,
+            sold=found.sold,
+            no_eggs=tuple(_day(talk, row) for row in found.left_out if not row.had_eggs),
         )
     )
+
+
+def _day(talk: Talk, row: RunRow) -> str:
+    return row.begun_at.astimezone(talk.zone).date().isoformat()
 
 
 def _span(talk: Talk, period: str) -> tuple[datetime, datetime]:
@@ -225,7 +225,7 @@ def _water(talk: Talk, said: say.Question) -> None:
 
 
 def _larvae(talk: Talk, said: say.Question) -> None:
-    counted = [row for row in _rows(talk) if row.larvae is not None]
+    counted = [row for row in book(talk) if row.larvae is not None]
     if not counted:
         raise no_hatch_yet(talk)
     say_result(talk, max(counted, key=lambda row: (row.begun_at, row.run)))

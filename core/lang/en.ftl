@@ -379,6 +379,9 @@ result-none-open = { $species }, { $date }: no hatch figure yet.
 result-none-closed = { $species }, { $date }: no hatch figure.
 result-none-not-reported = { $species }, { $date }: hatch not reported. It counts in no average.
 result-none-cancelled = { $species }, { $date }: cancelled, no figure.
+result-larvae = About { $larvae } larvae: { $species }, { $date }; no hatch rate told.
+result-no-eggs = { $species }, { $date }: no eggs, so no hatch rate.
+result-sold = Sold: { $larvae } larvae.
 result-batch = { $called }: { $told }.
 result-batch-of-all = { $percent } % of all eggs hatched
 result-batch-of-fertilised = { $percent } % of the good eggs hatched
@@ -400,6 +403,7 @@ period-season = this season
 summary = Hatched { $mean }: { $species }, { $period }, { $counted } of { $runs } runs with a figure.
 summary-mean = { $percent } % on average, from { $low } to { $high }
 summary-none = No hatch figure: { $species }, { $period }, { $counted } of { $runs } runs with one.
+summary-no-eggs = No eggs, so in no average: { $runs }.
 summary-left-out = Left out: { $runs }.
 
 given-nothing = Nothing given yet.
@@ -411,6 +415,7 @@ given-total = In all { $amount } { $unit } per kg.
 
 ## What may be taken back
 
+happening-sold = what was sold
 happening-opened = the whole run
 happening-set-up = what was set up
 happening-weighed = the weights
@@ -517,7 +522,10 @@ noted-fertilised = { $echo ->
 }
 noted-not-hatched = Not hatched yet{ $when }. Leave them in peace.
 noted-trouble = Noted with the run.
-noted-sold = { $number } larvae sold: noted.
+noted-sold = { $number } larvae sold: noted.{ $counted ->
+    [yes] {" "}In all { $total } of { $whole } hatched.
+   *[no] {" "}In all { $total }.
+}
 noted-order = { $number } larvae ordered: noted.
 noted-expense = Cost noted.
 noted-bottle = Bottle noted.
@@ -717,6 +725,7 @@ ask-why-no-hatch-yet = No hatch figure yet.
 ask-why-same-again = The same weights again.
 ask-why-almost-the-same = Almost the same weights again.
 ask-why-eggs-may-come = Eggs may come until { $at }.
+ask-why-more-than-hatched = { $number } sold in all, more than were counted.
 ask-why-long-before-look = { $number } g of eggs, hours before the first look?
 ask-why-eggs-collected = Collected{ $when }, noted.
 ask-why-grams-in-hapa = { $number } g of eggs? They were to spawn in the hapa by themselves.
@@ -754,6 +763,7 @@ ask-why-label-swapped = { $number } ug and { $words } mg? The two parts look swa
 ask-why-label-unusual = { $number } ug and { $words } mg? That is an unusual strength.
 ask-why-no-bell = No bell is ringing.
 
+ask-about-sold = How many larvae were sold?
 ask-about-weights = { $why ->
     [implausible] Which weight did you read on the scale?
    *[other] What are the weights? Species, f and kilos, m and kilos.
@@ -976,6 +986,7 @@ button-instead = In their place
 button-same-fish = The same ones
 button-mend-weight = Mend the weight
 button-none-yes = None at all
+button-sold-yes = Yes, sold
 button-eggs-yes = Yes, stripped
 button-undo-yes = Take it back
 button-more-eggs = More eggs

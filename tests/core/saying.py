@@ -666,6 +666,9 @@ def _results() -> Iterator[tuple[str, Fact]]:
         BatchResult("F5", 70.0, None, "unknown", None),
         BatchResult("F6", None, 55.0, "unknown", None),
     )
+    yield "result, larvae alone", _but(RESULT, hatched_percent=None, newer_without=())
+    yield "result, sold", _but(RESULT, sold=30_000, newer_without=())
+    yield "result, no eggs", _but(RESULT, hatched_percent=None, larvae=None, ovulated=0, had_eggs=False)
     yield "result, several lots", _but(RESULT, batches=lots, newer_without=())
     yield (
         "result, closing",
@@ -681,6 +684,11 @@ def _results() -> Iterator[tuple[str, Fact]]:
             Result(2, "common-carp", "2026-11-20", None, None, "unknown", None, None, None, None, state),
         )
     yield "summary", SUMMARY
+    yield (
+        "summary, sold and no eggs",
+        _but(SUMMARY, sold=900_000, left_out=("2026-11-20", "2026-11-24"), no_eggs=("2026-11-24",)),
+    )
+    yield "noted sold, of so many", Noted("sold", 1, number=20_000.0, total=50_000.0, whole=210_000.0)
     yield (
         "summary, one range",
         _but(
