@@ -275,13 +275,15 @@ class SpawnSeen:
 
 @dataclass(frozen=True, slots=True)
 class Collected:
-    """Swollen eggs collected by volume from a hapa."""
+    """Swollen eggs collected by volume from a hapa; `place` is the jar they went into, `group` whose they
+    are."""
 
     kind: ClassVar[str] = "collected"
     batch: str
     litres: float
     eggs_per_ml: float | None = None
     place: str | None = None
+    group: str = ""
 
 
 @dataclass(frozen=True, slots=True)

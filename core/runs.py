@@ -523,7 +523,7 @@ def _collected(now: _Folding, event: Event, what: Collected) -> None:
     known = now.batches.get(what.batch)
     lot = Lot(what.litres, what.eggs_per_ml, what.place or "", event.at, event.id)
     lots = (*known.lots, lot) if known else (lot,)
-    now.change_batch(what.batch, event, lots=lots)
+    now.change_batch(what.batch, event, lots=lots, group=what.group or (known.group if known else ""))
     if jars := now.batches[what.batch].places:
         now.change_batch(what.batch, event, place=jars[0] if len(jars) == 1 else "")
     now.answered.append((StepKey("collect-eggs", batch=what.batch), event.at))

@@ -242,6 +242,9 @@ def _ask_figure(talk: Talk, act: say.Act) -> None:
         return
     leaked = isinstance(act, say.Injection) and bool(act.tags or act.sex)
     about = "dose" if leaked else FIGURE_ASKED.get(act.kind, "not-understood")
+    if about == "grams" and talk.live() and all(run.way != "stripped" for run in talk.live()):
+        talk.say(Ask("spawned", "nest-looked"))
+        return
     if about not in ("not-understood", "dose"):
         talk.expect(act.kind)
     why = "ambiguous-unit" if _lacks_its_figure(act) else "no-number"

@@ -63,7 +63,17 @@ def stripped(talk: Talk, said: say.Strip) -> None:
     at = talk.moment(said.at, said.minutes_ago)
     if run.way != "stripped" and (said.not_ready or said.none or _only_seen(said)):
         answer: Literal["yes", "no"] = "yes" if said.eggs else "no"
-        spawned(talk, say.Spawned(answer, at=said.at, minutes_ago=said.minutes_ago, run_number=run.number))
+        spawned(
+            talk,
+            say.Spawned(
+                answer,
+                said.group,
+                said.place,
+                said.at,
+                said.minutes_ago,
+                run_number=run.number,
+            ),
+        )
         return
     if run.way != "stripped":
         run = _stripped_after_all(talk, run, said)

@@ -14,7 +14,7 @@ from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import next_bell
 from core.records import Batch, Collected, Event, Lot, Mark, Retracted, Run, StepDone, StepKey
 from core.replies import Ask, Button, EggsInPlace, EggsTaken, Reply
-from core.runs import batch_of, females, group_of, standing
+from core.runs import batch_of, females, next_bowl, standing
 from core.species import Card
 
 BEYOND = 1.25
@@ -25,15 +25,18 @@ def collected(talk: Talk, said: say.Collect) -> None:
     """Swollen eggs by volume, in one jar or several; more of them add up."""
     said = _with_what_waited(talk, said)
     run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, likely=_is_hapa)
-    name = batch_for(talk, run, said, lambda each: not each.lots, place=said.place, step="collect-eggs")
+    group = _group_of(run, said.place)
+    name = _first_of(run, group) or batch_for(
+        talk, run, said, lambda each: not each.lots, place=said.place, step="collect-eggs"
+    )
     batch = batch_of(run, name)
     if said.litres is None:
         _without_litres(talk, run, name, said)
         return
-    place = _jar(run, batch, said.place)
+    place = None if group else said.place  # the hapa they came from is no jar
     if not talk.sure:
         _check_litres(talk, run, batch, said, place)
-    told = Collected(name, said.litres, said.eggs_per_ml, place)
+    told = Collected(name, said.litres, said.eggs_per_ml, place, group)
     talk.tell(run.number, told, talk.moment(said.at, said.minutes_ago))
     say_collected(talk, talk.run(run.number), name)
 
@@ -52,11 +55,18 @@ def _with_what_waited(talk: Talk, said: say.Collect) -> say.Collect:
     return said
 
 
-def _jar(run: Run, batch: Batch | None, place: str | None) -> str | None:
-    """The place they went into; the one they came from is no jar."""
-    group = group_of(run, batch.group) if batch else None
-    here = group.place if group else ""
-    return None if place is None or place.casefold() == here.casefold() else place
+def _group_of(run: Run, place: str | None) -> str:
+    """The group that stands in that place; the only one where no place tells."""
+    groups = [group for group in run.groups if place and group.place.casefold() == place.casefold()]
+    if groups:
+        return groups[0].name
+    return run.groups[0].name if len(run.groups) == 1 and not place else ""
+
+
+def _first_of(run: Run, group: str) -> str:
+    """The lot of a group of which nothing was told yet: its name, while another group's is known."""
+    mine = any(batch.group in ("", group) for batch in run.batches)
+    return "" if mine or not group or not run.batches else next_bowl(run)
 
 
 def _without_litres(talk: Talk, run: Run, name: str, said: say.Collect) -> None:

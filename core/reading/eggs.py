@@ -199,6 +199,11 @@ def _by_jar(message: Message) -> list[list[Item]]:
     return pieces
 
 
+def _jar_of(part: Message) -> str | None:
+    """Where they went: the place named last, "from hapa 2 into jar 4"."""
+    return next((item.text for item in reversed(part.items) if item.kind == "place"), None)
+
+
 def _is_volume(message: Message, item: Item) -> bool:
     units = message.lexicon.units
     return item.kind == "num" and bool(item.unit) and units[item.unit].measures == "volume"
@@ -216,15 +221,17 @@ def _collected(part: Message, whole: Message) -> Reading:
     rest = [item for item in part.amounts if not item.unit]
     if not volume:
         if per_ml is not None and not rest:
-            return Collect(None, per_ml, part.place)
+            return Collect(None, per_ml, _jar_of(part))
         litres = rest[0].value if len(rest) == 1 and 0 < rest[0].value <= MOST_BARE_LITRES else None
         return Unclear(
-            "ambiguous_unit" if rest else "no_number", (Collect(litres, per_ml, part.place, at=at),)
+            "ambiguous_unit" if rest else "no_number", (Collect(litres, per_ml, _jar_of(part), at=at),)
         )
     factor = part.lexicon.units[volume[0].unit].factor
     if not factor or rest:
-        return Unclear("ambiguous_unit", (Collect(None, per_ml, part.place),))
+        return Unclear("ambiguous_unit", (Collect(None, per_ml, _jar_of(part)),))
     if volume[0].high is not None:
         ends = (volume[0].value, volume[0].high)
-        return Unclear("ambiguous_intent", tuple(Collect(end * factor, per_ml, part.place) for end in ends))
-    return Collect(round(volume[0].value * factor, 6), per_ml, part.place, at=at, minutes_ago=ago)
+        return Unclear(
+            "ambiguous_intent", tuple(Collect(end * factor, per_ml, _jar_of(part)) for end in ends)
+        )
+    return Collect(round(volume[0].value * factor, 6), per_ml, _jar_of(part), at=at, minutes_ago=ago)

@@ -200,6 +200,13 @@ def _collected(message: Message) -> bool:
     return counted or ((message.has("noun.eggs") or jars) and bool(message.measured("volume")))
 
 
+def _spawned(message: Message) -> bool:
+    """Eggs seen, by their own word; "eggs in hapa 1" where fish of an open run are in one."""
+    there = message.context.by_volume and message.place is not None and message.has("noun.eggs")
+    _, _, left = acts.moment_of(message, loose=True)
+    return message.any_of("spawn") is not None or (there and not left and not message.kinds("junk"))
+
+
 TOPICS = (
     Topic("collected", _collected, acts.unless_denied(_collected, eggs.collected)),
     Topic("died", _died, acts.unless_denied(_died, one(acts.died), by=("deny.word",))),
@@ -217,7 +224,7 @@ TOPICS = (
         "stripped", _stripped, acts.unless_denied(_stripped, acts.unless_coming("strip", one(eggs.stripped)))
     ),
     Topic("eggs_run", _eggs_run, acts.unless_denied(_eggs_run, one(acts.eggs_run))),
-    Topic("spawned", lambda m: m.any_of("spawn") is not None, one(eggs.spawned)),
+    Topic("spawned", _spawned, one(eggs.spawned)),
     Topic("temperature", _water, water.temperature),
     Topic("weigh", _weigh, weights.by_place),
     Topic(

@@ -319,6 +319,39 @@ def test_hapa_larvae_of_jars_add_up(tmp_path: Path) -> None:
     assert newest(played(said.lines, tmp_path), "result")["larvae"] == 40_000
 
 
+def two_hapas() -> Night:
+    said = Night()("17:00", "rohu hapa 1 f 2.4 m 1.9")("17:01", "hapa 2 f 3.1 m 2.2")
+    return said("18:00", "injected")("18:02", f"water {card().assumed_celsius:g} in all")
+
+
+@hapa
+@pytest.mark.parametrize("seen", ["eggs in hapa 1", "eggs in the hapa 1 at 2.00", "hapa 1 has eggs"])
+def test_two_hapas_the_number_is_of_the_hapa_and_no_hour(seen: str, tmp_path: Path) -> None:
+    transcript = played(two_hapas()("2 02:00", seen).lines, tmp_path)
+    noted = newest(transcript, "noted")
+    assert (noted["what"], noted["called"], noted["at"]) == ("spawned", "hapa 1", at("2 02:00"))
+
+
+@hapa
+def test_two_hapas_have_eggs_of_their_own(tmp_path: Path) -> None:
+    said = two_hapas()("2 02:00", "eggs in hapa 1")("2 02:30", "hapa 2 no eggs")
+    said("2 08:10", "collected 2 litres from hapa 2, 25 per ml").until("2 08:30")
+    transcript = played(said.lines, tmp_path)
+    refused = [facts for facts in of_kind(transcript, "noted") if facts["what"] == "not-yet"]
+    assert [facts["called"] for facts in refused] == ["hapa 2"]
+    eggs = newest(transcript, "eggs")
+    assert (eggs["litres"], eggs["called"], eggs["asks"]) == (2.0, "hapa 2", "spawned-when")
+    assert {facts["batch"] for facts in of_kind(transcript, "hatch-forecast")} == {"1"}
+    assert eggs["batch"] == "2"
+
+
+@hapa
+@pytest.mark.parametrize("words", ["eggs", "eggs not firm yet"])
+def test_hapa_words_of_eggs_ask_for_no_grams(words: str, tmp_path: Path) -> None:
+    transcript = played(spawned().until("2 08:05")("2 08:10", words).lines, tmp_path)
+    assert not {"grams", "grams-dry"} & asked(transcript)
+
+
 # Until the first feed -------------------------------------------------------------------------------------
 
 
