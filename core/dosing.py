@@ -482,6 +482,8 @@ def _label_warnings(rule: DoseRule, female: _Scheme) -> Iterator[str]:
     if rule.preparation == "pituitary":
         figure, _ = dosed_by(rule)
         yield (figure.note if figure and figure.note else "gland-unknown")
+    if rule.preparation == "lhrha" and rule.mg_per_kg is not None and rule.mg_per_kg.note:
+        yield rule.mg_per_kg.note
     if rule.preparation == "hcg" and female.ml_per_kg is None:
         yield "vial-not-told"
     figure, brought = rule.mg_per_kg, female.mg_per_kg

@@ -141,12 +141,12 @@ class StepDue:
     """A bell, or what comes next.
 
     `after_hours` is how long after spawning eggs are firm, by `rule`: `our-own`, or the mark of the card's
-    figure; `jumps` and `live_food` are what the card says of the species.
+    figure; `live_food`: the card says how long before the first feed it is set.
 
     `tags` are the fish it is about, `running` those of them that run already, `since` when eggs began to run
     if that was earlier; `doses` what to draw (injections), `minutes` how long a bath takes, `last` whether it
     is the last look, `unanswered` the steps nobody answered (evening line), `destick_with` the code of what
-    takes the glue off sticky eggs.
+    takes the glue off sticky eggs, `stage` that of how far good eggs are when they are counted.
     """
 
     kind: ClassVar[str] = "step"
@@ -174,12 +174,12 @@ class StepDue:
     next_at: datetime | None = None
     stickiness: str = ""
     destick_with: str = ""
+    stage: str = ""
     milt_ml: float | None = None
     male_cut: bool = False
     bath_order: str = ""
     after_hours: float | None = None
     rule: str = ""
-    jumps: bool = False
     live_food: bool = False
 
 
@@ -369,6 +369,15 @@ class Summary:
     larvae: int | None
     sold: int | None = None
     no_eggs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RipeSigns:
+    """How ripe fish of a species are known; `signs` are codes of its card."""
+
+    kind: ClassVar[str] = "ripe-signs"
+    species: str
+    signs: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -590,6 +599,7 @@ Fact = (
     | HatchedShare
     | Result
     | Summary
+    | RipeSigns
     | Course
     | Given
     | Noted

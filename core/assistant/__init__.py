@@ -203,11 +203,13 @@ def _go_on_by_the_clock(talk: Talk) -> None:
 
 
 def _go_on(talk: Talk, named: say.Weigh, waited: say.Awaiting) -> None:
-    """A species was named that something waited for: the weights of it, or the run it is told of."""
+    """A species was named that something waited for: its weights, a question, or the run it is told of."""
     first, *rest = waited.pending
     talk.source = waited.source or talk.source
     if isinstance(first, say.Weigh) and first.fish:
         first = dataclasses.replace(first, species=named.species, species_word=named.species_word)
+    elif isinstance(first, say.Question):
+        first = dataclasses.replace(first, species=next(iter(doses.species_meant(talk, named)), None))
     else:
         talk.pinned = Pin(doses.run_meant(talk, named))
     _answer(talk, first)

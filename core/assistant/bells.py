@@ -6,9 +6,10 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, results
+from core.assistant.cautions import step_cautions
 from core.assistant.counts import say_result
 from core.assistant.looking import look_buttons, spawn_buttons
-from core.assistant.stepping import step_cautions, step_fact
+from core.assistant.stepping import step_fact
 from core.assistant.talk import Decision, Desk, Knowledge, Talk
 from core.assistant.windows import WATER_FRESH
 from core.errors import NoFigure

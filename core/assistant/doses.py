@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import dosing, forecasts, reminders, timing
+from core.assistant.cautions import step_cautions
 from core.assistant.choosing import known_fish, pending, places, run_for, species_buttons
 from core.assistant.talk import AskFirst, Talk
 from core.errors import HatchError, NoFigure
@@ -347,7 +348,7 @@ def _sheet_without(talk: Talk, run: Run) -> DoseSheet:
 def say_sheet(talk: Talk, run: Run, alternatives: tuple[str, ...] = ()) -> None:
     """The sheet with its buttons: Start names species and strength, other species and bottle beside it."""
     fact = sheet(talk, run)
-    cautions = talk.once(0, "gloves")
+    cautions = talk.once(0, "gloves") + step_cautions(talk, run, "weigh")
     if sum(fish.sex == "m" for fish in run.fish) == 1:
         cautions += talk.once(run.number, "one-male")
     unsexed = [fish.tag for fish in run.fish if fish.sex is None]

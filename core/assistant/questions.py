@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from core import commands as say
 from core import eggs, forecasts, results
 from core.assistant.bowls import eggs_fact
-from core.assistant.choosing import places, run_for
+from core.assistant.choosing import pending, places, run_for, species_buttons
 from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
 from core.assistant.doses import doses_of, say_plan, say_sheet
 from core.assistant.injecting import given_shot
@@ -23,6 +23,7 @@ from core.replies import (
     Noted,
     Refused,
     Reply,
+    RipeSigns,
     Source,
     SourceLine,
     Status,
@@ -237,6 +238,17 @@ def _eggs(talk: Talk, said: say.Question) -> None:
         talk.say(eggs_fact(talk, run, batch))
 
 
+def _ripe_signs(talk: Talk, said: say.Question) -> None:
+    """How a ripe fish is known: of the species asked, of the run, or of what the farm spawned last."""
+    known = [run.species for run in talk.live()] + [row.species for row in talk.desk.rows[:1]]
+    species = said.species or next(iter(known), None)
+    if species is None:
+        raise AskFirst(
+            Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)
+        )
+    talk.say(RipeSigns(species, talk.card_of(species).signs))
+
+
 def _eating(talk: Talk, said: say.Question) -> None:
     talk.say(Refused("clears-no-fish"))
 
@@ -266,6 +278,7 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "larvae": _larvae,
     "egg_count": _eggs,
     "source": _source,
+    "ripe_signs": _ripe_signs,
     "eating": _eating,
     "first_aid": _first_aid,
     "doubling": _doubling,

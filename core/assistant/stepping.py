@@ -14,25 +14,6 @@ from core.records import Run, StepKey
 from core.replies import StepDue
 from core.runs import LOOKS, batch_of, group_of, unsettled
 
-CAUTIONS_AT = {
-    "strip": ("never-chill",),
-    "fertilise": ("two-liquids", "urine-spoils-milt"),
-    "destick": ("tannin-after-swelling",),
-    "disinfect": ("egg-bath", "no-strong-formalin"),
-    "check-brood": ("spent-females-may-die",),
-    "check-hatch": ("larvae-shun-light",),
-    "remove-brood": ("brood-eats-eggs",),
-}
-ALWAYS_CAUTIONED = ("egg-bath",)
-JUMPS = "jumps"
-"""The sign of a card that its fish jump: their tanks are covered."""
-
-
-def step_cautions(talk: Talk, run: Run, step: str) -> tuple[str, ...]:
-    """What the card warns of at that step, once a run."""
-    known = (*talk.card(run).cautions, *ALWAYS_CAUTIONED)
-    return talk.once(run.number, *(code for code in CAUTIONS_AT.get(step, ()) if code in known))
-
 
 def step_fact(talk: Talk, run: Run, key: StepKey, due: datetime, **bell: Any) -> StepDue:
     """The step's facts; `bell` holds those of a bell alone (`attempt`, `late_minutes`, `next_at`)."""
@@ -51,10 +32,10 @@ def step_fact(talk: Talk, run: Run, key: StepKey, due: datetime, **bell: Any) ->
         look=key.look,
         bell=bool(bell),
         stickiness=card.sticky,
+        stage=card.count_stage,
         destick_with="" if card.destick_minutes is None else card.destick_minutes.note,
         male_cut=card.male_cut,
         bath_order=talk.farm.bath_habit,
-        jumps=JUMPS in card.signs,
         live_food=card.live_food_lead_hours is not None,
         **_details(talk, run, key, due),
         **bell,

@@ -9,6 +9,7 @@
 
 species-african-catfish = African catfish
 species-walking-catfish = walking catfish
+species-bighead-catfish = bighead catfish
 species-stinging-catfish = stinging catfish
 species-striped-catfish = striped catfish
 species-common-carp = common carp
@@ -123,6 +124,7 @@ warning-label-swapped = The two parts of the label look swapped. Read it again.
 warning-label-unusual = An unusual strength. Read the label again.
 warning-no-dose-figure = No dose figure known with { $preparation }: go by the label and a veterinarian. I keep weights and hours all the same.
 warning-vial-not-told = Tell me the vial, its IU and the mL it is dissolved in: then I say mL.
+warning-blocker-is-pimozide = This blocker figure is for pimozide; domperidone is dosed several times higher. Never swap them.
 warning-gland-dried = For DRIED glands. Glands out of alcohol weigh otherwise: never mix up the two.
 warning-gland-alcohol = For glands kept in ALCOHOL. Dried ones are far stronger by weight: never mix up the two.
 warning-gland-unknown = Dried glands, or out of alcohol? Their weights differ two- to fourfold, and nobody told which this figure is for: ask your supplier.
@@ -185,7 +187,6 @@ bell-get-ready-nest =
     Get ready: clean tank with soft nest material, clean water running, bottle and syringes, towel, torch. Females and males apart until injected, brood fish unfed for a day.
 bell-get-ready-hapa =
     Get ready: clean hapa, well tied, clean water running, jars and a measuring jug for the eggs, bottle and syringes, towel, torch. Females and males apart until injected, brood fish unfed for a day.
-bell-get-ready-jumps = Tanks covered: they jump.
 bell-prime = { $tagged ->
     [yes] Prime now: { $tags }.
    *[no] Priming injection now.
@@ -238,6 +239,7 @@ bell-care-stripped = Eggs: is water running, air on, screens clean? Leave white 
 bell-care-nest = Eggs on the mat: is the water clean, air on, nothing stirred up? Leave the mat where it is.
 bell-care-hapa = Eggs: is water moving softly through them, cloth or screens clean? Leave white ones until the count.
 bell-check-fertilised = Count now: a spoonful from several spots. White ones are dead; count them too, take them out afterwards.
+stage-blastopore-closed = Good ones are clear, with the germ closed all round the yolk.
 bell-check-fertilised-ask = How many good ones, of how many?
 bell-check-hatch = Look for larvae now. Bent ones are no hatch.
 bell-check-hatch-ask = How many hatched, of how many? Or not yet?
@@ -308,6 +310,22 @@ eggs-per-ml = { $mark ->
 eggs-milt = Milt: about { $ml } mL.
 eggs-test-lot = Own bowl, never pooled: a spoonful as test lot, decide at the count. Stop pressing her.
 eggs-waiting = Still to look at: { $tags }.
+
+## Ripe fish
+
+ripe-signs = Ripe { $species }:
+ripe-signs-none = No figure and no sign known here: ask somebody who spawns them.
+sign-belly-soft-round = - Her belly is round and soft behind, not hard with food.
+sign-eggs-even-loose = - A few eggs from her are even in size and lie loose.
+sign-eggs-brown-often = - Ripe eggs are often dark brown.
+sign-eggs-green-when-ripe = - Ripe eggs of this fish are green.
+sign-green-clumped-unripe = - Green and clumped together: most often not ripe yet.
+sign-colour-never-alone = - Colour alone never rejects a fish.
+sign-male-papilla-red = - His papilla is red and stands out.
+sign-vent-red-swollen = - Her vent is red and swollen.
+sign-eggs-run-at-touch = - A few eggs come at a slight pressure.
+sign-male-fin-rough = - His breast fins feel rough, hers smooth.
+sign-male-milt-on-press = - He gives milt at a slight pressure.
 
 ## Baths
 
@@ -659,6 +677,9 @@ caution-tannin-after-swelling = Tannin only after swelling is over.
 caution-never-chill = Never chill catfish eggs.
 caution-phone-alarm = A chat message wakes no sleeper: set your phone alarm too.
 caution-vet = Many die or look ill? Ask a fish vet or the fisheries office; keep some fish for them.
+caution-eggs-need-current = Eggs want a soft current and much air until they hatch: they must never lie still.
+caution-too-warm-kills-eggs = Too warm kills these eggs: shade them, or add cooler water.
+caution-spines-sting = Its fin spines sting badly: thick gloves, or hold it in a net.
 caution-never-bath-larvae = Never an egg bath on eggs about to hatch, or on larvae.
 caution-take-whites-out = Now take the white eggs out, before they grow woolly.
 caution-test-lot = Doubtful eggs stay in a bowl of their own, never pooled.
@@ -666,6 +687,7 @@ caution-none-is-final = "None" ends her looks; "not yet" keeps them.
 caution-two-liquids = Fertilising and de-sticking liquids are two different ones: do not swap them.
 caution-whites-after-count = White eggs come out after the count, not before.
 caution-larvae-on-material = Larvae hang on the mat until they swim free: put it back if any still do.
+caution-they-jump = They jump: tanks covered.
 caution-brood-eats-eggs = Brood fish eat eggs.
 caution-syringe-check = Read the syringe twice: a misread mark is a wrong dose.
 caution-assumed-water = Without a thermometer the hours are rougher.
@@ -1154,6 +1176,7 @@ forecast-note = Note: { $note }.
 note-borrowed-curve = no curve of its own for this preparation: the nearest one, widened
 note-widened = outside the water of the source: widened
 note-flat = the hours were published without a temperature, or for one alone
+note-water-untold = the source does not tell its water
 note-slope-borrowed = the slope is that of the nearest relative
 note-urea-and-salt = hatched in still water after urea and salt; others differ
 

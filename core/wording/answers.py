@@ -18,6 +18,7 @@ from core.replies import (
     Noted,
     Refused,
     Result,
+    RipeSigns,
     RunCancelled,
     Source,
     Status,
@@ -114,6 +115,11 @@ def share_of_mean(v: Voice, fact: Summary) -> str:
         return v.say("share", percent=percent)
     ends = {"low": v.whole(fact.hatched_low_percent), "high": v.whole(fact.hatched_high_percent)}
     return v.say("summary-mean", percent=percent, **ends)
+
+
+def ripe_signs(v: Voice, fact: RipeSigns) -> list[str]:
+    lines = [v.coded("sign", code) for code in fact.signs]
+    return [v.say("ripe-signs", species=v.species(fact.species)), *(lines or [v.say("ripe-signs-none")])]
 
 
 def given(v: Voice, fact: Given) -> list[str]:

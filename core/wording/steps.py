@@ -101,8 +101,6 @@ def _doses(v: Voice, fact: StepDue) -> list[str]:
 def _besides(v: Voice, fact: StepDue) -> list[str]:
     """What else belongs to this bell."""
     blocks = []
-    if fact.step == "get-ready" and fact.jumps:
-        blocks.append(v.say("bell-get-ready-jumps"))
     if fact.step == "collect-eggs" and fact.after_hours is not None:
         hours = v.number(fact.after_hours)
         blocks.append(v.say("bell-collect-eggs-rule", hours=hours, rule=fact.rule.replace(" ", "-")))
@@ -112,6 +110,8 @@ def _besides(v: Voice, fact: StepDue) -> list[str]:
         blocks.append(v.say("bell-needle"))
     if fact.step == "check-females" and fact.running:
         blocks.append(v.say("bell-running-already", tags=v.names(fact.running)))
+    if fact.step == "check-fertilised" and fact.stage:
+        blocks.append(v.say(f"stage-{fact.stage}"))
     if fact.step == "strip" and fact.male_cut:
         blocks.append(v.say("bell-strip-male"))
     if fact.step == "check-females" and fact.last:

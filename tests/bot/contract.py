@@ -91,7 +91,7 @@ VALUES: dict[str, frozenset[str]] = {
     "state": _names("open closed not-reported cancelled"),
 }
 CODES = _names(
-    "why step from_step next_step purpose agent stock_basis what about asks way stickiness destick_with"
+    "why step from_step next_step purpose agent stock_basis what about asks way stickiness destick_with stage"
     " bath_order role quality"
 )
 CODE_LISTS = _names("warnings cautions")

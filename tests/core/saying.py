@@ -71,6 +71,7 @@ from core.replies import (
     Refused,
     Reply,
     Result,
+    RipeSigns,
     RunCancelled,
     Source,
     SourceLine,
@@ -460,7 +461,6 @@ def _bells() -> Iterator[tuple[str, StepDue]]:
     for rule in ("our-own", "published", "common practice", "from memory"):
         firm = _but(LOOK, step="collect-eggs", way="hapa", tags=(), next_at=None, after_hours=6.0, rule=rule)
         yield f"bell collect-eggs, {rule}", firm
-    yield "bell get-ready, jumping", _but(LOOK, step="get-ready", tags=(), next_at=None, jumps=True)
     yield "bell first-feed, live", _but(LOOK, step="first-feed", tags=(), next_at=None, live_food=True)
     yield "last look from outside", _but(LOOK, step="check-nest", way="hapa", tags=(), last=True, look=6)
     yield "bell get-ready, nest", _but(LOOK, step="get-ready", way="nest", tags=(), next_at=None)
@@ -468,6 +468,7 @@ def _bells() -> Iterator[tuple[str, StepDue]]:
         yield f"bell {step}, other form", _but(LOOK, step=step, tags=(), minutes=10, male_cut=True)
     for step in ("check-hatch", "set-live-food", "first-feed", "check-nest", "care"):
         yield f"bell {step}, and the next", _but(LOOK, step=step, way="nest", tags=())
+    yield "bell check-fertilised, stage", _but(LOOK, step="check-fertilised", stage="blastopore-closed")
     fertilise = _but(
         LOOK, step="fertilise", bell=False, due_at=at("22:00"), next_at=None, tags=(), milt_ml=1.8
     )
@@ -544,6 +545,7 @@ def _sheets() -> Iterator[tuple[str, Fact]]:
     unknown = DoseLine("F1", "f", 2.4, None, None, None)
     nothing = {"syringe_ml": None, "graduation_ml": None, "warnings": ("no-dose-figure",)}
     yield "sheet, no figure", _but(PITUITARY, preparation="own", fish=(unknown,), **nothing)
+    yield "sheet, pimozide", _but(PITUITARY, warnings=("blocker-is-pimozide",))
     for kind in ("dried", "alcohol", "unknown"):
         yield f"sheet, glands {kind}", _but(PITUITARY, warnings=(f"gland-{kind}",))
     yield "sheet, ug only", _but(CARP, strength=Strength(20.0, None), warnings=())
@@ -562,6 +564,8 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     night = (PlanTime("prime", at("02:30")), PlanTime("check-females", at("04:45", 1), True))
     yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"), awake=night)
     yield "course, primed", PRIMED
+    yield "ripe signs", RipeSigns("rohu", codes("sign"))
+    yield "ripe signs, none", RipeSigns("rohu", ())
     yield (
         "course, under range",
         _but(PRIMED, tags=("F2",), given=100.0, total_per_kg=2100.0, code="under-range"),
