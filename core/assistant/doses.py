@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from datetime import datetime, timedelta
 
 from core import commands as say
 from core import dosing, forecasts, reminders, timing
 from core.assistant.cautions import step_cautions
-from core.assistant.choosing import known_fish, pending, places, run_for, species_buttons
+from core.assistant.choosing import farms_own, known_fish, pending, places, run_for, species_buttons
 from core.assistant.talk import AskFirst, Talk
 from core.errors import HatchError, NoFigure
 from core.records import (
@@ -48,7 +48,7 @@ def weigh(talk: Talk, said: say.Weigh) -> None:
         return
     if not talk.sure:
         _check_again(talk, said, run)
-    species, assumed = (run.species, False) if run else _species(talk, said)
+    species, others = (run.species, ()) if run else _species(talk, said)
     check_weights(talk, said.fish, species)
     number = run.number if run else _opened(talk, species, _preparation_told(talk, said))
     if run and said.preparation not in (None, run.preparation):
@@ -56,7 +56,7 @@ def weigh(talk: Talk, said: say.Weigh) -> None:
     taken = [fish.tag for fish in run.fish] if run else []
     fish = tuple(_named(said, taken))
     talk.tell(number, FishWeighed(fish, said.place))
-    say_sheet(talk, talk.run(number), _alternatives(talk, species) if assumed else ())
+    say_sheet(talk, talk.run(number), others)
 
 
 def _species_alone(talk: Talk, said: say.Weigh, run: Run | None) -> None:
@@ -168,25 +168,37 @@ def prepared(talk: Talk, said: say.Prepared) -> None:
     change(talk, say.ChangeRun(ready.number, preparation=said.preparation))
 
 
-def _species(talk: Talk, said: say.Weigh) -> tuple[str, bool]:
-    """The species named, else what the word fits, else what the farm spawned last. Asks a stranger."""
-    if said.species:
-        return said.species, False
+def _species(talk: Talk, said: say.Weigh) -> tuple[str, tuple[str, ...]]:
+    """The species named, else what the word fits, else what the farm spawned last; and what else it may be.
+
+    Asks a stranger.
+    """
+    named, word = said.species, said.species_word
     awaited = talk.desk.awaiting
-    if awaited is not None and awaited.about == "weigh" and not said.species_word:
-        named = [one for one in awaited.pending if isinstance(one, say.Weigh)]
-        said = named[0] if named else said
-        if said.species:
-            return said.species, False
-    likely = _word_fits(talk, said.species_word)
-    if likely:
-        return likely[0], len(likely) > 1 or said.species_word is not None
-    if said.species_word:
-        raise HatchError("unknown-species", species=said.species_word)
-    known = [row.species for row in talk.desk.rows] + [run.species for run in reversed(talk.live())]
-    if known:
-        return known[0], True
-    raise AskFirst(Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said))
+    if awaited is not None and awaited.about == "weigh" and not word:
+        before = [one for one in awaited.pending if isinstance(one, say.Weigh)]
+        named, word = (before[0].species, before[0].species_word) if before else (named, word)
+    if named:
+        return named, ()
+    likely = _word_fits(talk, word)
+    if word and not likely:
+        raise HatchError("unknown-species", species=word)
+    known = farms_own(talk)
+    first, *others = sorted(likely, key=lambda slug: _rank(talk, slug, said, known)) or [*known, ""]
+    if not first:
+        raise AskFirst(
+            Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)
+        )
+    return first, tuple(slug for slug in others if slug and _fits(talk, said, slug))
+
+
+def _rank(talk: Talk, slug: str, said: say.Weigh, known: Sequence[str]) -> tuple[bool, bool]:
+    """What the farm spawns comes first, then what the weights fit; else the cards' own order stands."""
+    return slug not in known, not _fits(talk, said, slug)
+
+
+def _fits(talk: Talk, said: say.Weigh, slug: str) -> bool:
+    return not any(_implausible(talk, said.fish, slug))
 
 
 def species_meant(talk: Talk, said: say.Weigh) -> tuple[str, ...]:
@@ -210,17 +222,19 @@ def _word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
     return tuple(card.slug for card in by_word(talk.knowledge.cards.values(), word)) if word else ()
 
 
-def _alternatives(talk: Talk, slug: str) -> tuple[str, ...]:
-    return tuple(other for other in talk.knowledge.cards if other != slug)
-
-
 def check_weights(talk: Talk, told: Iterable[say.Weighed], slug: str) -> None:
     """A weight no brood fish of the species has is asked about: a lost decimal point is never mended here."""
+    for kg in _implausible(talk, told, slug):
+        raise AskFirst(Reply(Ask("weights", "implausible", number=kg, words=slug)))
+
+
+def _implausible(talk: Talk, told: Iterable[say.Weighed], slug: str) -> Iterator[float]:
+    """The weights that no brood fish of the species has."""
     card = talk.card_of(slug)
     for fish in told:
         figure = card.male_kg if fish.sex == "m" else card.female_kg
         if fish.kg is not None and not figure.low <= fish.kg <= figure.high:
-            raise AskFirst(Reply(Ask("weights", "implausible", number=fish.kg, words=slug)))
+            yield fish.kg
 
 
 def _named(said: say.Weigh, taken: list[str]) -> list[FishWeight]:

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from core import commands as say
 from core import eggs, forecasts, results
 from core.assistant.bowls import eggs_fact
-from core.assistant.choosing import pending, places, run_for, species_buttons
+from core.assistant.choosing import farms_own, pending, places, run_for, species_buttons
 from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
 from core.assistant.doses import doses_of, say_plan, say_sheet
 from core.assistant.injecting import given_shot
@@ -240,8 +240,8 @@ def _eggs(talk: Talk, said: say.Question) -> None:
 
 def _ripe_signs(talk: Talk, said: say.Question) -> None:
     """How a ripe fish is known: of the species asked, of the run, or of what the farm spawned last."""
-    known = [run.species for run in talk.live()] + [row.species for row in talk.desk.rows[:1]]
-    species = said.species or next(iter(known), None)
+    running = [run.species for run in talk.live()]
+    species = said.species or next(iter([*running, *farms_own(talk)]), None)
     if species is None:
         raise AskFirst(
             Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)

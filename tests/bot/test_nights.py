@@ -890,6 +890,6 @@ def test_which_run_is_answered_by_the_name_of_its_fish(tmp_path: Path) -> None:
     assert newest(said, "strip-forecast")["called"] == "common-carp"
 
 
-def test_a_catfish_without_a_card_gets_no_dose(tmp_path: Path) -> None:
-    said = played(Night()("18:00", "asian catfish f 1 m 1").lines, tmp_path)
+def test_a_fish_without_a_card_gets_no_dose(tmp_path: Path) -> None:
+    said = played(Night()("18:00", "wels f 6 m 5").lines, tmp_path)
     assert [line["kind"] for line in said] == ["refused"]

@@ -164,7 +164,7 @@ def test_every_mark_and_species_has_words() -> None:
             "mrigal",
             "silver-barb",
         ),
-        *("african-catfish", "walking-catfish", "striped-catfish", "stinging-catfish"),
+        *("african-catfish", "walking-catfish", "striped-catfish", "stinging-catfish", "bighead-catfish"),
     }
 
 
