@@ -44,6 +44,7 @@ AWAITED_BY_BELL = {
     "strip": "stripped",
     "check-fertilised": "fertilised",
     "check-hatch": "hatched",
+    "collect-eggs": "collected",
     "check-water": "temperature",
 }
 
@@ -366,6 +367,7 @@ def _context(desk: Desk) -> reading.Context:
         tags=tuple(fish.tag for run in live for fish in run.fish),
         waiting=tuple(fish.tag for run in live for fish in run.fish if not fish.shots),
         open_run=bool(live),
+        by_volume=any(run.way == "hapa" for run in live),
         looking=any(each.bell.key.step == "check-females" for each in rung),
     )
 

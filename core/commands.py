@@ -267,11 +267,15 @@ class Spawned:
 
 @dataclass(frozen=True, slots=True)
 class Collect:
+    """Swollen eggs by volume; without `litres` a count of them in a millilitre, or the litres are missing."""
+
     kind: ClassVar[str] = "collected"
-    litres: float
+    litres: float | None = None
     eggs_per_ml: float | None = None
     place: str | None = None
     run: str | None = None
+    at: str | None = None
+    minutes_ago: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

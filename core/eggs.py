@@ -18,6 +18,9 @@ SUSPICIOUS_SHARE = 0.2
 SHARE_SOURCE = "wilson-1927"
 
 
+ML_PER_LITRE = 1000
+
+
 @dataclass(frozen=True, slots=True)
 class Share:
     """A counted share: `percent` to 0.1 and the whole percents it lies between, 19 times in 20."""
@@ -51,6 +54,11 @@ class Hatched:
 def eggs_from_grams(grams: float, eggs_per_gram: float) -> int:
     """How many eggs `grams` of dry, unswollen eggs are; raises `HatchError("not-positive", value, unit)`."""
     return round(positive(grams, "g") * positive(eggs_per_gram, "egg/g"))
+
+
+def eggs_from_litres(litres: float, eggs_per_ml: float) -> int:
+    """How many eggs `litres` of swollen eggs are; raises `HatchError("not-positive", value, unit)`."""
+    return round(positive(litres, "L") * ML_PER_LITRE * positive(eggs_per_ml, "egg/mL"))
 
 
 def share(good: float, total: float) -> Share:

@@ -164,7 +164,7 @@ def strip(run: Run, group: Group, card: Card) -> StripView:
         water = _inside(water, low, high)
     window = _quarters(timing.window(curve, group.final_at, water, least_spread=2.0 if borrowed else 1.0))
     every = HOUR
-    if card.egg_life_minutes is not None:
+    if run.way == "stripped" and card.egg_life_minutes is not None:  # elsewhere nobody takes her eggs
         every = min(HOUR, timedelta(minutes=int(card.egg_life_minutes.usual_or_low / 2)))
     if group.running_at is not None and unsettled(run, group.name):
         every = min(every, 2 * QUARTER)

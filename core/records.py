@@ -275,13 +275,15 @@ class SpawnSeen:
 
 @dataclass(frozen=True, slots=True)
 class Collected:
-    """Swollen eggs collected by volume from a hapa."""
+    """Swollen eggs collected by volume from a hapa; `place` is the jar they went into, `group` whose they
+    are."""
 
     kind: ClassVar[str] = "collected"
     batch: str
     litres: float
     eggs_per_ml: float | None = None
     place: str | None = None
+    group: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,7 +328,9 @@ class Postponed:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """A sample or a whole: good of total, a percent or a number of larvae, and of what."""
+    """A sample or a whole: good of total, a percent or a number of larvae, and of what.
+
+    `place` where it was of one of several places of the batch."""
 
     kind: ClassVar[str] = "counted"
     batch: str
@@ -337,6 +341,7 @@ class Counted:
     larvae: float | None = None
     of: CountOf = "unknown"
     deformed: float | None = None
+    place: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -494,6 +499,8 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Count:
+    """A count as told; `place` where it is of one of several places of its batch."""
+
     stage: Literal["fertilised", "hatched"]
     at: datetime
     told_at: datetime
@@ -504,13 +511,35 @@ class Count:
     of: CountOf
     deformed: float | None
     event: int
+    place: str = ""
+
+    @property
+    def share(self) -> float | None:
+        """The percent it tells: as said, or good of total; `None` where neither was told."""
+        if self.percent is not None:
+            return self.percent
+        if self.good is not None and self.total:
+            return round(100 * self.good / self.total, 1)
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """Swollen eggs collected in one go: `place` is the jar they went into, "" where none was named."""
+
+    litres: float
+    eggs_per_ml: float | None
+    place: str
+    at: datetime
+    event: int
 
 
 @dataclass(frozen=True, slots=True)
 class Batch:
     """Eggs that go together. `begun_at` is when they were stripped or seen, `*told_at` when it was said.
 
-    `begun_at` is `None` while only something later was told: a count, or milt.
+    `begun_at` is `None` while only something later was told: a count, or milt. `lots` are what was collected
+    by volume, `counts` what was counted of each place; `fertilised` and `hatched` are these taken together.
     """
 
     name: str
@@ -523,12 +552,22 @@ class Batch:
     group: str = ""
     test_lot: bool = False
     dry: bool | None = None
-    litres: float | None = None
-    eggs_per_ml: float | None = None
+    lots: tuple[Lot, ...] = ()
     fertilised_at: datetime | None = None
     fertilised_told_at: datetime | None = None
+    counts: tuple[Count, ...] = ()
     fertilised: Count | None = None
     hatched: Count | None = None
+
+    @property
+    def litres(self) -> float | None:
+        """All that was collected of it; `None` where nothing was."""
+        return round(sum(lot.litres for lot in self.lots), 3) if self.lots else None
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """Where its eggs were put, in order of mention."""
+        return tuple(dict.fromkeys(lot.place for lot in self.lots if lot.place))
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,7 @@ CALM_EVERY = 30 * MINUTE
 GET_READY_BEFORE = HOUR
 STRIP_WITHIN = 30 * MINUTE
 MILT_WITHIN = 15 * MINUTE
+LOAD_WITHIN = 15 * MINUTE
 DESTICK_AFTER = 5 * MINUTE
 BATH_MINUTES = 10
 BROOD_OUT_AFTER = HOUR
@@ -56,12 +57,16 @@ class Scene:
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """Hours at which a step's bell is due; `told` is when that became known, `group`/`batch` whose it is."""
+    """Hours at which a step's bell is due; `told` is when that became known, `group`/`batch` whose it is.
+
+    What was reported before `since` was of an earlier going, and ends no bell of this one.
+    """
 
     hours: tuple[datetime, ...]
     told: datetime
     group: str = ""
     batch: str = ""
+    since: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,14 +277,24 @@ def _brood_out(scene: Scene) -> Iterable[Due]:
     return _after_spawning(scene, BROOD_OUT_AFTER)
 
 
+def eggs_firm_after(card: Card) -> timedelta:
+    """How long after spawning eggs may be collected: the card's hours, else a rule of our own."""
+    figure = card.firm_hours
+    return EGGS_FIRM_AFTER if figure is None else figure.usual_or_low * HOUR
+
+
 def _eggs_firm(scene: Scene) -> Iterable[Due]:
-    return _after_spawning(scene, EGGS_FIRM_AFTER)
+    return _after_spawning(scene, eggs_firm_after(scene.card))
 
 
 def _after_collecting(scene: Scene) -> Iterable[Due]:
+    """What was collected last wants loading, whatever was loaded before."""
+    told: dict[str, datetime] = {}
     for key, at in scene.run.answered:
         if key.step == "collect-eggs" and key not in scene.run.skipped:
-            yield Due((at + MILT_WITHIN,), at, batch=key.batch)
+            told[key.batch] = max(at, told.get(key.batch, at))
+    for batch, newest in told.items():
+        yield Due((newest + LOAD_WITHIN,), newest, batch=batch, since=newest)
 
 
 def _water_again(scene: Scene) -> Iterable[Due]:
@@ -367,7 +382,7 @@ def _due(step: Step, scene: Scene) -> Iterable[Due]:
 
 def _series(step: Step, due: Due, scene: Scene) -> Series:
     run = scene.run
-    if stopped(run, step, due.group, due.batch):
+    if stopped(run, step, due.group, due.batch, due.since):
         return Series(())
     put_off = [(until, at) for key, until, at in run.postponed if _same_part(key, step, due)]
     floor = _floor(step, due, run, [at for _, at in put_off])

@@ -140,6 +140,9 @@ class Hold:
 class StepDue:
     """A bell, or what comes next.
 
+    `after_hours` is how long after spawning eggs are firm, by `rule`: `our-own`, or the mark of the card's
+    figure; `live_food`: the card says how long before the first feed it is set.
+
     `tags` are the fish it is about, `running` those of them that run already, `since` when eggs began to run
     if that was earlier; `doses` what to draw (injections), `minutes` how long a bath takes, `last` whether it
     is the last look, `unanswered` the steps nobody answered (evening line), `destick_with` the code of what
@@ -175,6 +178,9 @@ class StepDue:
     milt_ml: float | None = None
     male_cut: bool = False
     bath_order: str = ""
+    after_hours: float | None = None
+    rule: str = ""
+    live_food: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,8 +193,20 @@ class EggsOfFish:
 
 
 @dataclass(frozen=True, slots=True)
+class EggsInPlace:
+    """Swollen eggs of one jar; `place` is "" where none was named."""
+
+    place: str
+    litres: float
+    eggs: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class EggsTaken:
-    """`test_lot`: these eggs stay in a bowl of their own and are decided on at the count."""
+    """`test_lot`: these eggs stay in a bowl of their own and are decided on at the count.
+
+    Eggs collected by volume have `litres`, all told, `lots` a jar or a going, and eggs in a millilitre.
+    """
 
     kind: ClassVar[str] = "eggs"
     run: int
@@ -206,6 +224,13 @@ class EggsTaken:
     waiting: tuple[str, ...] = ()
     basis: tuple[str, ...] = ()
     mark: Mark = "from memory"
+    litres: float | None = None
+    lots: tuple[EggsInPlace, ...] = ()
+    eggs_per_ml: float | None = None
+    eggs_per_ml_low: float | None = None
+    eggs_per_ml_high: float | None = None
+    next_step: str = ""
+    next_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,6 +256,8 @@ class BathMix:
 
 @dataclass(frozen=True, slots=True)
 class FertilisedShare:
+    """`whole_percent` is of all places of the batch, where this is the count of one of them."""
+
     kind: ClassVar[str] = "fertilised"
     run: int
     called: str
@@ -240,6 +267,7 @@ class FertilisedShare:
     percent: float
     low_percent: float | None
     high_percent: float | None
+    whole_percent: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,7 +291,10 @@ class HatchForecast:
 
 @dataclass(frozen=True, slots=True)
 class HatchedShare:
-    """`percent_as_told` is what the farmer said of `of`; the two others only where they are known."""
+    """`percent_as_told` is what the farmer said of `of`; the two others only where they are known.
+
+    `whole_percent` is of all places of the batch, where this is the count of one of them.
+    """
 
     kind: ClassVar[str] = "hatched"
     run: int
@@ -279,6 +310,7 @@ class HatchedShare:
     deformed: int | None = None
     first_feed_at: datetime | None = None
     swim_up_at: datetime | None = None
+    whole_percent: float | None = None
 
 
 # Answers --------------------------------------------------------------------------------------------------
@@ -421,7 +453,14 @@ class Noted:
     whole: float | None = None
 
 
-Mended = float | tuple[FishWeight, ...] | tuple[EggsOf, ...] | tuple[datetime, ...] | None
+Mended = (
+    float
+    | tuple[FishWeight, ...]
+    | tuple[EggsOf, ...]
+    | tuple[EggsInPlace, ...]
+    | tuple[datetime, ...]
+    | None
+)
 
 
 @dataclass(frozen=True, slots=True)

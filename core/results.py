@@ -21,23 +21,21 @@ class Rate:
 
 
 def percent_of(count: Count | None) -> float | None:
-    """The percent a count tells: as said, or good of total; `None` where neither was told."""
-    if count is None:
-        return None
-    if count.percent is not None:
-        return count.percent
-    if count.good is not None and count.total:
-        return round(100 * count.good / count.total, 1)
-    return None
+    """The percent a count tells; `None` where none was told."""
+    return None if count is None else count.share
 
 
-def _weight(batch: Batch) -> float | None:
-    grams = [one.grams for one in batch.eggs]
-    return sum(one for one in grams if one) if grams and all(grams) else None
+def _weights(batches: Sequence[Batch]) -> list[float] | None:
+    """Grams of eggs of each batch where all were weighed, litres where all were measured, else `None`."""
+    grams = [[one.grams for one in batch.eggs] for batch in batches]
+    if all(of and all(of) for of in grams):
+        return [sum(one for one in of if one) for of in grams]
+    litres = [batch.litres for batch in batches]
+    return [one or 0.0 for one in litres] if all(litres) else None
 
 
 def _over(batches: Sequence[Batch], stage: str) -> Rate | None:
-    """Over batches by grams of eggs where all were weighed, else each counts the same.
+    """Over batches by the eggs in them where all were weighed, or all measured; else each counts the same.
 
     Batches counted of different wholes are not mixed: those of the commonest kind are taken.
     """
@@ -52,8 +50,7 @@ def _over(batches: Sequence[Batch], stage: str) -> Rate | None:
     of: CountOf = max(dict.fromkeys(kinds), key=kinds.count)
     same = [(batch, count) for batch, count in counts if count.of == of]
     shares = [percent_of(count) or 0.0 for _, count in same]
-    weights = [_weight(batch) for batch, _ in same]
-    mean = fmean(shares, weights=[w or 0.0 for w in weights]) if all(weights) else fmean(shares)
+    mean = fmean(shares, weights=_weights([batch for batch, _ in same]))
     return Rate(round(mean, 1), of, max(count.at for _, count in same))
 
 

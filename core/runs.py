@@ -34,6 +34,7 @@ from core.records import (
     Injected,
     LarvaeSold,
     LooksStopped,
+    Lot,
     NoEggs,
     NotYet,
     Opened,
@@ -158,8 +159,11 @@ def answer_key(way: Way, key: StepKey) -> StepKey:
     return key if each is not None and each.repeats else dataclasses.replace(key, look=0)
 
 
-def stopped(run: Run, each: Step, group: str = "", batch: str = "") -> bool:
-    """Whether the step's bells are over: it, or a later step of the same part, was reported."""
+def stopped(run: Run, each: Step, group: str = "", batch: str = "", since: datetime | None = None) -> bool:
+    """Whether the step's bells are over: it, or a later step of the same part, was reported.
+
+    Reports before `since` were of an earlier going.
+    """
     if each.stops == "rule":
         return False
     order = [one.name for one in WAYS[run.way]]
@@ -172,7 +176,8 @@ def stopped(run: Run, each: Step, group: str = "", batch: str = "") -> bool:
         and (key.group, key.batch) == (group, batch)
         and not (key.step == each.name and each.repeats and key.look)
         and not (key.step != each.name and key in run.skipped)
-        for key, _ in run.answered
+        and (since is None or at >= since)
+        for key, at in run.answered
     )
 
 
@@ -514,9 +519,13 @@ def _spawn_seen(now: _Folding, event: Event, what: SpawnSeen) -> None:
 
 
 def _collected(now: _Folding, event: Event, what: Collected) -> None:
-    now.change_batch(what.batch, event, litres=what.litres, eggs_per_ml=what.eggs_per_ml)
-    if what.place:
-        now.change_batch(what.batch, event, place=what.place)
+    """More of the same eggs add up. In one jar they have its water, in several any that is told."""
+    known = now.batches.get(what.batch)
+    lot = Lot(what.litres, what.eggs_per_ml, what.place or "", event.at, event.id)
+    lots = (*known.lots, lot) if known else (lot,)
+    now.change_batch(what.batch, event, lots=lots, group=what.group or (known.group if known else ""))
+    if jars := now.batches[what.batch].places:
+        now.change_batch(what.batch, event, place=jars[0] if len(jars) == 1 else "")
     now.answered.append((StepKey("collect-eggs", batch=what.batch), event.at))
 
 
@@ -546,22 +555,60 @@ def _postponed(now: _Folding, event: Event, what: Postponed) -> None:
 
 
 def _counted(now: _Folding, event: Event, what: Counted) -> None:
-    """A share and a number of larvae, told one after the other, stand together."""
+    """A share and a number of larvae, told one after the other, stand together.
+
+    A count of one place stands beside those of the others; one of the whole takes the place of all.
+    """
     known = now.batches.get(what.batch)
-    before = getattr(known, what.stage) if known else None
+    counts = known.counts if known else ()
+    before = next((one for one in counts if (one.stage, one.place) == (what.stage, what.place)), None)
     told = {name: getattr(what, name) for name in (*_SHARE, "larvae", "deformed", "of")}
     if before is not None and all(told[name] is None for name in _SHARE):
         told |= {name: getattr(before, name) for name in _SHARE}
         told["of"] = before.of if what.of == "unknown" else what.of
     if before is not None and what.larvae is None:
         told["larvae"] = before.larvae
-    count = Count(what.stage, event.at, event.said_at, event=event.id, **told)
+    count = Count(what.stage, event.at, event.said_at, event=event.id, place=what.place, **told)
+    gone = [one for one in counts if one.stage == what.stage and not (what.place and one.place)]
+    kept = [one for one in counts if one not in gone and one is not before]
+    now.change_batch(what.batch, event, counts=(*kept, count))
+    of_stage = [*(one for one in kept if one.stage == what.stage), count]
+    whole = _together(of_stage, now.batches[what.batch].lots)
     step_name = "check-fertilised" if what.stage == "fertilised" else "check-hatch"
-    now.change_batch(what.batch, event, **{what.stage: count})
+    now.change_batch(what.batch, event, **{what.stage: whole})
     now.answered.append((StepKey(step_name, batch=what.batch), event.at))
 
 
 _SHARE = ("good", "total", "percent")
+
+
+def _together(counts: Sequence[Count], lots: Sequence[Lot]) -> Count:
+    """The counts of several places as one: shares by the litres of their places, larvae added up."""
+    if len(counts) == 1:
+        return counts[0]
+    shares = [count.share for count in counts]
+    weights = [sum(lot.litres for lot in lots if lot.place == count.place) for count in counts]
+    percent = None
+    if sum(weights) and None not in shares:
+        percent = round(sum(w * (s or 0) for w, s in zip(weights, shares, strict=True)) / sum(weights), 1)
+    kinds = {count.of for count in counts}
+    return dataclasses.replace(
+        counts[-1],
+        at=min(count.at for count in counts),
+        good=None,
+        total=None,
+        percent=percent,
+        of=kinds.pop() if len(kinds) == 1 else "unknown",
+        larvae=_added(count.larvae for count in counts),
+        deformed=_added(count.deformed for count in counts),
+        place="",
+    )
+
+
+def _added(numbers: Iterable[float | None]) -> float | None:
+    """Those that were told, added up; `None` where none was."""
+    told = [number for number in numbers if number is not None]
+    return sum(told) if told else None
 
 
 def _told(now: _Folding, event: Event, what: Told) -> None:

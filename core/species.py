@@ -149,7 +149,8 @@ class Card:
     `ways` best known first. `sticky`: `spread`, `de-stick` or `free`. `male_optional`: his dose is
     optional since he will be cut (`male_cut`). `signs`, `cautions` and `count_stage` are codes of the wording
     room. `words` are what people call it, the likeliest first: of the cards that share a word, the one that
-    has it further to the front is meant first. `eggs_per_ml` is of swollen eggs, for collecting by volume.
+    has it further to the front is meant first. `eggs_per_ml` is of swollen eggs, for collecting by volume
+    once they are firm, `firm_hours` after spawning.
     """
 
     slug: str
@@ -186,6 +187,7 @@ class Card:
     count_stage: str = ""
     destick_minutes: Figure | None = None
     eggs_per_ml: Figure | None = None
+    firm_hours: Figure | None = None
     reports: tuple[Report, ...] = ()
 
     @property
@@ -364,6 +366,7 @@ _WHERE_KNOWN = {
     "rest_days": "day",
     "destick_minutes": "min",
     "eggs_per_ml": "egg/mL",
+    "firm_hours": "h",
 }
 _MUST_SPAN = ("first_feed_hours",)  # a window is made of it, so its ends must lie apart
 _DOSES = {"ug_per_kg": "ug/kg", "mg_per_kg": "mg/kg", "iu_per_kg": "IU/kg", "gland_mg_per_kg": "mg/kg"}

@@ -16,6 +16,7 @@ from core.assistant import (
     answering,
     bells,
     bowls,
+    collecting,
     correcting,
     counts,
     doses,
@@ -65,7 +66,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Plan: doses.plan_at,
     say.Death: looking.died,
     say.Spawned: looking.spawned,
-    say.Collect: habits.collected,
+    say.Collect: collecting.collected,
     say.Label: doses.label,
     say.Zone: habits.zone,
     say.Basis: habits.basis,
@@ -217,6 +218,11 @@ def _go_on(talk: Talk, named: say.Weigh, waited: say.Awaiting) -> None:
         _answer(talk, told)
 
 
+def _lacks_its_figure(act: say.Act) -> bool:
+    """Eggs in buckets: what is meant is plain, and how much it is nobody knows."""
+    return isinstance(act, say.Collect) and act.litres is None and act.eggs_per_ml is None
+
+
 MOST_CANDIDATES = 4
 FIGURE_ASKED = {
     "weigh": "weights",
@@ -227,6 +233,7 @@ FIGURE_ASKED = {
     "hatched": "hatched",
     "label": "label",
     "bath": "bath-for",
+    "collected": "collected",
 }
 
 
@@ -237,9 +244,13 @@ def _ask_figure(talk: Talk, act: say.Act) -> None:
         return
     leaked = isinstance(act, say.Injection) and bool(act.tags or act.sex)
     about = "dose" if leaked else FIGURE_ASKED.get(act.kind, "not-understood")
+    if about == "grams" and talk.live() and all(run.way != "stripped" for run in talk.live()):
+        talk.say(Ask("spawned", "nest-looked"))
+        return
     if about not in ("not-understood", "dose"):
         talk.expect(act.kind)
-    talk.say(Ask(about, "no-number", tags=act.tags if isinstance(act, say.Injection) else ()))
+    why = "ambiguous-unit" if _lacks_its_figure(act) else "no-number"
+    talk.say(Ask(about, why, tags=act.tags if isinstance(act, say.Injection) else ()))
 
 
 def _unclear(talk: Talk, said: say.Unclear) -> None:
@@ -247,7 +258,7 @@ def _unclear(talk: Talk, said: say.Unclear) -> None:
     if (one := settled(talk, said)) is not None:
         _answer(talk, one)
         return
-    if said.why == "no_number" and said.candidates:
+    if said.candidates and (said.why == "no_number" or _lacks_its_figure(said.candidates[0])):
         _ask_figure(talk, said.candidates[0])
         return
     ways = possible(talk, said)[:MOST_CANDIDATES] if talk.live() else said.candidates[:MOST_CANDIDATES]

@@ -7,7 +7,9 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core.assistant.choosing import ECHO, batch_for, bell_for, belled, group_for, no_run, run_for
+from core import forecasts
+from core.assistant.choosing import ECHO, batch_for, bell_for, belled, group_for, run_for
+from core.assistant.collecting import collected_without_litres
 from core.assistant.injecting import echo_buttons, injected, say_injected
 from core.assistant.looking import look_buttons, say_next_look, spawn_buttons, stripping_now
 from core.assistant.talk import AskFirst, Pin, Talk
@@ -81,6 +83,8 @@ def done(talk: Talk, said: say.Finished) -> None:
         about = "fertilised" if key.step == "check-fertilised" else "hatched"
         talk.expect(about, run.number, key.batch)
         talk.say(Ask(about, "count-wanted", run.number, talk.called(run)))
+    elif key.step == "collect-eggs":
+        collected_without_litres(talk, run, key, at)
     elif key.step == "strip":
         stripping_now(talk, say.StrippingNow(run.number, key.group))
     else:
@@ -104,7 +108,11 @@ def not_yet(talk: Talk, said: say.NotYetSaid) -> None:
         talk.tell(run.number, StepDone(answer_key(run.way, key)))
         say_next(talk, talk.run(run.number), "not-hatched")
     else:
-        postpone(talk, run, key, say.USUAL_SNOOZE)
+        postpone(talk, run, key, AGAIN_IN.get(key.step, say.USUAL_SNOOZE))
+
+
+AGAIN_IN = {"remove-substrate": 6 * 60.0, "collect-eggs": 60.0}
+"""Minutes until a step that was not yet to be done is asked for again. Rules of our own."""
 
 
 def _check_not_injected(talk: Talk, said: say.NotYetSaid) -> None:
@@ -136,6 +144,8 @@ def _look_or_bell(talk: Talk, said: say.NotYetSaid) -> tuple[Run, StepKey]:
 
 def step_said(talk: Talk, said: say.StepSaid) -> None:
     """A step told by its own word ("milt in", "rinsed", "brood fish out")."""
+    if talk.live() and not any(step(each.way, said.step) for each in talk.live()):
+        raise AskFirst(Reply(Refused("step-unknown")))
     run = run_for(
         talk,
         said,
@@ -145,7 +155,7 @@ def step_said(talk: Talk, said: say.StepSaid) -> None:
     each = step(run.way, said.step)
     at = talk.moment(said.at, said.minutes_ago)
     if each is None:
-        raise no_run()
+        raise AskFirst(Reply(Refused("step-unknown")))
     group = batch = ""
     if each.scope == "batch":
         batch = batch_for(
@@ -160,6 +170,9 @@ def step_said(talk: Talk, said: say.StepSaid) -> None:
         group = group_for(talk, run, said, place=said.place)
     if said.step == "strip":
         stripping_now(talk, say.StrippingNow(run.number, group))
+        return
+    if said.step == "collect-eggs":
+        collected_without_litres(talk, run, StepKey(said.step, batch=batch), at)
         return
     step_done(talk, run, StepKey(said.step, group, batch), at)
 
@@ -185,7 +198,15 @@ def step_done(talk: Talk, run: Run, key: StepKey, at: datetime) -> None:
     if key.step == "fertilise":
         say_after_milt(talk, now, key.batch, event.id)
         return
-    say_next(talk, now, "done", step_name=key.step, at=at, events=(event.id,))
+    early = () if key.step != "remove-substrate" else _cautions_of_early(talk, now, key.batch, at)
+    say_next(talk, now, "done", step_name=key.step, at=at, events=(event.id,), cautions=early)
+
+
+def _cautions_of_early(talk: Talk, run: Run, batch: str, at: datetime) -> tuple[str, ...]:
+    """The material was lifted before the hour at which larvae swim free: they may still hang on it."""
+    found = batch_of(run, batch)
+    free = forecasts.swim_free_at(run, found, talk.card(run)) if found else None
+    return ("larvae-on-material",) if free is not None and at < free else ()
 
 
 def say_after_milt(talk: Talk, run: Run, batch: str, event: int | None = None) -> None:

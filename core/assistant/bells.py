@@ -120,8 +120,9 @@ def _buttons(talk: Talk, run: Run, key: StepKey) -> tuple[Button, ...]:
             Button("answer:never", say.SetBathHabit("never", number, key.batch), "bath-never"),
             skip,
         )
-    if key.step == "check-hatch":
-        return (Button("not-yet", say.NotYetSaid(key, number), "not-yet"), skip)
+    if key.step in ("check-hatch", "collect-eggs", "remove-substrate"):
+        counted = () if key.step == "check-hatch" else (done,)  # a count is told, not tapped
+        return (*counted, Button("not-yet", say.NotYetSaid(key, number), "not-yet"), skip)
     if key.step == "check-water":
         return (Button("answer:none", say.Temperature(unknown=True), "no-thermometer"),)
     if key.step == "all-well":

@@ -5,11 +5,13 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from typing import Literal
 
 from core import commands as say
 from core import eggs
 from core.assistant.choosing import known_fish, run_for
-from core.assistant.looking import say_next_look
+from core.assistant.collecting import volume_fact
+from core.assistant.looking import say_next_look, spawned
 from core.assistant.settling import is_early
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import strip_view
@@ -23,6 +25,7 @@ from core.records import (
     NotYet,
     Retracted,
     Run,
+    SetUp,
     StepKey,
     Stripped,
 )
@@ -58,6 +61,22 @@ def stripped(talk: Talk, said: say.Strip) -> None:
     for tag in filter(None, tags):
         known_fish(talk, run, tag)
     at = talk.moment(said.at, said.minutes_ago)
+    if run.way != "stripped" and (said.not_ready or said.none or _only_seen(said)):
+        answer: Literal["yes", "no"] = "yes" if said.eggs else "no"
+        spawned(
+            talk,
+            say.Spawned(
+                answer,
+                said.group,
+                said.place,
+                said.at,
+                said.minutes_ago,
+                run_number=run.number,
+            ),
+        )
+        return
+    if run.way != "stripped":
+        run = _stripped_after_all(talk, run, said)
     said = _looks_of_told_eggs(talk, run, said)
     if not (said.eggs or said.none or said.not_ready):
         return
@@ -79,6 +98,24 @@ def stripped(talk: Talk, said: say.Strip) -> None:
         _take_eggs(talk, said, talk.run(run.number), at)
     if said.not_ready:
         _not_ready(talk, said, talk.run(run.number))
+
+
+def _only_seen(said: say.Strip) -> bool:
+    """Eggs without grams: where fish spawn by themselves nobody took them, they were seen."""
+    return bool(said.eggs) and all(one.grams is None for one in said.eggs)
+
+
+def _stripped_after_all(talk: Talk, run: Run, said: say.Strip) -> Run:
+    """Grams where fish spawn by themselves: litres meant, or stripped by hand? It is asked first."""
+    if not talk.sure:
+        grams = next((one.grams for one in said.eggs if one.grams), None)
+        fact = Ask("stripped-after-all", f"grams-in-{run.way}", run.number, talk.called(run), number=grams)
+        buttons = [Button("yes", say.Pick(said, run.number, sure=True), "eggs-yes")]
+        if run.way == "hapa":
+            buttons.append(Button("answer:litres", say.AskAgain("collected", run.number), "tell-litres"))
+        raise AskFirst(Reply(fact, (*buttons, Button("no", say.Nothing("stripped"), "no-change"))))
+    talk.tell(run.number, SetUp(way="stripped"))
+    return talk.run(run.number)
 
 
 def _looks_of_told_eggs(talk: Talk, run: Run, said: say.Strip) -> say.Strip:
@@ -281,7 +318,12 @@ def _bowl(run: Run, at: datetime) -> str | None:
 
 
 def eggs_fact(talk: Talk, run: Run, batch: Batch) -> EggsTaken:
-    """The eggs of a batch: grams, how many by the farm's own count or the card, the milt they want."""
+    """The eggs of a batch: grams, how many by the farm's own count or the card, the milt they want.
+
+    What was collected by volume is told in litres.
+    """
+    if batch.lots:
+        return volume_fact(talk, run, batch)
     card = talk.card(run)
     own = run.eggs_per_gram or talk.farm.eggs_per_gram
     figure = card.eggs_per_gram

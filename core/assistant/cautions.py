@@ -7,6 +7,7 @@ from core.records import Run
 
 CAUTIONS_AT = {
     "weigh": ("spines-sting",),
+    "get-ready": ("they-jump",),
     "strip": ("never-chill",),
     "fertilise": ("two-liquids", "urine-spoils-milt"),
     "destick": ("tannin-after-swelling",),

@@ -218,6 +218,7 @@ def batch_for(
 def _places(run: Run, batch: Batch) -> set[str]:
     group = group_of(run, batch.group)
     names = {batch.name.lower(), batch.place.lower(), (group.place if group else "").lower()}
+    names |= {place.lower() for place in batch.places}
     return names | {plain_tag(one.tag) for one in batch.eggs}
 
 

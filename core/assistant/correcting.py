@@ -13,6 +13,7 @@ from core.assistant.doses import check_weights, lines_by_tag, say_sheet
 from core.assistant.injecting import keep_the_others
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.records import (
+    Collected,
     Counted,
     EggsCounted,
     EggsOf,
@@ -30,7 +31,7 @@ from core.records import (
     Stripped,
     WaterRead,
 )
-from core.replies import Ask, Button, Corrected, Mended, Noted, Reply
+from core.replies import Ask, Button, Corrected, EggsInPlace, Mended, Noted, Reply
 from core.runs import batch_of, fish_of, plain_tag, standing
 
 
@@ -68,6 +69,10 @@ def _same_fish(old: Happening, tags: Sequence[str | None]) -> bool:
     return not named or bool(named & _tags_of(old))
 
 
+def _same_place(old: Collected, new: say.Collect) -> bool:
+    return not new.place or new.place.casefold() == (old.place or "").casefold()
+
+
 TOLD_BY: dict[type[Any], Callable[[Happening, Any], bool]] = {
     say.Temperature: lambda old, new: isinstance(old, WaterRead),
     say.Injection: lambda old, new: isinstance(old, Injected) and _same_fish(old, new.tags),
@@ -75,6 +80,7 @@ TOLD_BY: dict[type[Any], Callable[[Happening, Any], bool]] = {
     say.Fertilised: lambda old, new: isinstance(old, Counted) and old.stage == "fertilised",
     say.Hatched: lambda old, new: isinstance(old, Counted) and old.stage == "hatched",
     say.EggCount: lambda old, new: isinstance(old, EggsCounted),
+    say.Collect: lambda old, new: isinstance(old, Collected) and _same_place(old, new),
     say.Plan: lambda old, new: isinstance(old, Planned),
 }
 
@@ -84,7 +90,7 @@ def _tell_again(talk: Talk, what: say.Act, old: Event, answer: Callable[[Talk, s
     talk.tell(old.run, Retracted((old.id,)))
     if isinstance(what, say.Injection) and isinstance(old.what, Injected) and what.tags:
         keep_the_others(talk, what.tags, old, old.what)
-    talk.pinned = Pin(old.run, batch=old.what.batch if isinstance(old.what, Counted) else "")
+    talk.pinned = Pin(old.run, batch=old.what.batch if isinstance(old.what, Counted | Collected) else "")
     answer(talk, _completed(talk, what, old))
     talk.replies.insert(0, Reply(change(talk, before, talk.run(old.run), old.what.kind)))
 
@@ -98,6 +104,14 @@ def _completed(talk: Talk, what: say.Act, old: Event) -> say.Command:
         told = what.at or (local if what.minutes_ago is None else None)
         return dataclasses.replace(
             what, tags=what.tags or old.what.tags, which=what.which or old.what.which, at=told
+        )
+    if isinstance(what, say.Collect) and isinstance(old.what, Collected):
+        return dataclasses.replace(
+            what,
+            litres=what.litres if what.litres is not None else old.what.litres,
+            eggs_per_ml=what.eggs_per_ml or old.what.eggs_per_ml,
+            place=what.place or old.what.place,
+            at=what.at or local,
         )
     return what
 
@@ -207,6 +221,8 @@ def _shown(run: Run, of: str, fish: Sequence[Fish]) -> Mended:
         return max(run.water, key=lambda each: each.at).celsius
     if of == "injected":
         return tuple(group.final_at or group.first_at for group in run.groups)
+    if of == "collected":
+        return tuple(EggsInPlace(lot.place, lot.litres, None) for batch in run.batches for lot in batch.lots)
     if of == "stripped":
         return tuple(one for batch in run.batches for one in batch.eggs)
     return None

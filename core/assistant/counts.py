@@ -13,7 +13,18 @@ from core.assistant.settling import EARLY_SHARE
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view
 from core.errors import HatchError
-from core.records import Batch, BatchRow, Closed, Counted, CountOf, EggsCounted, LarvaeSold, Run, RunRow
+from core.records import (
+    Batch,
+    BatchRow,
+    Closed,
+    Count,
+    Counted,
+    CountOf,
+    EggsCounted,
+    LarvaeSold,
+    Run,
+    RunRow,
+)
 from core.replies import (
     Ask,
     BatchResult,
@@ -50,7 +61,8 @@ def fertilised(talk: Talk, said: say.Fertilised) -> None:
     run, batch = _counted_batch(talk, said, "fertilised")
     if not talk.sure:
         _check_counted_early(talk, run, batch, said)
-    told = Counted(batch, "fertilised", said.good, said.total, said.percent)
+    place = _place_in(batch_of(run, batch), said.place)
+    told = Counted(batch, "fertilised", said.good, said.total, said.percent, place=place)
     share = _share(said.good, said.total, said.percent)
     event = talk.tell(run.number, told)
     now = talk.run(run.number)
@@ -58,13 +70,14 @@ def fertilised(talk: Talk, said: say.Fertilised) -> None:
     talk.say(
         FertilisedShare(
             run=run.number,
-            called=talk.batch_called(now, batch),
+            called=place or talk.batch_called(now, batch),
             batch=batch,
             good=None if said.good is None else round(said.good),
             total=None if said.total is None else round(said.total),
             percent=percent,
             low_percent=low,
             high_percent=high,
+            whole_percent=_of_the_whole(batch_of(now, batch), "fertilised"),
         ),
         Button("undo", say.Undo((event.id,)), "undo"),
         cautions=talk.once(run.number, "take-whites-out"),
@@ -148,6 +161,7 @@ def hatched(talk: Talk, said: say.Hatched) -> None:
         said.larvae,
         said.of or "unknown",
         said.deformed,
+        _place_in(batch_of(run, batch), said.place),
     )
     event = talk.tell(run.number, told)
     say_hatched(talk, talk.run(run.number), batch, event.id)
@@ -180,10 +194,11 @@ def say_hatched(talk: Talk, run: Run, name: str, event: int) -> None:
     batch = batch_of(run, name)
     if batch is None or batch.hatched is None:
         return
-    fact = hatched_fact(talk, run, batch)
+    count = next((each for each in batch.counts if each.event == event), batch.hatched)
+    fact = hatched_fact(talk, run, batch, count)
     buttons = []
     rate_told = fact.percent_as_told is not None
-    asks = "count-of" if rate_told and batch.hatched.of == "unknown" else ""
+    asks = "count-of" if rate_told and count.of == "unknown" else ""
     if asks:
         kinds: tuple[CountOf, ...] = ("all", "fertilised")
         buttons = [
@@ -198,10 +213,10 @@ def say_hatched(talk: Talk, run: Run, name: str, event: int) -> None:
     )
 
 
-def hatched_fact(talk: Talk, run: Run, batch: Batch) -> HatchedShare:
-    """The facts of a batch's hatching."""
-    count = batch.hatched
-    assert count is not None
+def hatched_fact(talk: Talk, run: Run, batch: Batch, count: Count) -> HatchedShare:
+    """The facts of a batch's hatching, or of that in one of its places."""
+    others = [each for each in batch.counts if (each.stage, each.place) == ("fertilised", count.place)]
+    good_of = others[-1] if others else batch.fertilised
     worked = eggs.hatched(
         of=count.of,
         good=count.good,
@@ -209,11 +224,11 @@ def hatched_fact(talk: Talk, run: Run, batch: Batch) -> HatchedShare:
         percent=count.percent,
         larvae=count.larvae,
         deformed=count.deformed,
-        fertilised_percent=results.percent_of(batch.fertilised),
+        fertilised_percent=results.percent_of(good_of),
     )
     return HatchedShare(
         run=run.number,
-        called=talk.batch_called(run, batch.name),
+        called=count.place or talk.batch_called(run, batch.name),
         batch=batch.name,
         larvae=worked.larvae,
         percent_as_told=worked.percent_as_told,
@@ -225,7 +240,22 @@ def hatched_fact(talk: Talk, run: Run, batch: Batch) -> HatchedShare:
         deformed=worked.deformed,
         first_feed_at=forecasts.first_feed_at(run, batch, talk.card(run)),
         swim_up_at=forecasts.swim_free_at(run, batch, talk.card(run)) if run.way == "nest" else None,
+        whole_percent=_of_the_whole(batch, "hatched") if count.place else None,
     )
+
+
+def _place_in(batch: Batch | None, place: str | None) -> str:
+    """The place of a count, where it is one of several that hold the batch; else it is of the whole."""
+    places = batch.places if batch else ()
+    return next(
+        (each for each in places if len(places) > 1 and each.casefold() == (place or "").casefold()), ""
+    )
+
+
+def _of_the_whole(batch: Batch | None, stage: str) -> float | None:
+    """The share over all places of the batch, where more than one was counted."""
+    counted = [each for each in batch.counts if each.stage == stage] if batch else []
+    return results.percent_of(getattr(batch, stage)) if len(counted) > 1 else None
 
 
 def count_was_of(talk: Talk, said: say.CountWasOf) -> None:

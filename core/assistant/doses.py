@@ -693,5 +693,7 @@ def _from_window(
 ) -> Iterator[PlanTime]:
     look, eggs = ("check-females", "strip") if run.way == "stripped" else ("check-nest", "remove-brood")
     coming = forecasts.if_eggs(run, card, window.likely, place)
+    if run.way == "hapa":
+        coming = (("collect-eggs", window.likely + reminders.eggs_firm_after(card)), *coming)
     for name, at in ((look, window.earliest), (eggs, window.likely), *coming):
         yield PlanTime(name, at, about=True, called=called)

@@ -8,10 +8,10 @@ from zoneinfo import available_timezones
 from core import baths, reminders
 from core import commands as say
 from core.assistant.answering import step_done
-from core.assistant.choosing import batch_for, pending, run_for
+from core.assistant.choosing import pending
 from core.assistant.talk import Talk
 from core.assistant.windows import next_bell
-from core.records import Collected, IodineBasis, Run, StepKey, Told, TrialAsked
+from core.records import IodineBasis, Run, StepKey, Told, TrialAsked
 from core.replies import Ask, BathMix, Button, HelpText, Noted, Refused, TroubleHelp
 from core.runs import looks_open
 
@@ -159,14 +159,6 @@ def kept_with_run(talk: Talk, what: str, text: str, amount: float | None = None)
     talk.say(
         Noted(what, live[-1].number if live else 0, talk.called(live[-1]) if live else "", number=amount)
     )
-
-
-def collected(talk: Talk, said: say.Collect) -> None:
-    """Eggs collected from a hapa, by volume."""
-    run = run_for(talk, said, lambda each: each.way == "hapa", words=said.run)
-    batch = batch_for(talk, run, said, lambda each: each.litres is None, place=said.place)
-    talk.tell(run.number, Collected(batch, said.litres, said.eggs_per_ml, said.place))
-    talk.say(Noted("collected", run.number, talk.called(run), number=said.litres))
 
 
 def admit(talk: Talk, said: say.Admit) -> None:

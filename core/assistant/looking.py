@@ -68,7 +68,8 @@ def eggs_run(talk: Talk, said: say.EggsRunning) -> None:
     at = talk.moment(said.at, said.minutes_ago)
     tags = tuple(fish.tag for fish in fish_named(run, said.tags))
     if run.way != "stripped":
-        spawned(talk, say.Spawned("yes", key=StepKey("check-nest", group=group), run_number=run.number))
+        seen = say.Spawned("yes", group, at=said.at, minutes_ago=said.minutes_ago, run_number=run.number)
+        spawned(talk, seen)
         return
     talk.tell(run.number, EggsRun(group, tags), at)
     if tags and not any(is_unsettled_female(fish) for fish in fish_named(run, tags)):
@@ -123,13 +124,14 @@ def spawned(talk: Talk, said: say.Spawned) -> None:
     if run.way == "stripped":
         _eggs_seen_where_stripped(talk, run, group, said.answer, at)
         return
-    batch = next((each.name for each in run.batches if each.group == group), next_bowl(run))
+    batch = next((each.name for each in run.batches if each.group in ("", group)), next_bowl(run))
     talk.tell(run.number, SpawnSeen(group, batch, said.answer), at)
     now = talk.run(run.number)
     if said.answer == "no":
         say_next_look(talk, now, group)
         return
     planned = reminders.plan(now, talk.card(now), talk.farm, talk.zone, talk.desk.now)
+    found = batch_of(now, batch)
     out = planned.get(StepKey("remove-brood", batch=batch))
     talk.say(
         Noted(
@@ -137,12 +139,11 @@ def spawned(talk: Talk, said: say.Spawned) -> None:
             now.number,
             talk.part_called(now, StepKey("check-nest", group=group)),
             at=at,
-            word=said.answer,
+            word="late" if found is not None and found.lots else said.answer,
             next_step="remove-brood",
             next_at=out.bells[0].due_at if out and out.bells else None,
         )
     )
-    found = batch_of(now, batch)
     if found is not None:
         say_hatch_forecast(talk, now, found)
 

@@ -8,6 +8,7 @@ from datetime import timedelta
 from core import commands as say
 from core import results
 from core.assistant.choosing import run_for
+from core.assistant.collecting import volume_fact
 from core.assistant.correcting import change
 from core.assistant.counts import say_result
 from core.assistant.doses import say_plan, say_sheet
@@ -17,6 +18,7 @@ from core.assistant.windows import say_forecast, say_hatch_forecast
 from core.records import (
     Cancelled,
     Closed,
+    Collected,
     Counted,
     Died,
     Event,
@@ -118,10 +120,11 @@ def say_where_it_stands(talk: Talk, run: Run, gone: Happening) -> None:
         for group in run.groups:
             if looks_open(run, group):
                 say_forecast(talk, run, group)
-    if isinstance(gone, WaterRead | Cancelled):
-        for batch in run.batches:
-            if batch.hatched is None and run.state == "open":
-                say_hatch_forecast(talk, run, batch)
+    for batch in run.batches:
+        if isinstance(gone, Collected) and batch.name == gone.batch and batch.lots:
+            talk.say(volume_fact(talk, run, batch))
+        if isinstance(gone, WaterRead | Cancelled) and batch.hatched is None and run.state == "open":
+            say_hatch_forecast(talk, run, batch)
 
 
 # Cancel ---------------------------------------------------------------------------------------------------

@@ -110,7 +110,7 @@ def _hatch_time(talk: Talk, said: say.Question) -> None:
         if batch.hatched is None:
             say_hatch_forecast(talk, run, batch)
         else:
-            talk.say(hatched_fact(talk, run, batch))
+            talk.say(hatched_fact(talk, run, batch, batch.hatched))
 
 
 def _is_past(talk: Talk, run: Run) -> bool:
@@ -233,7 +233,7 @@ def _larvae(talk: Talk, said: say.Question) -> None:
 
 
 def _eggs(talk: Talk, said: say.Question) -> None:
-    run = run_for(talk, said, lambda each: any(batch.eggs for batch in each.batches), words=said.run)
+    run = run_for(talk, said, lambda each: any(b.eggs or b.lots for b in each.batches), words=said.run)
     for batch in run.batches:
         talk.say(eggs_fact(talk, run, batch))
 
@@ -307,6 +307,8 @@ def why(talk: Talk, said: say.Why) -> None:
     figure = talk.desk.figure or Figured("", 0)
     about = FIGURES.get(said.about or figure.kind, "")
     run = next((each for each in talk.live() if each.number == figure.run), None)
+    if about == "eggs" and run is not None and any(batch.lots for batch in run.batches):
+        about = "litres"
     if not about or (run is None and about not in ("bath", "count")):
         talk.say(Ask("why", "no-figure-before"))
         return
@@ -360,5 +362,10 @@ def _basis(talk: Talk, run: Run | None, about: str) -> tuple[tuple[str, ...], Ma
     if about == "strip":
         curve, _ = forecasts.strip_curve(run, card)
         return curve.sources, curve.mark
-    known = {"hatch": card.hatch, "eggs": card.eggs_per_gram, "feed": card.first_feed_hours}[about]
+    known = {
+        "hatch": card.hatch,
+        "eggs": card.eggs_per_gram,
+        "litres": card.eggs_per_ml,
+        "feed": card.first_feed_hours,
+    }[about]
     return ((), None) if known is None else (known.sources, known.mark)

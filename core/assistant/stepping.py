@@ -36,6 +36,7 @@ def step_fact(talk: Talk, run: Run, key: StepKey, due: datetime, **bell: Any) ->
         destick_with="" if card.destick_minutes is None else card.destick_minutes.note,
         male_cut=card.male_cut,
         bath_order=talk.farm.bath_habit,
+        live_food=card.live_food_lead_hours is not None,
         **_details(talk, run, key, due),
         **bell,
     )
@@ -49,6 +50,10 @@ def _details(talk: Talk, run: Run, key: StepKey, due: datetime) -> dict[str, Any
         tags = tuple(fish.tag for fish in waited) if run.way == "stripped" else group.tags
         running = tuple(fish.tag for fish in waited if fish.state == "running")
         return {"tags": tags, "running": running, "last": _is_last(talk, run, key, due)}
+    if key.step == "collect-eggs":
+        figure = talk.card(run).firm_hours
+        hours = reminders.eggs_firm_after(talk.card(run)) / reminders.HOUR
+        return {"after_hours": hours, "rule": figure.mark if figure else "our-own"}
     if key.step in ("inject", "prime"):
         return {"doses": _doses(talk, run, priming=key.step == "prime")}
     if key.step == "fertilise" and batch is not None:

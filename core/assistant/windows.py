@@ -154,6 +154,7 @@ def say_next(
     at: datetime | None = None,
     events: Sequence[int] = (),
     number: float | None = None,
+    cautions: tuple[str, ...] = (),
 ) -> None:
     """Kept, and which bell comes next."""
     key, due = next_bell(talk, run)
@@ -169,7 +170,8 @@ def say_next(
         number=number,
         echo=at is not None,
     )
-    talk.say(fact, *([Button("undo", say.Undo(tuple(events)), "undo")] if events else []))
+    undo = [Button("undo", say.Undo(tuple(events)), "undo")] if events else []
+    talk.say(fact, *undo, cautions=cautions)
 
 
 def next_bell(talk: Talk, run: Run) -> tuple[StepKey | None, datetime | None]:

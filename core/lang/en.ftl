@@ -182,11 +182,11 @@ late = LATE by { $by }. It was due { $due }.
 again = Again: { $text }
 
 bell-get-ready-stripped =
-    Get ready: dry bowls and towel, salt, feather, a second male, bottle and syringes, torch. Tanks covered (they jump), clean water running, females and males apart, brood fish unfed for a day.
+    Get ready: dry bowls and towel, salt, feather, a second male, bottle and syringes, torch. Clean water running, females and males apart, brood fish unfed for a day.
 bell-get-ready-nest =
     Get ready: clean tank with soft nest material, clean water running, bottle and syringes, towel, torch. Females and males apart until injected, brood fish unfed for a day.
 bell-get-ready-hapa =
-    Get ready: clean hapa, well tied, clean water running, bottle and syringes, towel, torch. Females and males apart until injected, brood fish unfed for a day.
+    Get ready: clean hapa, well tied, clean water running, jars and a measuring jug for the eggs, bottle and syringes, towel, torch. Females and males apart until injected, brood fish unfed for a day.
 bell-prime = { $tagged ->
     [yes] Prime now: { $tags }.
    *[no] Priming injection now.
@@ -228,13 +228,16 @@ bell-swell = { $timed ->
     [yes] Let the eggs swell { $minutes } min, undisturbed, in clean water.
    *[no] Let the eggs swell, undisturbed, in clean water.
 }
-bell-load = Load the eggs now, softly. Little flow at first: they only just roll.
+bell-load-stripped = Load the eggs now, softly. Little flow at first: they only just roll.
+bell-load-hapa = Into the jars now, softly. First flow: the eggs only just roll.
 bell-disinfect = { $timed ->
     [yes] Egg bath now: mix, then eggs in, for { $minutes } min. One person watches it; do not wait for my bell.
    *[no] Egg bath now: mix, then eggs in. One person watches it; do not wait for my bell.
 }
 bell-rinse = Eggs OUT of the bath now. Rinse in clean water of the same warmth.
-bell-care = Eggs: is water running, air on, screens clean? Leave white ones until the count.
+bell-care-stripped = Eggs: is water running, air on, screens clean? Leave white ones until the count.
+bell-care-nest = Eggs on the mat: is the water clean, air on, nothing stirred up? Leave the mat where it is.
+bell-care-hapa = Eggs: is water moving softly through them, cloth or screens clean? Leave white ones until the count.
 bell-check-fertilised = Count now: a spoonful from several spots. White ones are dead; count them too, take them out afterwards.
 stage-blastopore-closed = Good ones are clear, with the germ closed all round the yolk.
 bell-check-fertilised-ask = How many good ones, of how many?
@@ -246,13 +249,23 @@ bell-check-brood = { $tagged ->
 }
 bell-check-brood-ask = All well, or did one die?
 bell-set-live-food = Set live food now, so that it is ready when they swim up.
-bell-first-feed = First feed, once they swim and the yolk is nearly gone: live food, a little and often.
+bell-first-feed = { $live ->
+    [yes] First feed, once they swim and the yolk is nearly gone: live food, a little and often.
+   *[no] First feed, once they swim and the yolk is nearly gone: very fine food, a little and often.
+}
 bell-first-feed-ask = Fed?
 bell-check-nest-nest = Look at the mat from outside, do not disturb them: eggs on it?
 bell-check-nest-hapa = Look into the hapa from outside, do not disturb them: eggs in it?
-bell-remove-brood-nest = Brood fish out now, quietly: they eat eggs. Leave the mat where it is.
-bell-remove-brood-hapa = Brood fish out of the hapa now, quietly: they eat eggs.
-bell-collect-eggs = Collect the eggs if they are firm, softly, and measure them swollen.
+bell-check-nest-last = Last look. No eggs now: leave them in peace, no second dose tonight.
+bell-remove-brood-nest = Brood fish out now, quietly. Leave the mat where it is.
+bell-remove-brood-hapa = Brood fish out of the hapa now, quietly. Leave the eggs in it until they are firm.
+bell-collect-eggs = Feel the eggs: firm? Then collect them softly, and measure them swollen.
+bell-collect-eggs-rule = { $rule ->
+    [our-own] { $hours } h since they were seen: a rule of our own, the eggs decide.
+    [published] { $hours } h since they were seen, as published; the eggs decide.
+    [common-practice] { $hours } h since they were seen, as is common practice; the eggs decide.
+   *[other] { $hours } h since they were seen, from memory; the eggs decide.
+}
 bell-collect-eggs-ask = How many litres?
 bell-remove-substrate = Only when larvae swim free: shake the mat softly in the water, then lift it.
 bell-remove-substrate-ask = Do they swim free?
@@ -284,6 +297,16 @@ quality-whitish = whitish
 eggs-per-gram = Assumed { $per_gram } eggs per gram.
 eggs-per-gram-range = Assumed { $per_gram } eggs per gram ({ $low }-{ $high } reported).
 eggs-per-gram-own = By your own count of { $per_gram } eggs per gram.
+eggs-litres-count = { $litres } L, about { $count } eggs, at { $at }.
+eggs-litres = { $litres } L of eggs, at { $at }.
+eggs-in-place = { $place }: { $litres } L{ $count }
+eggs-about = (about { $count })
+eggs-per-ml-own = By your own count of { $per_ml } eggs per mL.
+eggs-per-ml = { $mark ->
+    [published] Assumed { $per_ml } eggs per mL ({ $low }-{ $high } published).
+    [common-practice] Assumed { $per_ml } eggs per mL ({ $low }-{ $high }, common practice).
+   *[other] Assumed { $per_ml } eggs per mL ({ $low }-{ $high }, from memory). Your own count is better.
+}
 eggs-milt = Milt: about { $ml } mL.
 eggs-test-lot = Own bowl, never pooled: a spoonful as test lot, decide at the count. Stop pressing her.
 eggs-waiting = Still to look at: { $tags }.
@@ -347,6 +370,7 @@ bath-warning-rinse-after = Rinse well afterwards.
 
 fertilised = Fertilised: { $share }.
 fertilised-counted = Fertilised: { $share } ({ $good } good of { $total }).
+share-of-all-jars = All jars counted so far: { $percent } %.
 hatch-forecast = First larvae from { $earliest }, most about { $likely }, the last by { $latest }.
 hatch-from-strip = Counted from the stripping, as fertilising was not told.
 hatch-from-check-nest = Counted from when the eggs were seen.
@@ -466,6 +490,7 @@ noted-stripping = Stripping{ $who }{ $when }. Dry hands, dry bowl. Then send the
 noted-spawned = { $word ->
     [some] A few eggs seen{ $when }. Brood fish out once they rest.
     [no] No eggs yet{ $when }. Leave them in peace.
+    [late] Eggs seen{ $when }: noted.
    *[yes] Eggs seen{ $when }. Brood fish out once they rest: they eat eggs.
 }
 noted-none = Gave none{ $who }{ $when }. No second dose: let her rest.
@@ -505,7 +530,6 @@ noted-count-of = { $word ->
    *[other] Of what is not known: noted so.
 }
 noted-counted = Count noted.
-noted-collected = { $number } L of eggs collected{ $when }.
 noted-eggs-more = { $number } g more{ $who }, noted.
 noted-eggs-dry = Dry grams: noted.
 noted-eggs-wet = Weighed after water: too heavy to reckon eggs from. Noted so.
@@ -574,11 +598,13 @@ corrected = { $of ->
     [water] Water mended: { $before } is now { $after }.
     [injected] Injection mended: { $before } is now { $after }. The bells follow.
     [stripped] Eggs mended: { $before } is now { $after }.
+    [collected] Eggs mended: { $before } is now { $after }.
     [counted] Count mended: { $before } is now { $after }.
    *[other] Mended: { $before } is now { $after }.
 }
 mended-weight = { $tag } { $kg } kg
 mended-water = { $celsius } C
+mended-litres = { $place }{ $litres } L
 mended-eggs = { $tag } { $grams } g
 corrected-same = Mended as you wrote it.
 corrected-injected-fish = Already injected: { $tags }.
@@ -627,6 +653,7 @@ source-why-dose = Dose: active substance per kg by the card, times the weight, t
 source-why-strip = Hours from the last injection to running eggs, added up over your water. Reports differ, so it is a span, never a minute.
 source-why-hatch = Hours from fertilising to hatching, added up over your water. Reports differ, so it is a span.
 source-why-eggs = Eggs: grams of dry eggs, times eggs per gram.
+source-why-litres = Eggs: litres of swollen eggs, times eggs per mL; how far they swell hangs on the water.
 source-why-feed = First feed: hours from hatching, by the card; look for free swimming larvae first.
 source-why-count = Good ones of all counted. A small count leaves the doubt that is shown with it.
 source-why-bath = Bath: the wanted mg/L, times litres, through what the bottle holds.
@@ -660,6 +687,8 @@ caution-test-lot = Doubtful eggs stay in a bowl of their own, never pooled.
 caution-none-is-final = "None" ends her looks; "not yet" keeps them.
 caution-two-liquids = Fertilising and de-sticking liquids are two different ones: do not swap them.
 caution-whites-after-count = White eggs come out after the count, not before.
+caution-larvae-on-material = Larvae hang on the mat until they swim free: put it back if any still do.
+caution-they-jump = They jump: tanks covered.
 caution-brood-eats-eggs = Brood fish eat eggs.
 caution-syringe-check = Read the syringe twice: a misread mark is a wrong dose.
 caution-assumed-water = Without a thermometer the hours are rougher.
@@ -681,6 +710,8 @@ ask-time = Is the time right?
 ask-how-many-hatched = How many hatched, of how many?
 ask-count-sample = How many good ones, of how many eggs?
 ask-grams = How many grams?
+ask-eggs-per-ml = How many eggs are in one mL?
+ask-spawned-when = When did you first see eggs?
 ask-litres = How many litres?
 ask-iodine-basis = What does your ppm count: available iodine, the substance, or the liquid? They lie up to a hundredfold apart.
 ask-eggs-or-tools = Is it for eggs, or for tools and nets?
@@ -720,6 +751,11 @@ ask-why-eggs-may-come = Eggs may come until { $at }.
 ask-why-fewer-primings = Fewer priming shots than usual so far: { $number }.
 ask-why-more-than-hatched = { $number } sold in all, more than were counted.
 ask-why-long-before-look = { $number } g of eggs, hours before the first look?
+ask-why-eggs-collected = Collected{ $when }, noted.
+ask-why-grams-in-hapa = { $number } g of eggs? They were to spawn in the hapa by themselves.
+ask-why-grams-in-nest = { $number } g of eggs? They were to spawn on the mat by themselves.
+ask-why-implausible-litres = { $number } L of eggs? That is more than these females can carry.
+ask-why-litres-told = { $number } L were told before.
 ask-why-eggs-told = { $numbered ->
     [yes] Eggs were told before.
    *[no] Eggs of { $tags } were told before.
@@ -818,6 +854,8 @@ ask-about-bath-habit = An egg bath: when do you do it?
 ask-about-fertilised = How many good ones, of how many?
 ask-about-hatched = How many hatched, of how many?
 ask-about-count-of = Of all eggs, or of the good ones?
+ask-about-stripped-after-all = Stripped by hand after all?
+ask-about-litres-so-many = Is it so?
 ask-about-collected = How many litres of eggs?
 ask-about-whose-eggs = Whose eggs were they?
 ask-about-died = Which fish died?
@@ -1047,6 +1085,8 @@ button-swim-free = They swim free
 button-milt-on = Milt is on
 button-spread = Spread
 button-rinsed = Rinsed
+button-litres = Yes, { $number } L
+button-tell-litres = Litres, I tell them
 button-collected = Collected
 button-removed = Out
 button-none-of-these = None of these
@@ -1084,6 +1124,7 @@ describe-count = { $good } of { $total } { $what }
 describe-percent = { $percent } % { $what }
 describe-larvae = { $larvae } larvae
 describe-left-out = leave out { $tags }
+describe-collected = { $litres } L of eggs collected
 describe-eggs-run = { $tags }: eggs run
 describe-snooze = again in { $minutes } min
 describe-clock = { $clock }

@@ -86,8 +86,21 @@ def _order(message: Message) -> Reading | None:
 
 
 def _collected(message: Message) -> Reading | None:
+    """Litres, where nothing else was said of them."""
+    amounts = message.amounts
+    if len(amounts) == 1 and not amounts[0].unit and amounts[0].high is None:
+        at, ago, _ = acts.moment_of(message)
+        return Collect(amounts[0].value, place=message.place, at=at, minutes_ago=ago)
+    told = eggs.collected(message)
+    return told[0] if len(told) == 1 else None
+
+
+def _per_ml(message: Message) -> Reading | None:
     bare = message.bare()
-    return Collect(bare[0].value) if len(message.numbers) == len(bare) == 1 else eggs.collected(message)
+    if len(message.numbers) == len(bare) == 1 and bare[0].high is None:
+        return Collect(None, count_of(bare[0]))
+    told = eggs.collected(message)
+    return told[0] if len(told) == 1 else None
 
 
 READERS: dict[str, Callable[[Message], Reading | None]] = {
@@ -100,6 +113,8 @@ READERS: dict[str, Callable[[Message], Reading | None]] = {
     "hatched": counts.count,
     "bath": baths.bath,
     "collected": _collected,
+    "eggs_per_ml": _per_ml,
+    "spawned": eggs.spawned,
     "order": _order,
     "iodine_basis": lambda _: Unclear("ambiguous_intent", BASES),
     "strip_hour": lambda message: acts.planned(message, "strip"),

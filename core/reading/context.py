@@ -14,8 +14,9 @@ Limits: TypeAlias = Mapping[str, tuple[float, float]]
 class Context:
     """Where the talk stands. It fills in what the words leave open and is never trusted over them.
 
-    `looking`: a look at the females rings and waits for its answer. `tags` are the fish of open runs,
-    `waiting` those of them that had no needle yet.
+    `looking`: a look at the females rings and waits for its answer. `by_volume`: eggs of an open run are
+    taken by the litre, from a hapa. `tags` are the fish of open runs, `waiting` those of them that had no
+    needle yet.
     """
 
     species: str | None = None
@@ -28,3 +29,4 @@ class Context:
     waiting: tuple[str, ...] = ()
     open_run: bool = False
     looking: bool = False
+    by_volume: bool = False

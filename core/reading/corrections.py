@@ -20,6 +20,7 @@ TELLABLE = {
     "hatched",
     "bath",
     "died",
+    "collected",
 }
 
 
@@ -92,6 +93,8 @@ def correction(
     of = message.context.last or message.context.awaiting
     if message.any_of("part") is not None or message.kinds("clock"):
         of = "injected"
+    elif message.context.by_volume and message.measured("volume"):
+        of = "collected"
     told = as_of(message, of) if of in TELLABLE else None
     if told is not None:
         return _wrapped(told)

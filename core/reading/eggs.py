@@ -14,6 +14,7 @@ MOST_GRAMS = 6000.0
 QUALITIES: tuple[Quality, ...] = ("blood", "watery", "whitish", "clumped", "even")  # the worst first
 FEWEST_PER_GRAM, MOST_PER_GRAM = 100, 6000
 MOST_PER_ML = 2000
+MOST_BARE_LITRES = 100
 
 
 def stripped(message: Message) -> Reading:
@@ -170,16 +171,67 @@ def spawned(message: Message) -> Reading:
     return Spawned(answer, place=message.place, at=at, minutes_ago=ago)
 
 
-def collected(message: Message) -> Reading:
-    """Swollen eggs collected by volume."""
-    per = [item for item in message.numbers if item.unit == "per_ml"]
+def collected(message: Message) -> list[Reading]:
+    """Swollen eggs collected by volume: one telling, or one a jar where several are named."""
     volume = message.measured("volume")
-    if not volume:
-        return Unclear("ambiguous_unit" if message.bare() else "no_number")
-    unit = message.lexicon.units[volume[0].unit]
-    if len(volume) > 1 or not unit.factor:
-        return Unclear("ambiguous_unit")
+    if len(volume) < 2:
+        return [_collected(message, message)]
+    parts = [message.part(piece) for piece in _by_jar(message)]
+    told = [_collected(part, message) for part in parts]
+    if len(parts) == len(volume) == len({part.place for part in parts} - {None}):
+        return told
+    litres = [one.litres for one in told if isinstance(one, Collect) and one.litres]
+    return [Unclear("ambiguous_intent", tuple(map(Collect, (*dict.fromkeys(litres), sum(litres)))))]
+
+
+def _by_jar(message: Message) -> list[list[Item]]:
+    """One piece a volume: from place to place, or, where the volumes come first, from volume to volume."""
+    begins = [item for item in message.items if item.kind == "place" or _is_volume(message, item)][:1]
+    by_place = bool(begins) and begins[0].kind == "place"
+    pieces: list[list[Item]] = [[]]
+    opened = False
+    for item in message.items:
+        begin = item.kind == "place" if by_place else _is_volume(message, item)
+        if begin and opened:
+            pieces.append([])
+        opened = opened or begin
+        pieces[-1].append(item)
+    return pieces
+
+
+def _jar_of(part: Message) -> str | None:
+    """Where they went: the place named last, "from hapa 2 into jar 4"."""
+    return next((item.text for item in reversed(part.items) if item.kind == "place"), None)
+
+
+def _is_volume(message: Message, item: Item) -> bool:
+    units = message.lexicon.units
+    return item.kind == "num" and bool(item.unit) and units[item.unit].measures == "volume"
+
+
+def _collected(part: Message, whole: Message) -> Reading:
+    """What is told of one jar; a count in a millilitre, and the hour, may stand for all of them."""
+    per = [item for item in (part.numbers or whole.numbers) if item.unit == "per_ml"]
+    per = per or [item for item in whole.numbers if item.unit == "per_ml"]
     per_ml = count_of(per[0]) if per else None
-    if per_ml is not None and per_ml > MOST_PER_ML:
+    if len(per) > 1 or (per_ml is not None and not 0 < per_ml <= MOST_PER_ML):
         return Unclear("implausible")
-    return Collect(volume[0].value * unit.factor, per_ml, message.place)
+    at, ago, _ = moment_of(whole)
+    volume = part.measured("volume")
+    rest = [item for item in part.amounts if not item.unit]
+    if not volume:
+        if per_ml is not None and not rest:
+            return Collect(None, per_ml, _jar_of(part))
+        litres = rest[0].value if len(rest) == 1 and 0 < rest[0].value <= MOST_BARE_LITRES else None
+        return Unclear(
+            "ambiguous_unit" if rest else "no_number", (Collect(litres, per_ml, _jar_of(part), at=at),)
+        )
+    factor = part.lexicon.units[volume[0].unit].factor
+    if not factor or rest:
+        return Unclear("ambiguous_unit", (Collect(None, per_ml, _jar_of(part)),))
+    if volume[0].high is not None:
+        ends = (volume[0].value, volume[0].high)
+        return Unclear(
+            "ambiguous_intent", tuple(Collect(end * factor, per_ml, _jar_of(part)) for end in ends)
+        )
+    return Collect(round(volume[0].value * factor, 6), per_ml, _jar_of(part), at=at, minutes_ago=ago)

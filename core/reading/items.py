@@ -172,7 +172,15 @@ class _Assembly:
             return False
         if any(tokens[at + place].low != word for place, word in enumerate(phrase.words)):
             return False
+        if self._is_of_a_numbered_place(at + len(phrase.words) - 1):
+            return False
         return all(tokens[at + place].glued for place in phrase.tight)
+
+    def _is_of_a_numbered_place(self, last: int) -> bool:
+        """ "Eggs in the hapa 1": the last word belongs to the number behind it."""
+        after = self.tokens[last + 1] if last + 1 < len(self.tokens) else None
+        numbered = after is not None and after.kind == "number" and _names(after)
+        return numbered and "name.place" in self._phrase(last)[1]
 
     # names: "tank 1", "tag 8", "F2" ---------------------------------------------------------------------
 

@@ -38,7 +38,7 @@ from core.reading import (
     weights,
 )
 from core.reading.context import Context, Limits
-from core.reading.eggs import collected, eggs_with_a_point_lost, stripped
+from core.reading.eggs import eggs_with_a_point_lost, stripped
 from core.reading.items import Item, items, senses_of
 from core.reading.lexicon import Lexicon
 from core.reading.message import Message
@@ -131,12 +131,6 @@ def _bath_alone(message: Message) -> bool:
         item.has("cue.bath", "ask.mark") or item.kind == "sign" or any(item.one_of(t) for t in tables)
         for item in message.items
     )
-
-
-def _collected(message: Message) -> Reading | None:
-    if message.has("cue.collected") and message.numbers and not message.measured("mass"):
-        return collected(message)
-    return None
 
 
 def _looked(message: Message) -> Understood | None:
@@ -392,7 +386,6 @@ STAGES: tuple[Stage, ...] = (
     _single(_or_fish(book.expense)),
     _beside(book.bottle, _all_of(book.bottle_items)),
     _single(_bath),
-    _single(_collected),
     # Several places, fish left out, questions, and what is told of the night.
     _waters,
     _single(acts.left_out),

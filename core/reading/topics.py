@@ -179,7 +179,36 @@ def _plan(message: Message) -> bool:
     return wanted and (hours or (message.has("day.tomorrow") and bool(message.bare())))
 
 
+def _collected(message: Message) -> bool:
+    """Swollen eggs by volume: collected, or so many litres of eggs, or so many in a millilitre."""
+    if not message.numbers or message.measured("mass") or message.tags:
+        return False
+    others = (
+        "cue.fertilised",
+        "cue.hatched",
+        "cue.injected",
+        "cue.bath",
+        "step_noun.fertilise",
+        "noun.bottle",
+    )
+    if message.has(*others, "sex.f", "sex.m", "noun.larvae") or message.any_of("agent") is not None:
+        return False
+    if message.has("cue.collected") or message.any_of("step") == "collect-eggs":
+        return True
+    counted = any(item.unit == "per_ml" for item in message.numbers)
+    jars = message.context.by_volume and message.place is not None
+    return counted or ((message.has("noun.eggs") or jars) and bool(message.measured("volume")))
+
+
+def _spawned(message: Message) -> bool:
+    """Eggs seen, by their own word; "eggs in hapa 1" where fish of an open run are in one."""
+    there = message.context.by_volume and message.place is not None and message.has("noun.eggs")
+    _, _, left = acts.moment_of(message, loose=True)
+    return message.any_of("spawn") is not None or (there and not left and not message.kinds("junk"))
+
+
 TOPICS = (
+    Topic("collected", _collected, acts.unless_denied(_collected, eggs.collected)),
     Topic("died", _died, acts.unless_denied(_died, one(acts.died), by=("deny.word",))),
     Topic("egg_count", _egg_count, one(eggs.egg_count)),
     Topic("count", _count, one(counts.count)),
@@ -195,7 +224,7 @@ TOPICS = (
         "stripped", _stripped, acts.unless_denied(_stripped, acts.unless_coming("strip", one(eggs.stripped)))
     ),
     Topic("eggs_run", _eggs_run, acts.unless_denied(_eggs_run, one(acts.eggs_run))),
-    Topic("spawned", lambda m: m.any_of("spawn") is not None, one(eggs.spawned)),
+    Topic("spawned", _spawned, one(eggs.spawned)),
     Topic("temperature", _water, water.temperature),
     Topic("weigh", _weigh, weights.by_place),
     Topic(

@@ -10,6 +10,7 @@ from core.replies import (
     Ask,
     BatchResult,
     Corrected,
+    EggsInPlace,
     Given,
     GivenShot,
     HelpText,
@@ -206,8 +207,11 @@ def _mended(v: Voice, value: Mended) -> str:
     return v.names(_mended_part(v, each) for each in value)
 
 
-def _mended_part(v: Voice, part: FishWeight | EggsOf | datetime) -> str:
+def _mended_part(v: Voice, part: FishWeight | EggsOf | EggsInPlace | datetime) -> str:
     match part:
+        case EggsInPlace():
+            place = part.place + " " if part.place else ""
+            return v.say("mended-litres", place=place, litres=v.number(part.litres))
         case FishWeight():
             return v.say("mended-weight", tag=part.tag, kg=v.kg(part.kg))
         case EggsOf():

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from core.commands import (
     Bath,
+    Collect,
     Correction,
     Death,
     EggCount,
@@ -102,6 +103,8 @@ def _figure(t: Tongue, said: Reading) -> str:
             return _count(t, said)
         case Bath():
             return _bath(t, said)
+        case Collect(litres=float() | int() as litres):
+            return t.say("describe-collected", litres=t.number(litres))
         case _:
             return t.coded("describe-act", said.kind)
 

@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-from core.replies import BathMix, EggsOfFish, EggsTaken, FertilisedShare, HatchedShare, HatchForecast
+from core.replies import (
+    BathMix,
+    EggsInPlace,
+    EggsOfFish,
+    EggsTaken,
+    FertilisedShare,
+    HatchedShare,
+    HatchForecast,
+)
 from core.wording.doses import water
 from core.wording.voice import Voice, yes
 
@@ -12,6 +20,8 @@ ASKED_INSTEAD = ("eggs-or-tools", "basis-not-told")
 
 
 def eggs_taken(v: Voice, fact: EggsTaken) -> list[str]:
+    if fact.litres is not None:
+        return _collected(v, fact)
     blocks = [_taken(v, fact)]
     if len(fact.fish) > 1 or any(each.partial or each.quality not in (None, "even") for each in fact.fish):
         blocks += [_of_fish(v, each) for each in fact.fish]
@@ -31,6 +41,34 @@ def _taken(v: Voice, fact: EggsTaken) -> str:
     if not known:
         return v.say("eggs-unweighed", at=at)
     return v.say(f"eggs-{known.rstrip('-')}", at=at, grams=grams, count=count)
+
+
+def _collected(v: Voice, fact: EggsTaken) -> list[str]:
+    """Litres first; each jar where there are several."""
+    count = "" if fact.total_eggs is None else v.whole(fact.total_eggs)
+    name = "eggs-litres-count" if count else "eggs-litres"
+    blocks = [v.say(name, litres=v.number(fact.litres or 0), count=count, at=v.time(fact.at))]
+    if len({lot.place for lot in fact.lots}) > 1:
+        blocks += [_in_place(v, lot) for lot in fact.lots]
+    if fact.eggs_per_ml is not None:
+        blocks.append(_per_ml(v, fact))
+    if fact.next_step and fact.next_at is not None:
+        blocks.append(v.say("next", at=v.time(fact.next_at), step=v.step(fact.next_step), who=""))
+    return blocks
+
+
+def _in_place(v: Voice, lot: EggsInPlace) -> str:
+    count = "" if lot.eggs is None else " " + v.say("eggs-about", count=v.whole(lot.eggs))
+    place = lot.place or v.say("the-rest")
+    return v.say("eggs-in-place", place=place, litres=v.number(lot.litres), count=count)
+
+
+def _per_ml(v: Voice, fact: EggsTaken) -> str:
+    per_ml = v.whole(fact.eggs_per_ml or 0)
+    if fact.mark == "the farm's own":
+        return v.say("eggs-per-ml-own", per_ml=per_ml)
+    low, high = v.whole(fact.eggs_per_ml_low or 0), v.whole(fact.eggs_per_ml_high or 0)
+    return v.say("eggs-per-ml", per_ml=per_ml, low=low, high=high, mark=fact.mark.replace(" ", "-"))
 
 
 def _of_fish(v: Voice, fish: EggsOfFish) -> str:
@@ -110,8 +148,15 @@ def share(v: Voice, percent: float, low: float | None, high: float | None) -> st
 def fertilised(v: Voice, fact: FertilisedShare) -> list[str]:
     said = share(v, fact.percent, fact.low_percent, fact.high_percent)
     if fact.good is None or fact.total is None:
-        return [v.say("fertilised", share=said)]
-    return [v.say("fertilised-counted", share=said, good=v.whole(fact.good), total=v.whole(fact.total))]
+        told = v.say("fertilised", share=said)
+    else:
+        told = v.say("fertilised-counted", share=said, good=v.whole(fact.good), total=v.whole(fact.total))
+    return [told, *_whole(v, fact.whole_percent)]
+
+
+def _whole(v: Voice, percent: float | None) -> list[str]:
+    """The share over all jars, under the count of one of them."""
+    return [] if percent is None else [v.say("share-of-all-jars", percent=v.percent(percent, counted=True))]
 
 
 def hatch_forecast(v: Voice, fact: HatchForecast) -> list[str]:
@@ -126,7 +171,7 @@ def hatch_forecast(v: Voice, fact: HatchForecast) -> list[str]:
 
 
 def hatched(v: Voice, fact: HatchedShare) -> list[str]:
-    blocks = _hatched_shares(v, fact)
+    blocks = [*_hatched_shares(v, fact), *_whole(v, fact.whole_percent)]
     if fact.larvae is not None:
         blocks.append(v.say("hatched-larvae", larvae=v.whole(fact.larvae)))
     if fact.deformed is not None:

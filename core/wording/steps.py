@@ -9,7 +9,7 @@ from core.wording.voice import Voice, yes
 TWO_LIQUIDS = "urea-and-salt"
 """De-sticking so, carp eggs are fertilised in a liquid of their own: the two must not be swapped."""
 READ_BEFORE_HANDS_ARE_WET = ("fertilise", "spread", "destick")
-BY_WAY = ("get-ready", "check-nest", "remove-brood")
+BY_WAY = ("get-ready", "check-nest", "remove-brood", "load", "care")
 WITH_QUESTION = (
     "strip",
     "check-fertilised",
@@ -90,6 +90,7 @@ def _bare_sentence(v: Voice, fact: StepDue) -> str:
         tags=v.names(fact.tags),
         timed=yes(fact.minutes),
         minutes=v.whole(fact.minutes or 0),
+        live=yes(fact.live_food),
     )
 
 
@@ -100,6 +101,11 @@ def _doses(v: Voice, fact: StepDue) -> list[str]:
 def _besides(v: Voice, fact: StepDue) -> list[str]:
     """What else belongs to this bell."""
     blocks = []
+    if fact.step == "collect-eggs" and fact.after_hours is not None:
+        hours = v.number(fact.after_hours)
+        blocks.append(v.say("bell-collect-eggs-rule", hours=hours, rule=fact.rule.replace(" ", "-")))
+    if fact.step == "check-nest" and fact.last:
+        blocks.append(v.say("bell-check-nest-last"))
     if fact.step in ("prime", "inject"):
         blocks.append(v.say("bell-needle"))
     if fact.step == "check-females" and fact.running:

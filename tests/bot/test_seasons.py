@@ -21,7 +21,7 @@ from typing import Any
 
 import pytest
 
-from bot import inbox, outbox, service
+from bot import inbox, knowledge, outbox, service
 from bot.clock import HandClock
 from bot.messages import Incoming, Outgoing
 from bot.service import House
@@ -44,6 +44,7 @@ WEIGHINGS = (
     ("carp f 3.2 m 2.1 2.4",),
     ("catfish tank 1 f 2.4 m 1.9", "tank 2 f 3.1 m 2.0"),
     ("catfish f 2.4 2.6 3.1 m 1.9 2.2",),
+    *[(f"{slug} f 2.4 m 1.9 2.0",) for slug, card in knowledge.cards().items() if card.ways[0] == "hapa"],
 )
 FOR_STEP: dict[str, tuple[str, ...]] = {
     "get-ready": ("done", "ready", "later"),
@@ -57,6 +58,7 @@ FOR_STEP: dict[str, tuple[str, ...]] = {
     "disinfect": ("done", "100 ppm iodine 10 L"),
     "rinse": ("rinsed", "done"),
     "remove-brood": ("brood fish out", "done"),
+    "collect-eggs": ("3.5", "jar 1 2 L, jar 2 1.5 L", "2 buckets", "done", "not yet", "undo"),
     "check-fertilised": ("164 of 200 good", "82 % fertilised", "done", "not yet"),
     "check-hatch": ("150 of 200 hatched", "40000 larvae", "70 % hatched", "not yet", "hatched"),
     "check-brood": ("done", "F1 died"),

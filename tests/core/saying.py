@@ -19,6 +19,7 @@ import core
 from core.commands import (
     Act,
     Bath,
+    Collect,
     Correction,
     Death,
     EggCount,
@@ -41,7 +42,7 @@ from core.commands import (
     Zone,
 )
 from core.dosing import DoseLine, DoseShot
-from core.records import EggsOf, FishWeight, Quality, RunState, Strength
+from core.records import EggsOf, FishWeight, Mark, Quality, RunState, Strength
 from core.replies import (
     Answered,
     Ask,
@@ -51,6 +52,7 @@ from core.replies import (
     Corrected,
     Course,
     DoseSheet,
+    EggsInPlace,
     EggsOfFish,
     EggsTaken,
     Fact,
@@ -319,6 +321,10 @@ MENDED: dict[str, tuple[Mended, Mended]] = {
     "water": (28.2, 26.2),
     "injected": ((at("21:40"),), (at("21:10"),)),
     "stripped": ((EggsOf("F1", 210.0),), (EggsOf("F1", 250.0), EggsOf("F2"))),
+    "collected": (
+        (EggsInPlace("jar 1", 3.5, None),),
+        (EggsInPlace("jar 1", 2.5, None), EggsInPlace("", 1.0, None)),
+    ),
     "counted": (None, None),
     "other": ((FishWeight("F1", "f", 2.4),), ()),
 }
@@ -450,8 +456,13 @@ def _bells() -> Iterator[tuple[str, StepDue]]:
     for step in codes("step"):
         way = "nest" if step in ("check-nest", "remove-brood", "remove-substrate") else "stripped"
         yield f"bell {step}", _but(LOOK, step=step, way=way, next_at=None)
-    for step in ("get-ready", "check-nest", "remove-brood", "collect-eggs"):
+    for step in ("get-ready", "check-nest", "remove-brood", "collect-eggs", "load", "care"):
         yield f"bell {step}, hapa", _but(LOOK, step=step, way="hapa", tags=(), next_at=None)
+    for rule in ("our-own", "published", "common practice", "from memory"):
+        firm = _but(LOOK, step="collect-eggs", way="hapa", tags=(), next_at=None, after_hours=6.0, rule=rule)
+        yield f"bell collect-eggs, {rule}", firm
+    yield "bell first-feed, live", _but(LOOK, step="first-feed", tags=(), next_at=None, live_food=True)
+    yield "last look from outside", _but(LOOK, step="check-nest", way="hapa", tags=(), last=True, look=6)
     yield "bell get-ready, nest", _but(LOOK, step="get-ready", way="nest", tags=(), next_at=None)
     for step in ("prime", "inject", "check-females", "check-brood", "strip", "disinfect", "swell"):
         yield f"bell {step}, other form", _but(LOOK, step=step, tags=(), minutes=10, male_cut=True)
@@ -585,6 +596,14 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
         _but(EGGS, total_grams=None, total_eggs=None, fish=(EggsOfFish("F1", None, None, None, False),)),
     )
     yield "eggs, count only", _but(EGGS, total_grams=None)
+    litres = _but(EGGS, fish=(), total_grams=None, total_eggs=87_500, eggs_per_gram=None, milt_ml=None)
+    jars = (EggsInPlace("jar 1", 2.0, 50_000), EggsInPlace("", 1.5, None))
+    litres = _but(litres, litres=3.5, lots=jars[:1], eggs_per_ml=25.0, eggs_per_ml_low=20.0)
+    litres = _but(litres, eggs_per_ml_high=30.0, next_step="load", next_at=at("21:55"))
+    for mark in get_args(Mark):
+        yield f"litres, {mark}", _but(litres, mark=mark)
+    yield "litres, several jars", _but(litres, lots=jars)
+    yield "litres alone", _but(litres, total_eggs=None, eggs_per_ml=None, next_step="")
     yield "bath", BATH
     yield (
         "bath, tools",
@@ -625,6 +644,7 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
         _but(FERTILISED, good=299, total=300, percent=99.7, low_percent=98, high_percent=100),
     )
     yield "fertilised, told", FertilisedShare(1, "", "a", None, None, 82.5, None, None)
+    yield "fertilised, one jar", _but(FERTILISED, called="jar 1", whole_percent=79.0)
     yield "hatch", HATCH
     yield "hatch, from stripping", _but(HATCH, from_step="strip", count_at=None, celsius_source="assumed")
     yield "hatch, nest", _but(HATCH, from_step="check-nest", celsius_source="guessed", called="bowl 2")
@@ -708,7 +728,7 @@ def _results() -> Iterator[tuple[str, Fact]]:
 
 
 def _answers() -> Iterator[tuple[str, Fact]]:
-    for of in ("weighed", "water", "injected", "stripped", "counted"):
+    for of in ("weighed", "water", "injected", "stripped", "collected", "counted"):
         yield f"corrected {of}", Corrected(1, "", of, *MENDED[of])
     yield "corrected, nothing to show", Corrected(1, "", "set-up", None, None)
     yield "corrected, injected already", Corrected(1, "", "weighed", *MENDED["weighed"], ("F1",), 1.2, 1.3)
@@ -847,6 +867,7 @@ READINGS: tuple[Reading, ...] = (
     Hatched(good=150, total=200),
     Hatched(larvae=46800),
     Hatched(),
+    Collect(3.5),
     Bath(),
     Bath(litres=20, ppm=100),
     Death(("F1",)),

@@ -5,7 +5,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import binomtest
 
-from core.eggs import Share, eggs_from_grams, grams_suspicious, hatched, larvae_of, milt_ml, share
+from core.eggs import (
+    Share,
+    eggs_from_grams,
+    eggs_from_litres,
+    grams_suspicious,
+    hatched,
+    larvae_of,
+    milt_ml,
+    share,
+)
 from core.errors import HatchError
 from core.records import CountOf
 from core.species import Card, Figure
@@ -160,6 +169,14 @@ def test_milt_as_published() -> None:
     card = carp(figure(10, "mL/kg_eggs"))
     assert milt_ml(1000, card) == 10.0
     assert milt_ml(250, card) == 2.5
+
+
+def test_litres_of_swollen_eggs() -> None:
+    # 3.5 L at 25 a millilitre: 3500 mL x 25
+    assert eggs_from_litres(3.5, 25) == 87_500
+    for litres, per_ml in ((0, 25), (-1, 25), (1, 0)):
+        with pytest.raises(HatchError, match="not-positive"):
+            eggs_from_litres(litres, per_ml)
 
 
 def test_no_milt_figure_no_millilitres() -> None:

@@ -18,6 +18,7 @@ from core.records import (
     Bell,
     Cancelled,
     Closed,
+    Collected,
     Counted,
     EggsOf,
     EggsRun,
@@ -44,6 +45,7 @@ from core.records import (
 )
 from core.reminders import Changes, Plan, Series, differ, plan, series_of
 from core.runs import fold
+from core.species import Figure
 from tests.core.events import DAY, HOUR, MINUTE, SPANS, T0, nights, part_began
 from tests.core.test_runs import run_of
 
@@ -531,6 +533,46 @@ def test_a_nest_from_eggs_seen_to_material_out() -> None:
     assert hours_of(after_hatch, "first-feed", batch="1") == [76 + 84]
     seen_none = bells_of(run_of(CARP, PAIR, INJECTED, (11, SpawnSeen("1", "1", "no"))))
     assert hours_of(seen_none, "check-nest", "1")
+
+
+# A hapa ---------------------------------------------------------------------------------------------------
+
+HAPA = Opened("common-carp", "hapa", "premix", None)
+SEEN = (HAPA, PAIR, INJECTED, WaterRead(24.0), (11, SpawnSeen("1", "1", "yes")))
+
+
+def test_a_hapas_eggs_are_collected_once_firm_by_the_card_or_a_rule_of_our_own() -> None:
+    run = run_of(*SEEN)
+    assert hours_of(bells_of(run), "collect-eggs", batch="1") == [11 + 6]
+    firm = Figure(4, 8, 5, "h", ("memory",), "from memory")
+    card = dataclasses.replace(knowledge.cards()["common-carp"], firm_hours=firm)
+    planned = plan(run, card, FARM, UTC, run.last_word_at)
+    assert hours_of(planned, "collect-eggs", batch="1") == [11 + 5]
+
+
+def test_collected_eggs_are_loaded_within_a_quarter_and_every_time_anew() -> None:
+    once = (*SEEN, (17, Collected("1", 2.0)))
+    assert hours_of(bells_of(run_of(*once)), "load", batch="1") == [17.25]
+    assert "collect-eggs" not in steps_of(bells_of(run_of(*once)))
+    loaded = (*once, (17.2, StepDone(StepKey("load", batch="1"))))
+    assert "load" not in steps_of(bells_of(run_of(*loaded)))
+    again = bells_of(run_of(*loaded, (18, Collected("1", 1.0))))
+    assert hours_of(again, "load", batch="1") == [18.25]
+    counted = run_of(*loaded, (18, Collected("1", 1.0)), (18.1, Counted("1", "fertilised", percent=80)))
+    assert "load" not in steps_of(bells_of(counted))
+
+
+def test_collecting_that_was_skipped_wants_no_loading() -> None:
+    skipped = bells_of(run_of(*SEEN, (17, StepSkipped(StepKey("collect-eggs", batch="1")))))
+    assert not {"collect-eggs", "load"} & steps_of(skipped)
+
+
+def test_a_nest_or_hapa_is_looked_at_every_hour_whatever_her_egg_life() -> None:
+    short = Figure(20, 40, 30, "min", ("memory",), "from memory")
+    card = dataclasses.replace(knowledge.cards()["common-carp"], egg_life_minutes=short)
+    for way, every in (("hapa", 60), ("nest", 60), ("stripped", 15)):
+        run = run_of(dataclasses.replace(HAPA, way=way), PAIR, INJECTED)
+        assert forecasts.strip(run, run.groups[0], card).look_every == every * MINUTE
 
 
 # Closing --------------------------------------------------------------------------------------------------

@@ -11,6 +11,7 @@ from core import results
 from core.records import (
     Cancelled,
     Closed,
+    Collected,
     Count,
     Counted,
     CountOf,
@@ -101,6 +102,26 @@ def test_batches_count_the_same_where_one_was_not_weighed() -> None:
     run = night(
         bowl(9, "1", 300),
         bowl(9, "2", None, "F2"),
+        counted(33, "1", percent=80.0, of="all"),
+        counted(34, "2", percent=40.0, of="all"),
+    )
+    assert results.hatched(run) == Rate(60.0, "all", after(34))
+
+
+def test_batches_by_volume_count_by_their_litres() -> None:
+    run = night(
+        (9, Collected("1", 3.0)),
+        (9, Collected("2", 1.0)),
+        counted(33, "1", percent=80.0, of="all"),
+        counted(34, "2", percent=40.0, of="all"),
+    )
+    assert results.hatched(run) == Rate(70.0, "all", after(34))
+
+
+def test_grams_are_not_weighed_against_litres() -> None:
+    run = night(
+        bowl(9, "1", 300),
+        (9, Collected("2", 1.0)),
         counted(33, "1", percent=80.0, of="all"),
         counted(34, "2", percent=40.0, of="all"),
     )

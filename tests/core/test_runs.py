@@ -389,8 +389,57 @@ def test_eggs_by_volume_from_a_hapa() -> None:
         (17, Collected("1", 4.5, 30, "jar 2")),
     )
     (batch,) = run.batches
-    assert (batch.litres, batch.eggs_per_ml, batch.place, batch.begun_at) == (4.5, 30, "jar 2", after(11))
+    assert (batch.litres, batch.place, batch.begun_at) == (4.5, "jar 2", after(11))
+    assert [(lot.litres, lot.eggs_per_ml, lot.place) for lot in batch.lots] == [(4.5, 30, "jar 2")]
     assert (StepKey("collect-eggs", batch="1"), after(17)) in run.answered
+
+
+JARS = (
+    Opened("common-carp", "hapa", "premix", None),
+    PAIR,
+    INJECTED,
+    (11, SpawnSeen("1", "1", "yes")),
+    (17, Collected("1", 2.0, 25, "jar 1")),
+    (17, Collected("1", 1.0, 25, "jar 2")),
+)
+
+
+def test_eggs_collected_again_add_up_whatever_was_told_first() -> None:
+    for order in (JARS, JARS[:4] + JARS[:3:-1]):
+        (batch,) = run_of(*order, (18, Collected("1", 0.5, None, "jar 2"))).batches
+        assert (batch.litres, set(batch.places)) == (3.5, {"jar 1", "jar 2"})
+        assert batch.place == ""  # in several jars: any water that is told is theirs
+
+
+def test_counts_of_jars_stand_together_by_their_litres() -> None:
+    first = (24, Counted("1", "fertilised", good=180, total=200, place="jar 1"))
+    second = (25, Counted("1", "fertilised", good=120, total=200, place="jar 2"))
+    (batch,) = run_of(*JARS, first, second).batches
+    assert batch.fertilised is not None
+    assert (batch.fertilised.share, batch.fertilised.good) == (80.0, None)  # (2 x 90 + 1 x 60) / 3
+    again = (26, Counted("1", "fertilised", good=150, total=200, place="jar 2"))
+    (batch,) = run_of(*JARS, first, second, again).batches
+    assert batch.fertilised is not None and batch.fertilised.share == 85.0  # (2 x 90 + 1 x 75) / 3
+    whole = (27, Counted("1", "fertilised", good=100, total=200))
+    (batch,) = run_of(*JARS, first, second, whole).batches
+    assert batch.fertilised is not None and batch.fertilised.share == 50.0
+    assert [count.place for count in batch.counts] == [""]
+
+
+def test_larvae_of_jars_add_up_and_what_they_are_of_must_agree() -> None:
+    first = (40, Counted("1", "hatched", percent=80, larvae=30_000, of="all", place="jar 1"))
+    second = (41, Counted("1", "hatched", percent=50, larvae=9_000, of="fertilised", place="jar 2"))
+    (batch,) = run_of(*JARS, first, second).batches
+    assert batch.hatched is not None
+    assert (batch.hatched.larvae, batch.hatched.of, batch.hatched.at) == (39_000, "unknown", after(40))
+
+
+def test_a_share_and_larvae_of_one_jar_stand_together() -> None:
+    share = (40, Counted("1", "hatched", percent=80, of="all", place="jar 1"))
+    larvae = (41, Counted("1", "hatched", larvae=30_000, place="jar 1"))
+    (batch,) = run_of(*JARS, share, larvae).batches
+    assert batch.hatched is not None
+    assert (batch.hatched.share, batch.hatched.larvae, batch.hatched.of) == (80, 30_000, "all")
 
 
 def test_counts_replace_one_another_in_order_of_happening() -> None:
