@@ -1180,6 +1180,7 @@ note-widened = outside the water of the source: widened
 note-flat = the same hours all over that water, as reported
 note-water-untold = the source does not tell its water
 note-slope-borrowed = the slope is that of the nearest relative
+note-tannin = after tannin; untreated eggs hatched far worse
 note-urea-and-salt = hatched in still water after urea and salt; others differ
 
 ## Faults of the command line, one line each
