@@ -11,7 +11,18 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar, Literal
 
-from core.records import BathHabit, CountOf, IodineBasis, Quality, Sex, StepKey, Strength, Way, Which
+from core.records import (
+    BathHabit,
+    CountOf,
+    IodineBasis,
+    Preparation,
+    Quality,
+    Sex,
+    StepKey,
+    Strength,
+    Way,
+    Which,
+)
 
 # Readings -------------------------------------------------------------------------------------------------
 
@@ -34,6 +45,16 @@ class Weigh:
     tare_kg: float | None = None
     place: str | None = None
     group: str | None = None
+    run: str | None = None
+    preparation: Preparation | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """What is injected: "pituitary", "we use hCG"."""
+
+    kind: ClassVar[str] = "preparation"
+    preparation: Preparation
     run: str | None = None
 
 
@@ -139,6 +160,7 @@ class Question:
     tags: tuple[str, ...] = ()
     period: Literal["last_month", "season"] | None = None
     run: str | None = None
+    preparation: Preparation | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -349,7 +371,7 @@ class StartRun:
 
 @dataclass(frozen=True, slots=True)
 class ChangeRun:
-    """Another species, way, strength or the male's dose for a run that is not injected yet."""
+    """Another species, way, preparation, strength or the male's dose for a run that is not injected yet."""
 
     kind: ClassVar[str] = "change-run"
     run_number: int
@@ -357,6 +379,7 @@ class ChangeRun:
     way: Way | None = None
     strength: Strength | None = None
     male_dose: bool | None = None
+    preparation: Preparation | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -500,6 +523,7 @@ class Admit:
 
 Act = (
     Weigh
+    | Prepared
     | Temperature
     | Injection
     | Strip

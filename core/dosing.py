@@ -8,8 +8,8 @@ the smallest syringe that holds it. Sources are ids of the reference: M... doses
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from core.errors import HatchError, NoFigure
 from core.records import FishWeight, Mark, Preparation, Sex, Strength
@@ -30,6 +30,7 @@ GRADUATIONS = {0.3: 0.01, 0.5: 0.01, 1.0: 0.01, 2.0: 0.1, 5.0: 0.2, 10.0: 0.5}
 USUAL_SYRINGES = (1.0, 2.0, 5.0, 10.0)
 
 CALCULATED_STEP_ML = 0.01
+CALCULATED_STEP = 0.001
 # left in needles and vials; +10 % is published for pituitary (FAO Training Series 8), common practice
 # here
 WASTE = 0.10
@@ -48,7 +49,9 @@ LABEL_SWAPPED = 1.25  # how near to the common ratio, turned upside down, counts
 class DoseShot:
     """`ml` to inject at the n-th shot, to 0.01, and `drawn_ml` at a mark of a syringe holding `syringe_ml`.
 
-    `role` is `only`, `priming` or `resolving`; `amount` is the active substance in `unit` (`ug`, `mg`, `IU`).
+    `role` is `only`, `priming` or `resolving`; `amount` is the active substance in `unit` (`ug`, `IU`, `mg`
+    of gland). `blocker_mg` is the second substance where it comes from a vial of its own. Without a strength
+    there is an amount and no `ml`.
     """
 
     n: int
@@ -58,6 +61,7 @@ class DoseShot:
     unit: str
     drawn_ml: float | None = None
     syringe_ml: float | None = None
+    blocker_mg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +84,11 @@ class DoseLine:
 
 @dataclass(frozen=True, slots=True)
 class Doses:
-    """The doses of some fish. `*_per_kg` are the females' figures; `mg_per_kg` is what the bottle brings.
+    """The doses of some fish. `*per_kg` are the females' figures over all shots, `per_kg` in `unit`;
+    `mg_per_kg` is the second substance, as the bottle brings it.
 
-    `total_ml` is the sum of what is drawn, `draw_ml` that with waste, up to the next mark. `syringe_ml` and
+    `total_ml` is the sum of what is drawn, `draw_ml` that with waste, up to the next mark; where no strength
+    is known these are `None`, and `total` and `make` are the same in `unit`. `syringe_ml` and
     `graduation_ml` are of the coarsest syringe used. `warnings` are codes of the wording room, in the order
     they should be said.
     """
@@ -90,8 +96,11 @@ class Doses:
     lines: tuple[DoseLine, ...]
     total_ml: float | None
     draw_ml: float | None
-    ml_per_kg: float
-    ug_per_kg: float
+    total: float | None
+    make: float | None
+    ml_per_kg: float | None
+    per_kg: float
+    unit: str
     mg_per_kg: float | None
     syringe_ml: float
     graduation_ml: float
@@ -177,15 +186,37 @@ def with_waste(amount: float, share: float = WASTE) -> float:
 
 # The sheet ------------------------------------------------------------------------------------------------
 
+# What a preparation is dosed by: the figure of a card's rule, and the unit of a shot.
+_DOSED_BY: Mapping[Preparation, tuple[str, str]] = {
+    "premix": ("ug_per_kg", "ug"),
+    "pituitary": ("gland_mg_per_kg", "mg"),
+    "hcg": ("iu_per_kg", "IU"),
+    "lhrha": ("ug_per_kg", "ug"),
+}
+
 
 @dataclass(frozen=True, slots=True)
 class _Scheme:
-    """One sex's rule through this bottle: for each kg, summed over its shots; mg as the bottle brings it."""
+    """One sex's rule through this bottle: for each kg, summed over its shots. `ml_per_kg` is `None` where the
+    strength is not known; `blocker` where the second substance has a vial of its own."""
 
-    ug_per_kg: float
-    ml_per_kg: float
+    per_kg: float
+    unit: str
+    ml_per_kg: float | None
     mg_per_kg: float | None
     shares: tuple[float, ...]
+    blocker: bool
+
+
+def label_for(preparation: Preparation, told: Strength | None) -> Strength | None:
+    """What of the farm's labels is of this preparation; `None` where nothing was told of it."""
+    if told is None:
+        return None
+    if preparation == "premix" and told.ug_per_ml is not None:
+        return Strength(told.ug_per_ml, told.mg_per_ml)
+    if preparation == "hcg" and told.iu_per_vial is not None:
+        return Strength(iu_per_vial=told.iu_per_vial, diluent_ml=told.diluent_ml)
+    return None
 
 
 def doses(
@@ -196,13 +227,15 @@ def doses(
     *,
     male_dose: bool | None = None,
     shots: int | None = None,
+    primings: int | None = None,
     syringe_ml: float | None = None,
     strength_assumed: bool = False,
 ) -> Doses:
     """The dose of each fish from the card's usual figure and the label's strength, never from a guess.
 
     `male_dose`: `False` is "no dose for him"; `None` leaves an optional dose in and warns `male-optional`.
-    `shots` chooses among the card's schemes (`None`: its first); `syringe_ml` is the one the farm named.
+    `shots` chooses among the card's schemes (`None`: its first); `primings` is how many priming shots there
+    are after all, where the scheme has any. `syringe_ml` is the one the farm named.
     Raises `NoFigure("no-dose-figure", species, preparation, missing)`, where `missing` is the card's `rule`,
     its `usual` figure or the label's `strength`; `HatchError("not-positive", value, unit)` for a weight or
     strength that is none; `HatchError("unknown-syringe", ml, known)`.
@@ -213,26 +246,30 @@ def doses(
     female_rule = _rule(card, preparation, "f", shots)
     if female_rule is None:
         raise _no_figure(card, preparation, "rule")
-    female = _scheme(card, female_rule, strength)
+    female = _scheme(card, female_rule, strength, primings)
     male_rule = None if male_dose is False else _rule(card, preparation, "m", None)
-    male = _scheme(card, male_rule, strength) if male_rule else None
+    male = _scheme(card, male_rule, strength, None) if male_rule else None
     lines = tuple(_line(one, _scheme_for(one, female, male), at_hand) for one in fish)
-    total = _total(lines)
+    total_ml, total = _total_ml(lines), _total(lines)
     coarsest = max(_syringes(lines), default=at_hand[0])
     used = [rule for rule in (female_rule, male_rule) if rule]
     warnings = (
         *_herd_warnings(fish, card, male_dose, male_rule),
         *(["strength-assumed"] if strength_assumed else []),
         *_label_warnings(female_rule, female),
+        *_course_warnings(female_rule, female),
         *_draw_warnings(lines, female, male),
     )
     basis, mark = _basis(used, strength_assumed)
     return Doses(
         lines=lines,
-        total_ml=total,
-        draw_ml=None if total is None else _draw(total, at_hand),
+        total_ml=total_ml,
+        draw_ml=None if total_ml is None else _draw(total_ml, at_hand),
+        total=total,
+        make=None if total is None else round_to(with_waste(total), CALCULATED_STEP),
         ml_per_kg=female.ml_per_kg,
-        ug_per_kg=female.ug_per_kg,
+        per_kg=female.per_kg,
+        unit=female.unit,
         mg_per_kg=female.mg_per_kg,
         syringe_ml=coarsest,
         graduation_ml=graduation(coarsest),
@@ -251,19 +288,56 @@ def _rule(card: Card, preparation: Preparation, sex: Sex, shots: int | None) -> 
     return next((rule for rule in rules if shots is None or len(rule.shares) == shots), None)
 
 
-def _scheme(card: Card, rule: DoseRule, strength: Strength | None) -> _Scheme:
+def dosed_by(rule: DoseRule) -> tuple[Figure | None, str]:
+    """The figure that a rule is dosed by, over all shots, and the unit of what is given: "ug", "IU", "mg"."""
+    field, unit = _DOSED_BY.get(rule.preparation, ("", ""))
+    return (getattr(rule, field) if field else None), unit
+
+
+def _scheme(card: Card, rule: DoseRule, strength: Strength | None, primings: int | None) -> _Scheme:
     """Goes by the analogue where the label's two parts do not stand as the card's do."""
-    figure = rule.ug_per_kg
+    figure, unit = dosed_by(rule)
     if figure is None or figure.usual is None:
         raise _no_figure(card, rule.preparation, "usual")
-    if strength is None or strength.ug_per_ml is None:
+    shares = _shares(rule, primings)
+    per_kg = chain(f"{unit}/kg", [(figure.usual * math.fsum(shares), figure.unit)])
+    held = _held(rule.preparation, strength)
+    if rule.preparation == "premix" and held is None:
         raise _no_figure(card, rule.preparation, "strength")
-    ug = chain("ug/kg", [(figure.usual, figure.unit)])
-    ml = chain("mL/kg", [(ug, "ug/kg")], per=[(strength.ug_per_ml, "ug/mL")])
-    mg = (
-        None if strength.mg_per_ml is None else chain("mg/kg", [(ml, "mL/kg"), (strength.mg_per_ml, "mg/mL")])
-    )
-    return _Scheme(ug_per_kg=ug, ml_per_kg=ml, mg_per_kg=mg, shares=rule.shares)
+    ml = None if held is None else chain("mL/kg", [(per_kg, f"{unit}/kg")], per=[(held, f"{unit}/mL")])
+    own_vial = rule.preparation == "lhrha" and rule.mg_per_kg is not None
+    mg = _blocker(rule) if own_vial else _brought(ml, strength)
+    return _Scheme(per_kg, unit, ml, mg, shares, blocker=own_vial and mg is not None)
+
+
+def _shares(rule: DoseRule, primings: int | None) -> tuple[float, ...]:
+    """How the usual dose is split; a priming shot more is as large as the one before it."""
+    *first, final = rule.shares
+    if primings is None or not first:
+        return rule.shares
+    return (*(first[min(n, len(first) - 1)] for n in range(primings)), final)
+
+
+def _held(preparation: Preparation, strength: Strength | None) -> float | None:
+    """What one mL holds of that by which the preparation is dosed; `None` where the label was not told."""
+    if strength is None:
+        return None
+    if preparation == "premix":
+        return strength.ug_per_ml
+    if preparation == "hcg" and strength.iu_per_vial is not None and strength.diluent_ml is not None:
+        return chain("IU/mL", [(strength.iu_per_vial, "IU")], per=[(strength.diluent_ml, "mL")])
+    return None
+
+
+def _brought(ml_per_kg: float | None, strength: Strength | None) -> float | None:
+    if ml_per_kg is None or strength is None or strength.mg_per_ml is None:
+        return None
+    return chain("mg/kg", [(ml_per_kg, "mL/kg"), (strength.mg_per_ml, "mg/mL")])
+
+
+def _blocker(rule: DoseRule) -> float | None:
+    figure = rule.mg_per_kg
+    return None if figure is None or figure.usual is None else _mg(figure.usual, figure)
 
 
 def _scheme_for(fish: FishWeight, female: _Scheme, male: _Scheme | None) -> _Scheme | None:
@@ -282,7 +356,7 @@ def _line(fish: FishWeight, scheme: _Scheme | None, at_hand: Sequence[float]) ->
         kg=fish.kg,
         priming_ml=shots[0].ml if len(shots) > 1 else None,
         final_ml=shots[-1].ml,
-        drawn_ml=_sum_ml(shot.drawn_ml for shot in shots),
+        drawn_ml=None if scheme.ml_per_kg is None else _sum_ml(shot.drawn_ml for shot in shots),
         shots=shots,
         syringe_ml=shots[-1].syringe_ml,
     )
@@ -290,27 +364,39 @@ def _line(fish: FishWeight, scheme: _Scheme | None, at_hand: Sequence[float]) ->
 
 def _shots(kg: float, scheme: _Scheme, at_hand: Sequence[float]) -> Iterator[DoseShot]:
     """What rounding took from one shot goes into the next, so that the sum stays within half a mark."""
-    ug = chain("ug", [(scheme.ug_per_kg, "ug/kg"), (kg, "kg")])
-    whole = chain("mL", [(scheme.ml_per_kg, "mL/kg"), (kg, "kg")])
+    whole = math.fsum(scheme.shares)
     owed = 0.0
-    for n, (amount, exact) in enumerate(
-        zip(split(ug, scheme.shares), split(whole, scheme.shares), strict=True), start=1
-    ):
-        ml = round_to(exact, CALCULATED_STEP_ML)
-        syringe = best_syringe(ml, at_hand)
-        drawn = round_to(max(exact + owed, 0.0), graduation(syringe))
-        owed += exact - drawn
+    for n, share in enumerate(scheme.shares, start=1):
+        part = share / whole
         role = "only" if len(scheme.shares) == 1 else "resolving" if n == len(scheme.shares) else "priming"
-        yield DoseShot(n, role, ml, round_to(amount, 0.001), "ug", drawn, syringe)
+        amount = chain(scheme.unit, [(scheme.per_kg * part, f"{scheme.unit}/kg"), (kg, "kg")])
+        shot = DoseShot(n, role, None, round_to(amount, CALCULATED_STEP), scheme.unit)
+        if scheme.blocker and scheme.mg_per_kg is not None:
+            blocker = chain("mg", [(scheme.mg_per_kg * part, "mg/kg"), (kg, "kg")])
+            shot = replace(shot, blocker_mg=round_to(blocker, CALCULATED_STEP))
+        if scheme.ml_per_kg is not None:
+            exact = chain("mL", [(scheme.ml_per_kg * part, "mL/kg"), (kg, "kg")])
+            ml = round_to(exact, CALCULATED_STEP_ML)
+            syringe = best_syringe(ml, at_hand)
+            drawn = round_to(max(exact + owed, 0.0), graduation(syringe))
+            owed += exact - drawn
+            shot = replace(shot, ml=ml, drawn_ml=drawn, syringe_ml=syringe)
+        yield shot
 
 
 def _sum_ml(parts: Iterable[float | None]) -> float:
     return round_to(math.fsum(part or 0.0 for part in parts), CALCULATED_STEP_ML)
 
 
-def _total(lines: Iterable[DoseLine]) -> float | None:
+def _total_ml(lines: Iterable[DoseLine]) -> float | None:
     drawn = [line.drawn_ml for line in lines if line.drawn_ml is not None]
     return _sum_ml(drawn) if drawn else None
+
+
+def _total(lines: Iterable[DoseLine]) -> float | None:
+    """The active substance of all fish and shots together."""
+    known = summed(shot for line in lines for shot in line.shots)
+    return None if known is None else round_to(known[0], CALCULATED_STEP)
 
 
 def _draw(total_ml: float, at_hand: Sequence[float]) -> float:
@@ -324,13 +410,48 @@ def _syringes(lines: Iterable[DoseLine]) -> Iterator[float]:
 
 def _basis(rules: Iterable[DoseRule], strength_assumed: bool) -> tuple[tuple[str, ...], Mark]:
     """Ids of all sources, each once, and the weakest of their marks."""
-    figures = [figure for rule in rules for figure in (rule.ug_per_kg, rule.mg_per_kg) if figure]
+    figures = [figure for rule in rules for figure in (dosed_by(rule)[0], rule.mg_per_kg) if figure]
     sources = [source for figure in figures for source in figure.sources]
     marks = [figure.mark for figure in figures]
     if strength_assumed:
         sources.append(COMMON_STRENGTH_SOURCE)
         marks.append(COMMON_STRENGTH_MARK)
     return tuple(dict.fromkeys(sources)), weakest(marks)
+
+
+# The whole course -----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """Active substance for each kg, over all shots of a fish, beside its range. `code`: `under-range`,
+    `over-range` or empty."""
+
+    per_kg: float
+    unit: str
+    low: float
+    high: float
+    code: str
+
+
+def course(rule: DoseRule, per_kg: float) -> Course:
+    """How a total stands in the range of its rule. Raises `NoFigure` where the rule has none."""
+    figure, unit = dosed_by(rule)
+    if figure is None:
+        raise NoFigure("no-dose-figure", preparation=rule.preparation, missing="usual")
+    low, high = (chain(f"{unit}/kg", [(end, figure.unit)]) for end in (figure.low, figure.high))
+    return Course(per_kg, f"{unit}/kg", low, high, _out_of(per_kg, low, high))
+
+
+def _out_of(value: float, low: float, high: float) -> str:
+    if value < low * (1 - RATIO_TOLERANCE):
+        return "under-range"
+    return "over-range" if value > high * (1 + RATIO_TOLERANCE) else ""
+
+
+def next_role(given: int, planned: int) -> str:
+    """Which shot comes after `given` priming shots of `planned`: "priming" or "resolving"."""
+    return "priming" if given < planned else "resolving"
 
 
 # What to say with the sheet -------------------------------------------------------------------------------
@@ -358,15 +479,26 @@ def _herd_warnings(
 
 def _label_warnings(rule: DoseRule, female: _Scheme) -> Iterator[str]:
     """What the label makes of the card's figure: the second substance is compared with its own range."""
+    if rule.preparation == "pituitary":
+        figure, _ = dosed_by(rule)
+        yield (figure.note if figure and figure.note else "gland-unknown")
+    if rule.preparation == "lhrha" and rule.mg_per_kg is not None and rule.mg_per_kg.note:
+        yield rule.mg_per_kg.note
+    if rule.preparation == "hcg" and female.ml_per_kg is None:
+        yield "vial-not-told"
     figure, brought = rule.mg_per_kg, female.mg_per_kg
-    if figure is None or brought is None:
+    if figure is None or brought is None or female.blocker:
         return
     if figure.usual is not None and abs(brought / _mg(figure.usual, figure) - 1) > RATIO_TOLERANCE:
         yield "ratio-differs"
-    if brought < _mg(figure.low, figure) * (1 - RATIO_TOLERANCE):
-        yield "under-range"
-    elif brought > _mg(figure.high, figure) * (1 + RATIO_TOLERANCE):
-        yield "over-range"
+    if code := _out_of(brought, _mg(figure.low, figure), _mg(figure.high, figure)):
+        yield code
+
+
+def _course_warnings(rule: DoseRule, female: _Scheme) -> Iterator[str]:
+    """Whether more or fewer priming shots took the sum out of the card's range."""
+    if code := course(rule, female.per_kg).code:
+        yield code
 
 
 def _mg(value: float, figure: Figure) -> float:
@@ -374,7 +506,7 @@ def _mg(value: float, figure: Figure) -> float:
 
 
 def _draw_warnings(lines: Sequence[DoseLine], female: _Scheme, male: _Scheme | None) -> Iterator[str]:
-    shots = [(line, shot) for line in lines for shot in line.shots]
+    shots = [(line, shot) for line in lines for shot in line.shots if shot.ml is not None]
     if any((shot.ml or 0.0) < TOO_SMALL_ML or not shot.drawn_ml for _, shot in shots):
         yield "too-small"
     if any(_is_big(shot.ml or 0.0, line.kg) for line, shot in shots):
@@ -393,6 +525,9 @@ def _of(line: DoseLine, female: _Scheme, male: _Scheme | None) -> _Scheme | None
 
 def _is_rounded(line: DoseLine, scheme: _Scheme) -> bool:
     """Whether what is drawn differs from the unrounded dose by more than the share that is shown."""
-    exact = [share * scheme.ml_per_kg * line.kg for share in scheme.shares]
+    if scheme.ml_per_kg is None:
+        return False
+    whole = math.fsum(scheme.shares)
+    exact = [share / whole * scheme.ml_per_kg * line.kg for share in scheme.shares]
     parts = [(shot.drawn_ml or 0.0, ml) for shot, ml in zip(line.shots, exact, strict=True)]
     return any(abs(drawn - ml) > ROUNDING_SHOWN * ml for drawn, ml in parts)

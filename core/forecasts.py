@@ -5,12 +5,13 @@ Times shown to people are set to the quarter of an hour, outward: a forecast is 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from core import timing
 from core.errors import NoFigure
-from core.records import Batch, Group, Run, WaterReading, WaterSource
+from core.records import Batch, Group, Run, WaterReading, WaterSource, Which
 from core.runs import fish_named, start_of, unsettled
 from core.species import Card, Curve, Figure
 
@@ -82,8 +83,67 @@ def celsius_now(run: Run, place: str, card: Card) -> tuple[float, WaterSource]:
     return newest.celsius, newest.source
 
 
-def strip_curve(run: Run, card: Card, shots: int = 1) -> tuple[Curve, bool]:
-    """The card's curve for the run's preparation; raises `NoFigure` where nobody published one."""
+# Several shots --------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class NextShot:
+    """The injection that a primed group wants next: `priming` or `resolving`, at `at`."""
+
+    role: Which
+    at: datetime
+
+
+def primings_planned(run: Run, card: Card) -> int:
+    """How many priming shots the card's usual scheme has for a female; 0 where nobody told a scheme."""
+    return card.usual_shots(run.preparation) - 1
+
+
+def primings_given(run: Run, tags: Iterable[str]) -> int:
+    """The most priming shots that one of these fish got."""
+    counts = (sum(shot.which == "priming" for shot in fish.shots) for fish in fish_named(run, tags))
+    return max(counts, default=0)
+
+
+def interval(run: Run, card: Card) -> timedelta | None:
+    """Between two shots of the run's preparation; `None` where nobody told."""
+    try:
+        figure = card.dose_rule(run.preparation, "f").interval_hours
+    except NoFigure:
+        return None
+    return None if figure is None else figure.usual_or_low * HOUR
+
+
+def lead(run: Run, card: Card) -> timedelta:
+    """From the first injection of the usual scheme to the final one."""
+    return primings_planned(run, card) * (interval(run, card) or timedelta())
+
+
+def next_shot(run: Run, group: Group, card: Card) -> NextShot | None:
+    """What a group wants next; `None` for one that had its final injection, or whose interval nobody told."""
+    apart = interval(run, card)
+    if group.final_at is not None or apart is None or group.last_at is None:
+        return None
+    given = primings_given(run, group.tags)
+    role: Which = "priming" if given < primings_planned(run, card) else "resolving"
+    return NextShot(role, group.last_at + apart)
+
+
+def expected_final(run: Run, group: Group, card: Card) -> datetime | None:
+    """The hour of the final injection: told, or as the usual scheme goes on."""
+    coming = next_shot(run, group, card)
+    if coming is None:
+        return group.final_at
+    more = primings_planned(run, card) - primings_given(run, group.tags)
+    return coming.at + max(more, 0) * (interval(run, card) or timedelta())
+
+
+# Windows --------------------------------------------------------------------------------------------------
+
+
+def strip_curve(run: Run, card: Card, shots: int | None = None) -> tuple[Curve, bool]:
+    """The card's curve for the run's preparation, and whether it was borrowed; without `shots` that of the
+    usual number. Raises `NoFigure` where nobody published one."""
     return card.strip_curve(run.preparation, shots)
 
 
@@ -119,7 +179,7 @@ def _inside(water: timing.Water, low: float, high: float) -> timing.Water:
 
 def if_injected(run: Run, card: Card, final_at: datetime) -> timing.Window:
     """The window, were the fish injected at `final_at`; the coolest place counts. Raises `NoFigure`."""
-    curve, borrowed = strip_curve(run, card, len(card.dose_rule(run.preparation, "f").shares))
+    curve, borrowed = strip_curve(run, card)
     places = dict.fromkeys(fish.place for fish in run.fish) or {"": None}
     place = min(places, key=lambda each: celsius_now(run, each, card)[0])
     low, high = curve.min_celsius, curve.max_celsius

@@ -25,10 +25,13 @@ IodineBasis = Literal["available", "substance", "liquid"]
 
 @dataclass(frozen=True, slots=True)
 class Strength:
-    """What the bottle's label says one millilitre holds (a GnRH analogue in ug, a dopamine blocker in mg)."""
+    """What labels say: of a premix what one millilitre holds (a GnRH analogue in ug, a dopamine blocker in
+    mg), of an hCG vial its IU and the mL it is dissolved in."""
 
     ug_per_ml: float | None = None
     mg_per_ml: float | None = None
+    iu_per_vial: float | None = None
+    diluent_ml: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,13 +108,15 @@ class Opened:
 
 @dataclass(frozen=True, slots=True)
 class SetUp:
-    """The run's frame was changed; `None` leaves as it was."""
+    """The run's frame was changed; `None` leaves as it was. A new preparation brings its strength or none."""
 
     kind: ClassVar[str] = "set-up"
     species: str | None = None
     way: Way | None = None
     strength: Strength | None = None
     male_dose: bool | None = None
+    preparation: Preparation | None = None
+    strength_assumed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,10 +165,13 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """What the sheet said to draw for a fish when it was injected, in mL."""
+    """What the sheet said for a fish when it was injected: mL to draw, `None` where no strength was known,
+    and the active substance in `unit`."""
 
     tag: str
-    ml: float
+    ml: float | None
+    amount: float | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -340,12 +348,23 @@ class TrialAsked:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """Anything worth keeping with the run: a note, a photo's name, trouble, larvae sold."""
+    """Anything worth keeping with the run: a note, a photo's name, trouble."""
 
     kind: ClassVar[str] = "told"
     what: str
     text: str = ""
     amount: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LarvaeSold:
+    """Larvae that left the farm, how old and at which price in all where that was told."""
+
+    kind: ClassVar[str] = "sold"
+    larvae: float
+    age_days: float | None = None
+    price: float | None = None
+    currency: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -394,6 +413,7 @@ Happening = (
     | Counted
     | TrialAsked
     | Told
+    | LarvaeSold
     | Cancelled
     | Closed
     | Retracted
@@ -423,7 +443,8 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class Shot:
-    """One injection of one fish; `event` told it, `sheet_ml` is what the sheet of that hour said."""
+    """One injection of one fish; `event` told it. `sheet_ml` and `sheet_amount` (in `unit`) are what the
+    sheet of that hour said."""
 
     n: int
     which: Which
@@ -432,6 +453,8 @@ class Shot:
     by: int | None
     event: int
     sheet_ml: float | None = None
+    sheet_amount: float | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -452,7 +475,8 @@ class Fish:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Fish injected in one go: one clock. `told_at` is when its final injection was said."""
+    """Fish injected in one go: one clock. `last_at` is their newest injection, `final_at` the final one,
+    `None` while only priming shots were given; `told_at` is when the newest was said."""
 
     name: str
     tags: tuple[str, ...]
@@ -460,6 +484,7 @@ class Group:
     first_at: datetime
     final_at: datetime | None
     told_at: datetime
+    last_at: datetime | None = None
     looks_stopped_at: datetime | None = None
     spawn_seen_at: datetime | None = None
     running_at: datetime | None = None
@@ -544,6 +569,7 @@ class Run:
     ended_at: datetime | None = None
     notes: tuple[str, ...] = ()
     trials: tuple[datetime, ...] = ()
+    sold: float | None = None
 
 
 # Bells ----------------------------------------------------------------------------------------------------
@@ -577,9 +603,22 @@ class Reminder:
 
 
 @dataclass(frozen=True, slots=True)
+class BatchRow:
+    """One batch of a run of several, in the results book: whose eggs, where, and what was counted of them."""
+
+    name: str
+    tags: tuple[str, ...]
+    place: str
+    fertilised_percent: float | None
+    hatched_percent: float | None
+    hatched_of: CountOf
+    larvae: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class RunRow:
     """One row of the results book: a run as it stands, or as it closed. `begun_at` is its first injection,
-    else its opening."""
+    else its opening; `batches` only where there are several."""
 
     run: int
     species: str
@@ -596,6 +635,8 @@ class RunRow:
     injected: int | None = None
     had_eggs: bool = False
     way: Way = "stripped"
+    batches: tuple[BatchRow, ...] = ()
+    sold: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from datetime import datetime, time, timedelta, tzinfo
 
 from core import forecasts
 from core.errors import NoFigure
-from core.records import Batch, Bell, BellState, Farm, Group, Reminder, Run, StepKey
+from core.records import Batch, Bell, BellState, Farm, Group, Reminder, Run, StepKey, Which
 from core.runs import NO_BELLS, Step, females, looks_open, start_of, steps, stopped, uninjected, unsettled
 from core.species import Card
 
@@ -91,40 +91,35 @@ class Changes:
 # Rules: one for each `due` word of the tables of steps ----------------------------------------------------
 
 
-def _injection(scene: Scene) -> datetime | None:
-    """The hour at which fish still want an injection: planned, or after the priming shot's interval."""
-    run = scene.run
-    primed = next((group for group in run.groups if group.final_at is None), None)
-    if primed is not None:
-        rule = scene.card.dose_rule(run.preparation, "f")
-        if rule.interval_hours is None:
-            return None
-        return primed.first_at + rule.interval_hours.usual_or_low * HOUR
-    if run.planned is None or run.groups or not uninjected(run):
-        return None
-    return run.planned.final_at
-
-
 def _before_injection(scene: Scene) -> Iterable[Due]:
     run = scene.run
     if run.planned is not None and run.planned_told_at is not None and not run.groups:
-        yield Due((run.planned.final_at - GET_READY_BEFORE,), run.planned_told_at)
+        first = run.planned.final_at - forecasts.lead(run, scene.card)
+        yield Due((first - GET_READY_BEFORE,), run.planned_told_at)
 
 
 def _priming(scene: Scene) -> Iterable[Due]:
     run = scene.run
-    if run.planned is None or run.planned_told_at is None or run.groups:
-        return
-    rule = scene.card.dose_rule(run.preparation, "f")
-    if len(rule.shares) > 1 and rule.interval_hours is not None:
-        hours = rule.interval_hours.usual_or_low
-        yield Due((run.planned.final_at - (len(rule.shares) - 1) * hours * HOUR,), run.planned_told_at)
+    lead = forecasts.lead(run, scene.card)
+    if run.planned is not None and run.planned_told_at is not None and not run.groups and lead:
+        yield Due((run.planned.final_at - lead,), run.planned_told_at)
+    yield from _next_shots(scene, "priming")
 
 
 def _inject(scene: Scene) -> Iterable[Due]:
-    due = _injection(scene)
-    if due is not None:
-        yield Due((due,), scene.run.planned_told_at or due)
+    run = scene.run
+    if run.planned is not None and not run.groups and uninjected(run):
+        yield Due((run.planned.final_at,), run.planned_told_at or run.planned.final_at)
+    yield from _next_shots(scene, "resolving")
+
+
+def _next_shots(scene: Scene, role: Which) -> Iterable[Due]:
+    """The next shot of each primed group; only where there are several does its bell name the group."""
+    primed = [group for group in scene.run.groups if group.final_at is None]
+    for group in primed:
+        shot = forecasts.next_shot(scene.run, group, scene.card)
+        if shot is not None and shot.role == role:
+            yield Due((shot.at,), group.told_at, group=group.name if len(primed) > 1 else "")
 
 
 def _looks(scene: Scene) -> Iterable[Due]:
@@ -401,6 +396,8 @@ def _same_part(key: StepKey, step: Step, due: Due) -> bool:
 def _floor(step: Step, due: Due, run: Run, put_off: Iterable[datetime]) -> datetime | None:
     """Until when the series was answered: a look told, one of several checks answered, a bell put off."""
     times = [at for key, at in run.answered if _same_part(key, step, due)]
+    if step.due in ("priming", "injection"):
+        times += [group.told_at for group in run.groups]
     if step.due == "looks":
         times += [
             group.last_look_at for group in run.groups if group.name == due.group and group.last_look_at

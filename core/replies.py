@@ -20,8 +20,12 @@ from core.records import CountOf, EggsOf, FishWeight, Mark, RunState, Strength, 
 
 @dataclass(frozen=True, slots=True)
 class DoseSheet:
-    """`warnings`: `male-optional`, `one-male`, `no-male`, `no-female`, `sex-unknown`, `too-small`,
-    `big-volume`, `strength-assumed`, `under-range`, `over-range`, `rounding`."""
+    """Where no strength is known the `*_ml` are `None`, and `total` and `make` (with waste) are in `unit`.
+
+    `warnings`: `male-optional`, `one-male`, `no-male`, `no-female`, `sex-unknown`, `too-small`,
+    `big-volume`, `strength-assumed`, `under-range`, `over-range`, `rounding`, `vial-not-told`,
+    `no-dose-figure`, and which glands the figure is for.
+    """
 
     kind: ClassVar[str] = "dose-sheet"
     run: int
@@ -35,16 +39,31 @@ class DoseSheet:
     fish: tuple[DoseLine, ...]
     total_ml: float | None
     draw_ml: float | None
-    syringe_ml: float
-    graduation_ml: float
+    syringe_ml: float | None
+    graduation_ml: float | None
     warnings: tuple[str, ...]
     basis: tuple[str, ...] = ()
     mark: Mark = "from memory"
+    per_kg: float | None = None
+    unit: str = ""
+    total: float | None = None
+    make: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanTime:
+    """`about`: it hangs on an hour not known yet. `called` names the group where there are several."""
+
+    step: str
+    at: datetime
+    about: bool = False
+    called: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class InjectPlan:
-    """One proposal. `strip_at` is the likely hour (in a nest: of the eggs)."""
+    """One proposal. `strip_at` is the likely hour (in a nest: of the eggs). `awake` are the steps that fall
+    into the hours of sleep, with their hours."""
 
     kind: ClassVar[str] = "inject-plan"
     run: int
@@ -56,16 +75,7 @@ class InjectPlan:
     first_look_at: datetime
     most_from_at: datetime
     most_to_at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class PlanTime:
-    """`about`: it hangs on an hour not known yet. `called` names the group where there are several."""
-
-    step: str
-    at: datetime
-    about: bool = False
-    called: str = ""
+    awake: tuple[PlanTime, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +142,8 @@ class StepDue:
 
     `tags` are the fish it is about, `running` those of them that run already, `since` when eggs began to run
     if that was earlier; `doses` what to draw (injections), `minutes` how long a bath takes, `last` whether it
-    is the last look, `unanswered` the steps nobody answered (evening line).
+    is the last look, `unanswered` the steps nobody answered (evening line), `destick_with` the code of what
+    takes the glue off sticky eggs, `stage` that of how far good eggs are when they are counted.
     """
 
     kind: ClassVar[str] = "step"
@@ -159,6 +170,8 @@ class StepDue:
     unanswered: tuple[str, ...] = ()
     next_at: datetime | None = None
     stickiness: str = ""
+    destick_with: str = ""
+    stage: str = ""
     milt_ml: float | None = None
     male_cut: bool = False
     bath_order: str = ""
@@ -272,8 +285,20 @@ class HatchedShare:
 
 
 @dataclass(frozen=True, slots=True)
+class BatchResult:
+    """One batch of several; `hatched_percent` as told of `hatched_of`, `None` where nobody told."""
+
+    called: str
+    fertilised_percent: float | None
+    hatched_percent: float | None
+    hatched_of: CountOf
+    larvae: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class Result:
-    """`date` is the day it was injected (else opened), ISO. `newer_without`: newer runs with no figure."""
+    """`date` is the day it was injected (else opened), ISO. `newer_without`: newer runs with no figure;
+    `batches` where there are several."""
 
     kind: ClassVar[str] = "result"
     run: int
@@ -290,11 +315,15 @@ class Result:
     way: Way = "stripped"
     closing: bool = False
     newer_without: tuple[str, ...] = ()
+    batches: tuple[BatchResult, ...] = ()
+    sold: int | None = None
+    had_eggs: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """Several runs at once; `left_out` names those without a figure, by date."""
+    """Several runs at once; `left_out` names those without a figure, by date, `no_eggs` those of them that
+    gave no eggs at all."""
 
     kind: ClassVar[str] = "summary"
     period: str
@@ -306,6 +335,17 @@ class Summary:
     hatched_low_percent: float | None
     hatched_high_percent: float | None
     larvae: int | None
+    sold: int | None = None
+    no_eggs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RipeSigns:
+    """How ripe fish of a species are known; `signs` are codes of its card."""
+
+    kind: ClassVar[str] = "ripe-signs"
+    species: str
+    signs: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -320,6 +360,28 @@ class GivenShot:
     unit: str
     by: str | None
     sheet_ml: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """Several shots, taken together, for each kg of a female: `given` so far, `coming` by the usual scheme,
+    `total_per_kg` beside the range `low`..`high`. `code`: `under-range`, `over-range` or empty."""
+
+    kind: ClassVar[str] = "course"
+    run: int
+    called: str
+    tags: tuple[str, ...]
+    given: float
+    coming: float
+    total_per_kg: float
+    unit: str
+    low: float
+    high: float
+    code: str
+    next_step: str = ""
+    next_at: datetime | None = None
+    basis: tuple[str, ...] = ()
+    mark: Mark = "from memory"
 
 
 @dataclass(frozen=True, slots=True)
@@ -355,6 +417,8 @@ class Noted:
     next_step: str = ""
     next_at: datetime | None = None
     echo: bool = False
+    total: float | None = None
+    whole: float | None = None
 
 
 Mended = float | tuple[FishWeight, ...] | tuple[EggsOf, ...] | tuple[datetime, ...] | None
@@ -496,6 +560,8 @@ Fact = (
     | HatchedShare
     | Result
     | Summary
+    | RipeSigns
+    | Course
     | Given
     | Noted
     | Corrected

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
 
-from core.records import Batch, Count, CountOf, Run, RunRow
-from core.runs import females, group_of
+from core.records import Batch, BatchRow, Count, CountOf, Run, RunRow
+from core.runs import females, group_of, mothers
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +69,12 @@ def hatched(run: Run) -> Rate | None:
 
 def larvae(run: Run) -> int | None:
     """Larvae told, over all batches; deformed ones are no hatch."""
-    counts = [batch.hatched for batch in run.batches if batch.hatched]
-    told = [each.larvae - (each.deformed or 0) for each in counts if each.larvae is not None]
+    told = [found for batch in run.batches if (found := _larvae(batch.hatched)) is not None]
     return round(sum(told)) if told else None
+
+
+def _larvae(count: Count | None) -> float | None:
+    return None if count is None or count.larvae is None else count.larvae - (count.deformed or 0)
 
 
 def hours_to_strip(run: Run) -> float | None:
@@ -128,6 +131,21 @@ def row_of(run: Run) -> RunRow:
         injected=injected(run),
         had_eggs=bool(run.batches),
         way=run.way,
+        batches=tuple(map(_batch_row, run.batches)) if len(run.batches) > 1 else (),
+        sold=run.sold,
+    )
+
+
+def _batch_row(batch: Batch) -> BatchRow:
+    hatch, fert = _over((batch,), "hatched"), _over((batch,), "fertilised")
+    return BatchRow(
+        name=batch.name,
+        tags=mothers(batch),
+        place=batch.place,
+        fertilised_percent=fert.percent if fert else None,
+        hatched_percent=hatch.percent if hatch else None,
+        hatched_of=hatch.of if hatch else "unknown",
+        larvae=_larvae(batch.hatched),
     )
 
 
@@ -160,6 +178,7 @@ class Several:
     low: float | None
     high: float | None
     larvae: int | None
+    sold: int | None
 
 
 def over_period(
@@ -175,6 +194,7 @@ def over_period(
     ]
     figures = [row.hatched_percent for row in chosen if row.hatched_percent is not None]
     counted_larvae = [row.larvae for row in chosen if row.larvae is not None]
+    sold = [row.sold for row in chosen if row.sold is not None]
     return Several(
         runs=len(chosen),
         counted=len(figures),
@@ -183,4 +203,5 @@ def over_period(
         low=min(figures, default=None),
         high=max(figures, default=None),
         larvae=round(sum(counted_larvae)) if counted_larvae else None,
+        sold=round(sum(sold)) if sold else None,
     )

@@ -22,6 +22,7 @@ from core.records import (
     Count,
     Counted,
     Died,
+    Drawn,
     EggsCounted,
     EggsRun,
     EggsWeighed,
@@ -31,6 +32,7 @@ from core.records import (
     FishWeighed,
     Group,
     Injected,
+    LarvaeSold,
     LooksStopped,
     NoEggs,
     NotYet,
@@ -83,7 +85,7 @@ class Step:
 
 _BEFORE = (
     Step("get-ready", "run", "before-injection", brief=True),
-    Step("prime", "run", "priming", wakes=True),
+    Step("prime", "run", "priming", wakes=True, stops="rule"),
     Step("inject", "run", "injection", wakes=True, stops="rule"),
 )
 _UNTIL_FEEDING = (
@@ -200,6 +202,7 @@ class _Folding:
     ended_at: datetime | None = None
     notes: list[str] = field(default_factory=list)
     trials: list[datetime] = field(default_factory=list)
+    sold: float | None = None
 
     def change(self, tag: str, **fields: Any) -> None:
         if tag in self.fish:
@@ -292,6 +295,7 @@ def _frozen(folding: _Folding, events: Sequence[Event]) -> Run:
         ended_at=ended,
         notes=tuple(folding.notes),
         trials=tuple(folding.trials),
+        sold=folding.sold,
     )
 
 
@@ -311,8 +315,10 @@ def _set_up(now: _Folding, event: Event, what: SetUp) -> None:
         told["species"] = what.species
     if what.way is not None:
         told["way"] = what.way
-    if what.strength is not None:
-        told.update(strength=what.strength, strength_assumed=False)
+    if what.preparation is not None:
+        told.update(preparation=what.preparation)
+    if what.preparation is not None or what.strength is not None:
+        told.update(strength=what.strength, strength_assumed=what.strength_assumed)
     if what.male_dose is not None:
         now.male_dose = what.male_dose
     now.opened = dataclasses.replace(now.opened, **told)
@@ -378,23 +384,30 @@ def _injected(now: _Folding, event: Event, what: Injected) -> None:
     tags = tuple(tag for tag in what.tags if tag in now.fish)
     if not tags:
         return
-    drawn = {each.tag: each.ml for each in what.drawn}
+    drawn = {each.tag: each for each in what.drawn}
     for tag in tags:
-        fish = now.fish[tag]
-        ml = what.ml if what.ml is not None else drawn.get(tag)
-        shot = Shot(len(fish.shots) + 1, what.which, event.at, ml, event.by, event.id, drawn.get(tag))
+        fish, sheet = now.fish[tag], drawn.get(tag, Drawn(tag, None))
+        ml = what.ml if what.ml is not None else sheet.ml
+        shot = Shot(
+            *(len(fish.shots) + 1, what.which, event.at, ml, event.by, event.id),
+            *(sheet.ml, sheet.amount, sheet.unit),
+        )
         now.change(tag, shots=(*fish.shots, shot), group=what.group)
     final = None if what.which == "priming" else event.at
     known = now.groups.get(what.group)
     if known is None:
         place = what.place or now.fish[tags[0]].place
-        now.groups[what.group] = Group(what.group, tags, place, event.at, final, event.said_at)
+        now.groups[what.group] = Group(what.group, tags, place, event.at, final, event.said_at, event.at)
     else:
         joined = tuple(tag for tag in tags if tag not in known.tags)
         if joined == tags and known.final_at is not None:
             final = known.final_at  # more fish in the same go: the first needle keeps the clock
         now.change_group(
-            what.group, tags=known.tags + joined, final_at=final or known.final_at, told_at=event.said_at
+            what.group,
+            tags=known.tags + joined,
+            last_at=event.at,
+            final_at=final or known.final_at,
+            told_at=event.said_at,
         )
     step_name = "prime" if what.which == "priming" else "inject"
     now.answered.append((StepKey(step_name), event.at))
@@ -555,6 +568,10 @@ def _told(now: _Folding, event: Event, what: Told) -> None:
     now.notes.append(what.text or what.what)
 
 
+def _sold(now: _Folding, event: Event, what: LarvaeSold) -> None:
+    now.sold = (now.sold or 0.0) + what.larvae
+
+
 def _trial_asked(now: _Folding, event: Event, what: TrialAsked) -> None:
     now.trials.append(event.said_at)
 
@@ -596,6 +613,7 @@ _DOINGS: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
     Counted: _counted,
     TrialAsked: _trial_asked,
     Told: _told,
+    LarvaeSold: _sold,
     Cancelled: _ended,
     Closed: _ended,
 }
@@ -622,6 +640,11 @@ def plain_tag(tag: str) -> str:
 
 def group_of(run: Run, name: str) -> Group | None:
     return next((group for group in run.groups if group.name == name), None)
+
+
+def mothers(batch: Batch) -> tuple[str, ...]:
+    """The females whose eggs are in a batch, or may be."""
+    return tuple(dict.fromkeys([*(one.tag for one in batch.eggs if one.tag), *batch.shared]))
 
 
 def batch_of(run: Run, name: str) -> Batch | None:

@@ -46,6 +46,7 @@ __all__ = [
 
 HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Weigh: doses.weigh,
+    say.Prepared: doses.prepared,
     say.Temperature: water.temperature,
     say.Injection: answering.injection,
     say.Strip: bowls.stripped,
@@ -70,7 +71,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Basis: habits.basis,
     say.Order: habits.not_built,
     say.Trouble: habits.trouble,
-    say.Sold: habits.sold,
+    say.Sold: counts.sold,
     say.Expense: habits.not_built,
     say.Bottle: habits.not_built,
     say.Undo: mending.undo,
@@ -108,12 +109,18 @@ def decide(command: say.Command | say.Understood, desk: Desk, knowledge: Knowled
         parts: tuple[say.Command, ...] = (command.main, *command.also)
     else:
         parts = (command,)
-    for part in parts:
+    for part in _water_first(parts):
         _guarded(talk, part)
     counts.close_if_over(talk)
     if not talk.replies:
         talk.say(Noted("kept"))
     return talk.decision()
+
+
+def _water_first(parts: tuple[say.Command, ...]) -> list[say.Command]:
+    """The water told beside an injection counts for its window, and is not asked for."""
+    injected = any(isinstance(part, say.Injection) for part in parts)
+    return sorted(parts, key=lambda part: injected and not isinstance(part, say.Temperature))
 
 
 def decide_edit(said: say.Understood, desk: Desk, knowledge: Knowledge) -> Decision:
@@ -195,11 +202,13 @@ def _go_on_by_the_clock(talk: Talk) -> None:
 
 
 def _go_on(talk: Talk, named: say.Weigh, waited: say.Awaiting) -> None:
-    """A species was named that something waited for: the weights of it, or the run it is told of."""
+    """A species was named that something waited for: its weights, a question, or the run it is told of."""
     first, *rest = waited.pending
     talk.source = waited.source or talk.source
     if isinstance(first, say.Weigh) and first.fish:
         first = dataclasses.replace(first, species=named.species, species_word=named.species_word)
+    elif isinstance(first, say.Question):
+        first = dataclasses.replace(first, species=next(iter(doses.species_meant(talk, named)), None))
     else:
         talk.pinned = Pin(doses.run_meant(talk, named))
     _answer(talk, first)

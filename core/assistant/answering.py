@@ -67,7 +67,7 @@ def done(talk: Talk, said: say.Finished) -> None:
         return
     run, key = bell_for(talk, said.key, said.run_number, said)
     if key.step in ("inject", "prime"):
-        talk.pinned = Pin(run.number)
+        talk.pinned = Pin(run.number, key.group)
         injected(talk, say.Injection("priming" if key.step == "prime" else None, said.at, said.minutes_ago))
     elif key.step == "check-nest":
         raise AskFirst(

@@ -6,9 +6,11 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, results
+from core.assistant.cautions import step_cautions
 from core.assistant.counts import say_result
+from core.assistant.injecting import final_shot, priming_shot
 from core.assistant.looking import look_buttons, spawn_buttons
-from core.assistant.stepping import step_cautions, step_fact
+from core.assistant.stepping import step_fact
 from core.assistant.talk import Decision, Desk, Knowledge, Talk
 from core.assistant.windows import WATER_FRESH
 from core.errors import NoFigure
@@ -84,6 +86,15 @@ def _asks(run: Run, key: StepKey, attempt: int, now: datetime) -> str:
     return ""
 
 
+def _other_shot(run: Run, key: StepKey) -> tuple[Button, ...]:
+    """How many priming shots there are is decided as it goes: the final one already, or one more."""
+    primed = [group for group in run.groups if group.final_at is None]
+    if not primed:
+        return ()
+    other = final_shot if key.step == "prime" else priming_shot
+    return (other(run, say.Injection(), key.group),)
+
+
 def _buttons(talk: Talk, run: Run, key: StepKey) -> tuple[Button, ...]:
     number = run.number
     done = Button("done", say.Finished(key=key, run_number=number), "done")
@@ -96,6 +107,7 @@ def _buttons(talk: Talk, run: Run, key: StepKey) -> tuple[Button, ...]:
     if key.step in ("inject", "prime"):
         return (
             Button("done", say.Finished(key=key, run_number=number), "injected"),
+            *_other_shot(run, key),
             later,
             Button("cancel", say.Cancel(run_number=number), "cancel"),
         )

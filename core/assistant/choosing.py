@@ -15,7 +15,6 @@ from core.species import by_word
 
 Answering = Finished | NotYetSaid | Snooze
 PENDING = timedelta(hours=12)
-SPECIES_ASKED = 4
 ECHO = timedelta(hours=3)
 """How long after its last ring a bare "done" may still be about a bell. Own judgement."""
 
@@ -118,11 +117,17 @@ def _no_species_yet(talk: Talk, said: Reading) -> AskFirst | None:
 
 
 def species_buttons(talk: Talk) -> tuple[Button, ...]:
-    """A button for each species there is a card of."""
+    """A button for each species there is a card of, the farm's own first."""
     return tuple(
         Button(f"pick:{n}", Pick(Weigh(species=slug)), "species", (("species", slug),))
-        for n, slug in enumerate(list(talk.knowledge.cards)[:SPECIES_ASKED], 1)
+        for n, slug in enumerate(dict.fromkeys([*farms_own(talk), *talk.knowledge.cards]), 1)
     )
+
+
+def farms_own(talk: Talk) -> tuple[str, ...]:
+    """The species that the farm spawned before, the newest first."""
+    known = [row.species for row in talk.desk.rows] + [run.species for run in reversed(talk.live())]
+    return tuple(dict.fromkeys(known))
 
 
 def _named(talk: Talk, runs: Sequence[Run], words: str | None, tags: Sequence[str]) -> list[Run]:

@@ -13,9 +13,10 @@ from core.assistant.settling import EARLY_SHARE
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view
 from core.errors import HatchError
-from core.records import Batch, Closed, Counted, CountOf, EggsCounted, Run, RunRow
+from core.records import Batch, BatchRow, Closed, Counted, CountOf, EggsCounted, LarvaeSold, Run, RunRow
 from core.replies import (
     Ask,
+    BatchResult,
     Button,
     FertilisedShare,
     HatchedShare,
@@ -268,6 +269,43 @@ def _is_over(run: Run) -> bool:
     )
 
 
+def book(talk: Talk) -> list[RunRow]:
+    """The results book, with open runs as they stand now."""
+    now = {run.number: results.row_of(run) for run in talk.live()}
+    return [now.pop(row.run, row) for row in talk.desk.rows] + list(now.values())
+
+
+def sold(talk: Talk, said: say.Sold) -> None:
+    """Larvae sold: a number of its own beside hatched and swim-up, often told after the run closed."""
+    if said.larvae is None:
+        raise AskFirst(Reply(Ask("sold", "no-number")))
+    row = _row_sold_from(talk, said)
+    if row is None:
+        raise no_run()
+    before, hatched = row.sold or 0.0, row.larvae
+    if hatched is not None and before + said.larvae > hatched and not talk.sure:
+        yes = Button("yes", say.Pick(said, row.run, sure=True), "sold-yes")
+        fact = Ask("sold", "more-than-hatched", row.run, number=before + said.larvae)
+        raise AskFirst(Reply(fact, (yes, Button("no", say.Nothing("sold"), "no-change"))))
+    what = LarvaeSold(said.larvae, said.age_days, said.price, said.currency)
+    event = talk.tell(row.run, what)
+    noted = Noted("sold", row.run, number=said.larvae, total=before + said.larvae, whole=hatched)
+    talk.say(noted, Button("undo", say.Undo((event.id,)), "undo"))
+
+
+def _row_sold_from(talk: Talk, said: say.Sold) -> RunRow | None:
+    """The run whose larvae are of that age, else the newest with larvae, else the newest with eggs."""
+    rows = [row for row in book(talk) if row.had_eggs and row.state != "cancelled"]
+    if talk.pinned.run:
+        return next((row for row in rows if row.run == talk.pinned.run), None)
+    rows.sort(key=lambda row: (row.hatched_at is not None or row.larvae is not None, row.begun_at, row.run))
+    born = None if said.age_days is None else talk.said_at - timedelta(days=said.age_days)
+    hatched = [row for row in rows if row.hatched_at is not None]
+    if born is not None and hatched:
+        return min(reversed(hatched), key=lambda row: abs((row.hatched_at or born) - born))
+    return rows[-1] if rows else None
+
+
 def say_result(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[RunRow, ...] = ()) -> None:
     """A run's card."""
     talk.say(result_fact(talk, row, closing=closing, newer=newer))
@@ -290,6 +328,21 @@ def result_fact(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[
         way=row.way,
         closing=closing,
         newer_without=tuple(_day(talk, each) for each in newer),
+        batches=tuple(_batch_result(row, each) for each in row.batches),
+        sold=None if row.sold is None else round(row.sold),
+        had_eggs=row.had_eggs,
+    )
+
+
+def _batch_result(row: RunRow, batch: BatchRow) -> BatchResult:
+    """A batch is called by its place where that tells it from the others, else by its females."""
+    alone = batch.place and [each.place for each in row.batches].count(batch.place) == 1
+    return BatchResult(
+        called=(batch.place if alone else ", ".join(batch.tags)) or batch.place or batch.name,
+        fertilised_percent=batch.fertilised_percent,
+        hatched_percent=batch.hatched_percent,
+        hatched_of=batch.hatched_of,
+        larvae=None if batch.larvae is None else round(batch.larvae),
     )
 
 

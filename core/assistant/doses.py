@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from datetime import datetime, timedelta
 
 from core import commands as say
 from core import dosing, forecasts, reminders, timing
-from core.assistant.choosing import known_fish, pending, places, run_for, species_buttons
+from core.assistant.cautions import step_cautions
+from core.assistant.choosing import farms_own, known_fish, pending, places, run_for, species_buttons
 from core.assistant.talk import AskFirst, Talk
 from core.errors import HatchError, NoFigure
 from core.records import (
@@ -18,6 +19,7 @@ from core.records import (
     FishWeight,
     Opened,
     Planned,
+    Preparation,
     Retagged,
     Run,
     SetUp,
@@ -31,6 +33,8 @@ from core.species import Card, by_word
 HALF_HOUR = timedelta(minutes=30)
 FRESH = timedelta(hours=12)
 AWAKE_FROM, AWAKE_TO = 4.5, 20.0
+SLEEP_BEGINS, SLEEP_ENDS = 22.0, AWAKE_FROM
+LABELLED: tuple[Preparation, ...] = ("premix", "hcg")
 
 
 # Weighing -------------------------------------------------------------------------------------------------
@@ -44,13 +48,15 @@ def weigh(talk: Talk, said: say.Weigh) -> None:
         return
     if not talk.sure:
         _check_again(talk, said, run)
-    species, assumed = (run.species, False) if run else _species(talk, said)
+    species, others = (run.species, ()) if run else _species(talk, said)
     check_weights(talk, said.fish, species)
-    number = run.number if run else _opened(talk, species)
+    number = run.number if run else _opened(talk, species, _preparation_told(talk, said))
+    if run and said.preparation not in (None, run.preparation):
+        talk.tell(number, _with(talk, said.preparation or run.preparation))
     taken = [fish.tag for fish in run.fish] if run else []
     fish = tuple(_named(said, taken))
     talk.tell(number, FishWeighed(fish, said.place))
-    say_sheet(talk, talk.run(number), _alternatives(talk, species) if assumed else ())
+    say_sheet(talk, talk.run(number), others)
 
 
 def _species_alone(talk: Talk, said: say.Weigh, run: Run | None) -> None:
@@ -125,38 +131,74 @@ def _being_made_ready(talk: Talk, said: say.Weigh) -> Run | None:
     return ready[-1] if ready else None
 
 
-def _opened(talk: Talk, slug: str) -> int:
+def _opened(talk: Talk, slug: str, preparation: Preparation | None) -> int:
     card = talk.card_of(slug)
-    strength = talk.farm.strength
+    chosen = preparation or card.usual_preparation
     number = talk.new_run()
-    talk.tell(
-        number,
-        Opened(
-            slug, card.ways[0], card.usual_preparation, strength or dosing.COMMON_STRENGTH, strength is None
-        ),
-    )
+    talk.tell(number, Opened(slug, card.ways[0], chosen, *_bottle(talk, chosen)))
     return number
 
 
-def _species(talk: Talk, said: say.Weigh) -> tuple[str, bool]:
-    """The species named, else what the word fits, else what the farm spawned last. Asks a stranger."""
-    if said.species:
-        return said.species, False
+def _bottle(talk: Talk, preparation: Preparation) -> tuple[Strength | None, bool]:
+    """What one mL holds by the farm's own label, and whether the common label had to be assumed."""
+    told = dosing.label_for(preparation, talk.farm.strength)
+    if told is None and preparation == "premix":
+        return dosing.COMMON_STRENGTH, True
+    return told, False
+
+
+def _with(talk: Talk, preparation: Preparation) -> SetUp:
+    strength, assumed = _bottle(talk, preparation)
+    return SetUp(preparation=preparation, strength=strength, strength_assumed=assumed)
+
+
+def _preparation_told(talk: Talk, said: say.Weigh) -> Preparation | None:
+    """What is injected, told with the weights or before them."""
+    waiting = talk.desk.awaiting.pending if talk.desk.awaiting else ()
+    before = [one.preparation for one in waiting if isinstance(one, say.Weigh)]
+    return said.preparation or next(filter(None, before), None)
+
+
+def prepared(talk: Talk, said: say.Prepared) -> None:
+    """What is injected: the sheet that is being made ready follows, else the weights are asked."""
+    ready = _ready(talk)
+    if ready is None:
+        waits = pending(talk, "weigh", say.Weigh(preparation=said.preparation))
+        raise AskFirst(Reply(Ask("weights", "asked")), waits)
+    change(talk, say.ChangeRun(ready.number, preparation=said.preparation))
+
+
+def _species(talk: Talk, said: say.Weigh) -> tuple[str, tuple[str, ...]]:
+    """The species named, else what the word fits, else what the farm spawned last; and what else it may be.
+
+    Asks a stranger.
+    """
+    named, word = said.species, said.species_word
     awaited = talk.desk.awaiting
-    if awaited is not None and awaited.about == "weigh" and not said.species_word:
-        named = [one for one in awaited.pending if isinstance(one, say.Weigh)]
-        said = named[0] if named else said
-        if said.species:
-            return said.species, False
-    likely = _word_fits(talk, said.species_word)
-    if likely:
-        return likely[0], len(likely) > 1 or said.species_word is not None
-    if said.species_word:
-        raise HatchError("unknown-species", species=said.species_word)
-    known = [row.species for row in talk.desk.rows] + [run.species for run in reversed(talk.live())]
-    if known:
-        return known[0], True
-    raise AskFirst(Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said))
+    if awaited is not None and awaited.about == "weigh" and not word:
+        before = [one for one in awaited.pending if isinstance(one, say.Weigh)]
+        named, word = (before[0].species, before[0].species_word) if before else (named, word)
+    if named:
+        return named, ()
+    likely = _word_fits(talk, word)
+    if word and not likely:
+        raise HatchError("unknown-species", species=word)
+    known = farms_own(talk)
+    first, *others = sorted(likely, key=lambda slug: _rank(talk, slug, said, known)) or [*known, ""]
+    if not first:
+        raise AskFirst(
+            Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)
+        )
+    return first, tuple(slug for slug in others if slug and _fits(talk, said, slug))
+
+
+def _rank(talk: Talk, slug: str, said: say.Weigh, known: Sequence[str]) -> tuple[bool, bool]:
+    """What the farm spawns comes first, then what the weights fit; else the cards' own order stands."""
+    return slug not in known, not _fits(talk, said, slug)
+
+
+def _fits(talk: Talk, said: say.Weigh, slug: str) -> bool:
+    return not any(_implausible(talk, said.fish, slug))
 
 
 def species_meant(talk: Talk, said: say.Weigh) -> tuple[str, ...]:
@@ -180,17 +222,19 @@ def _word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
     return tuple(card.slug for card in by_word(talk.knowledge.cards.values(), word)) if word else ()
 
 
-def _alternatives(talk: Talk, slug: str) -> tuple[str, ...]:
-    return tuple(other for other in talk.knowledge.cards if other != slug)
-
-
 def check_weights(talk: Talk, told: Iterable[say.Weighed], slug: str) -> None:
     """A weight no brood fish of the species has is asked about: a lost decimal point is never mended here."""
+    for kg in _implausible(talk, told, slug):
+        raise AskFirst(Reply(Ask("weights", "implausible", number=kg, words=slug)))
+
+
+def _implausible(talk: Talk, told: Iterable[say.Weighed], slug: str) -> Iterator[float]:
+    """The weights that no brood fish of the species has."""
     card = talk.card_of(slug)
     for fish in told:
         figure = card.male_kg if fish.sex == "m" else card.female_kg
         if fish.kg is not None and not figure.low <= fish.kg <= figure.high:
-            raise AskFirst(Reply(Ask("weights", "implausible", number=fish.kg, words=slug)))
+            yield fish.kg
 
 
 def _named(said: say.Weigh, taken: list[str]) -> list[FishWeight]:
@@ -244,12 +288,15 @@ def tell_sex(talk: Talk, said: say.TellSex) -> None:
 def doses_of(talk: Talk, run: Run) -> dosing.Doses:
     """The doses of the run's fish. Raises `NoFigure` where the card or label gives none."""
     fish = [FishWeight(each.tag, each.sex, each.kg) for each in run.fish]
+    card = talk.card(run)
+    given = forecasts.primings_given(run, (each.tag for each in run.fish))
     return dosing.doses(
         fish,
-        talk.card(run),
+        card,
         run.preparation,
         run.strength,
         male_dose=run.male_dose,
+        primings=max(given, forecasts.primings_planned(run, card)),
         strength_assumed=run.strength_assumed,
     )
 
@@ -263,8 +310,11 @@ def lines_by_tag(talk: Talk, run: Run) -> dict[str, dosing.DoseLine]:
 
 
 def sheet(talk: Talk, run: Run) -> DoseSheet:
-    """The dose sheet of a run as it stands."""
-    worked = doses_of(talk, run)
+    """The dose sheet of a run as it stands; without doses where nobody published one."""
+    try:
+        worked = doses_of(talk, run)
+    except NoFigure:
+        return _sheet_without(talk, run)
     return DoseSheet(
         run=run.number,
         called=talk.called(run),
@@ -274,9 +324,13 @@ def sheet(talk: Talk, run: Run) -> DoseSheet:
         strength=run.strength,
         strength_assumed=run.strength_assumed,
         ml_per_kg=worked.ml_per_kg,
+        per_kg=worked.per_kg,
+        unit=worked.unit,
         fish=worked.lines,
         total_ml=worked.total_ml,
         draw_ml=worked.draw_ml,
+        total=worked.total,
+        make=worked.make,
         syringe_ml=worked.syringe_ml,
         graduation_ml=worked.graduation_ml,
         warnings=tuple(code for code in worked.warnings if code != "one-male"),
@@ -285,10 +339,30 @@ def sheet(talk: Talk, run: Run) -> DoseSheet:
     )
 
 
+def _sheet_without(talk: Talk, run: Run) -> DoseSheet:
+    """The weights alone: nobody published a dose of this preparation."""
+    return DoseSheet(
+        run=run.number,
+        called=talk.called(run),
+        species=run.species,
+        way=run.way,
+        preparation=run.preparation,
+        strength=run.strength,
+        strength_assumed=run.strength_assumed,
+        ml_per_kg=None,
+        fish=tuple(dosing.DoseLine(each.tag, each.sex, each.kg, None, None, None) for each in run.fish),
+        total_ml=None,
+        draw_ml=None,
+        syringe_ml=None,
+        graduation_ml=None,
+        warnings=("no-dose-figure",),
+    )
+
+
 def say_sheet(talk: Talk, run: Run, alternatives: tuple[str, ...] = ()) -> None:
     """The sheet with its buttons: Start names species and strength, other species and bottle beside it."""
     fact = sheet(talk, run)
-    cautions = talk.once(0, "gloves")
+    cautions = talk.once(0, "gloves") + step_cautions(talk, run, "weigh")
     if sum(fish.sex == "m" for fish in run.fish) == 1:
         cautions += talk.once(run.number, "one-male")
     unsexed = [fish.tag for fish in run.fish if fish.sex is None]
@@ -316,15 +390,20 @@ def _sheet_buttons(talk: Talk, run: Run, fact: DoseSheet, alternatives: tuple[st
         return []
     buttons: list[Button] = []
     if run.planned is None:
-        args: list[tuple[str, str | float]] = [("species", run.species)]
-        strength = run.strength or Strength()
-        args += [("ug", strength.ug_per_ml or 0.0), ("mg", strength.mg_per_ml or 0.0)]
-        buttons.append(Button("start", say.StartRun(run.number), "start", tuple(args)))
+        buttons.append(_start_button(run))
     buttons += [
         Button(
             f"pick:{place}", say.ChangeRun(run.number, species=slug), "other-species", (("species", slug),)
         )
         for place, slug in enumerate(alternatives[:3], 1)
+    ]
+    others = dict.fromkeys(rule.preparation for rule in talk.card(run).doses if rule.sex == "f")
+    buttons += [
+        Button(
+            f"change:{other}", say.ChangeRun(run.number, preparation=other), "with", (("preparation", other),)
+        )
+        for other in others
+        if other != run.preparation
     ]
     other_ways = [way for way in talk.card(run).ways if way != run.way]
     buttons += [
@@ -334,33 +413,48 @@ def _sheet_buttons(talk: Talk, run: Run, fact: DoseSheet, alternatives: tuple[st
         buttons.append(
             Button("change:no-male-dose", say.ChangeRun(run.number, male_dose=False), "no-male-dose")
         )
-    buttons.append(Button("change", say.AskAgain("label", run.number), "other-bottle"))
+    if run.preparation in LABELLED:
+        buttons.append(Button("change", say.AskAgain("label", run.number), "other-bottle"))
     buttons.append(Button("cancel", say.Cancel(run_number=run.number), "cancel"))
     return buttons
 
 
+def _start_button(run: Run) -> Button:
+    """Species and bottle stand on it; where no label is known, the preparation."""
+    args: tuple[tuple[str, str | float], ...] = (("species", run.species),)
+    told = run.strength
+    if told is None:
+        return Button(
+            "start", say.StartRun(run.number), "start-with", (*args, ("preparation", run.preparation))
+        )
+    parts = {"ug": told.ug_per_ml, "mg": told.mg_per_ml, "iu": told.iu_per_vial, "ml": told.diluent_ml}
+    args += tuple((name, value) for name, value in parts.items() if value is not None)
+    return Button("start", say.StartRun(run.number), "start", args)
+
+
 def change(talk: Talk, said: say.ChangeRun) -> None:
-    """Another species, way, bottle or no dose for the male, before the injection."""
+    """Another species, way, preparation, bottle or no dose for the male, before the injection."""
     run = _not_injected(talk, said.run_number)
-    way = said.way
+    way, preparation = said.way, said.preparation
     if said.species and said.species != run.species:
         card = talk.card_of(said.species)
         way = card.ways[0]
         check_weights(talk, (say.Weighed(fish.sex, fish.kg, fish.tag) for fish in run.fish), said.species)
+        if all(rule.preparation != run.preparation for rule in card.doses):
+            preparation = preparation or card.usual_preparation
     talk.tell(run.number, SetUp(said.species, way, said.strength, said.male_dose))
+    if preparation is not None:
+        talk.tell(run.number, _with(talk, preparation))
     now = talk.run(run.number)
     say_sheet(talk, now, (run.species,) if said.species else ())
-    if now.planned is not None and (said.species or said.way):
+    if now.planned is not None and (said.species or said.way or preparation):
         propose(talk, now)
 
 
 def label(talk: Talk, said: say.Label) -> None:
     """What the bottle's label says: kept for the farm, and the sheet that is being made ready follows."""
-    strength = Strength(said.ug_per_ml, said.mg_per_ml)
-    if said.iu_per_vial is not None:
-        talk.say(Refused("not-built", words="label"))
-        return
-    half = said.ug_per_ml is None or said.mg_per_ml is None
+    strength = Strength(said.ug_per_ml, said.mg_per_ml, said.iu_per_vial, said.diluent_ml)
+    half = said.iu_per_vial is None and (said.ug_per_ml is None or said.mg_per_ml is None)
     fault = "half-label" if half else dosing.plausible_label(strength)
     if fault:
         talk.expect("label")
@@ -373,12 +467,15 @@ def label(talk: Talk, said: say.Label) -> None:
             ),
         )
         return
-    talk.change_farm(dataclasses.replace(talk.farm, strength=strength))
+    told = {name: value for name, value in dataclasses.asdict(strength).items() if value is not None}
+    known = dataclasses.replace(talk.farm.strength or Strength(), **told)
+    talk.change_farm(dataclasses.replace(talk.farm, strength=known))
     ready = _ready(talk)
-    if ready is None:
+    of_it = dosing.label_for(ready.preparation, strength) if ready else None
+    if ready is None or of_it is None:
         talk.say(Noted("label", strength=strength))
         return
-    talk.tell(ready.number, SetUp(strength=strength))
+    talk.tell(ready.number, SetUp(strength=of_it))
     say_sheet(talk, talk.run(ready.number))
 
 
@@ -414,7 +511,8 @@ def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
     """An hour at which eggs should run while people are awake, or the one before moved by `minutes`."""
     before = run.planned.final_at if run.planned else None
     if minutes and before:
-        final_at = max(before + timedelta(minutes=minutes), forecasts.later_quarter(talk.desk.now))
+        soonest = forecasts.later_quarter(talk.desk.now + forecasts.lead(run, talk.card(run)))
+        final_at = max(before + timedelta(minutes=minutes), soonest)
     else:
         final_at = _good_hour(talk, run)
     talk.tell(run.number, Planned(final_at, agreed=False))
@@ -423,7 +521,7 @@ def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
 
 def _good_hour(talk: Talk, run: Run) -> datetime:
     """The first hour, by halves from soon on, at which looks and eggs fall where people are awake."""
-    first = forecasts.later_quarter(talk.desk.now + HALF_HOUR)
+    first = forecasts.later_quarter(talk.desk.now + HALF_HOUR + forecasts.lead(run, talk.card(run)))
     first += timedelta(minutes=-first.minute % 30)
     for halves in range(48):
         at = first + halves * HALF_HOUR
@@ -431,15 +529,13 @@ def _good_hour(talk: Talk, run: Run) -> datetime:
             window = forecasts.if_injected(run, talk.card(run), at)
         except NoFigure:
             return first
-        if _awake(talk, window):
+        if _awake(talk, window) and not _shots_at_night(talk, run, at):
             return at
     return first
 
 
 def _awake(talk: Talk, window: timing.Window) -> bool:
-    look, end = (at.astimezone(talk.zone) for at in (window.earliest, window.most_to))
-    hours = look.hour + look.minute / 60, end.hour + end.minute / 60
-    return AWAKE_FROM <= hours[0] <= hours[1] <= AWAKE_TO
+    return AWAKE_FROM <= talk.hour(window.earliest) <= talk.hour(window.most_to) <= AWAKE_TO
 
 
 def say_plan(talk: Talk, run: Run) -> None:
@@ -457,11 +553,12 @@ def say_plan(talk: Talk, run: Run) -> None:
         called=talk.called(run),
         way=run.way,
         strip_at=window.likely,
-        priming_at=None,
+        priming_at=final_at - lead if (lead := forecasts.lead(run, talk.card(run))) else None,
         final_at=final_at,
         first_look_at=window.earliest,
         most_from_at=window.most_from,
         most_to_at=window.most_to,
+        awake=tuple(_in_the_night(talk, run, final_at, window)),
     )
     talk.expect("plan", run.number)
     talk.say(
@@ -471,6 +568,31 @@ def say_plan(talk: Talk, run: Run) -> None:
         Button("later", say.MovePlan(run.number, final_at, 30), "later"),
         Button("inject-now", say.InjectNow(run.number), "inject-now"),
     )
+
+
+def _shot_times(run: Run, card: Card, final_at: datetime) -> list[tuple[str, datetime]]:
+    apart = forecasts.interval(run, card) or timedelta()
+    primings = range(forecasts.primings_planned(run, card), 0, -1)
+    return [*(("prime", final_at - n * apart) for n in primings), ("inject", final_at)]
+
+
+def _is_night(talk: Talk, at: datetime) -> bool:
+    return not SLEEP_ENDS <= talk.hour(at) <= SLEEP_BEGINS
+
+
+def _shots_at_night(talk: Talk, run: Run, final_at: datetime) -> bool:
+    """Whether a needle of several would fall into the hours of sleep; a single one is given at any hour."""
+    times = _shot_times(run, talk.card(run), final_at)
+    return len(times) > 1 and any(_is_night(talk, at) for _, at in times)
+
+
+def _in_the_night(talk: Talk, run: Run, final_at: datetime, window: timing.Window) -> Iterator[PlanTime]:
+    """What somebody must be awake for: each shot, and the looks while eggs may come."""
+    look = "check-females" if run.way == "stripped" else "check-nest"
+    shots = _shot_times(run, talk.card(run), final_at)
+    for step, at in (*shots, (look, window.earliest), (look, window.most_to)):
+        if _is_night(talk, at):
+            yield PlanTime(step, at, about=step == look)
 
 
 def agree(talk: Talk, said: say.AgreePlan) -> None:
@@ -504,9 +626,13 @@ def plan_at(talk: Talk, said: say.Plan) -> None:
         curve, _ = forecasts.strip_curve(run, talk.card(run))
         water = forecasts.water_of(run, run.fish[0].place if run.fish else "", talk.card(run))
         at = timing.start_for(curve, at, water).replace(second=0, microsecond=0)
-        if at < talk.desk.now:
-            talk.say(Refused("too-late-for-hour", at=at))
+        soonest = talk.desk.now + forecasts.lead(run, talk.card(run))
+        if at < soonest:
+            earliest = forecasts.if_injected(run, talk.card(run), soonest).likely
+            talk.say(Refused("too-late-for-hour", at=forecasts.later_quarter(earliest)))
             return
+    else:  # the needle that is spoken of is the first one
+        at += forecasts.lead(run, talk.card(run))
     talk.tell(run.number, Planned(at, agreed=False))
     say_plan(talk, talk.run(run.number))
 
@@ -554,6 +680,9 @@ def _usual_night(talk: Talk, run: Run) -> Iterator[PlanTime]:
         for group in run.groups:
             if group.final_at is not None:
                 window = forecasts.strip(run, group, card).window
+                yield from _from_window(run, card, window, group.place, talk.part(run, group))
+            elif (final_at := forecasts.expected_final(run, group, card)) is not None:
+                window = forecasts.if_injected(run, card, final_at)
                 yield from _from_window(run, card, window, group.place, talk.part(run, group))
         if run.planned is not None and not run.groups:
             yield from _from_window(run, card, forecasts.if_injected(run, card, run.planned.final_at))

@@ -161,13 +161,6 @@ def kept_with_run(talk: Talk, what: str, text: str, amount: float | None = None)
     )
 
 
-def sold(talk: Talk, said: say.Sold) -> None:
-    """Larvae sold: a number of its own, beside hatched and swim-up."""
-    run = run_for(talk, said, lambda each: bool(each.batches))
-    talk.tell(run.number, Told("sold", "", said.larvae))
-    talk.say(Noted("sold", run.number, talk.called(run), number=said.larvae))
-
-
 def collected(talk: Talk, said: say.Collect) -> None:
     """Eggs collected from a hapa, by volume."""
     run = run_for(talk, said, lambda each: each.way == "hapa", words=said.run)

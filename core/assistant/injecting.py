@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core import dosing
+from core import dosing, forecasts
 from core.assistant.choosing import known_fish, no_run, run_for
 from core.assistant.doses import lines_by_tag, say_night
 from core.assistant.talk import CLOCK_WAITS, NIGHT, AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast
 from core.errors import NoFigure
-from core.records import Drawn, Event, Fish, Injected, Run, Shot, WentIn, Which
-from core.replies import Ask, Button, Given, GivenShot, Noted, Reply
-from core.runs import fish_named, fish_of, plain_tag, uninjected
+from core.records import Drawn, Event, Fish, Group, Injected, Run, Shot, WentIn, Which
+from core.replies import Ask, Button, Course, Given, GivenShot, Noted, Reply
+from core.runs import fish_named, fish_of, group_of, plain_tag, uninjected
 
 SAME_GO = timedelta(minutes=15)
 ANSWERED_WITHIN = timedelta(minutes=30)
@@ -35,13 +36,14 @@ def injected(talk: Talk, said: say.Injection) -> None:
         raise AskFirst(Reply(fact, (yes,)), say.Awaiting("injected", until=talk.desk.now + ANSWERED_WITHIN))
     fish = _fish_for_shot(talk, run, said, at)
     which = _which(talk, run, said, fish)
+    _check_final(talk, run, said, fish, which)
     before = {group.name for group in run.groups}
     told: list[Event] = []
     for place in dict.fromkeys(each.place for each in fish):
         here = [each for each in fish if each.place == place]
         tags = tuple(each.tag for each in here)
         name = here[0].group or _same_go(run, place, at) or _free_name(run, told)
-        drawn = _drawn(talk, run, tags, which)
+        drawn = _drawn(talk, run, here, which)
         what = Injected(name, tags, which, said.place or place or None, said.ml, drawn)
         event = talk.tell(run.number, what, at)
         told.append(event)
@@ -69,12 +71,12 @@ def _say_off_sheet(talk: Talk, run: Run, events: Sequence[int]) -> None:
         given_shot(talk, run, fish, shot) for fish in run.fish for shot in fish.shots if shot.event in events
     ]
     if any(shot.sheet_ml is not None for shot in shots):
-        talk.say(Given(run.number, talk.called(run), tuple(shots), None, "ug/kg"))
+        talk.say(Given(run.number, talk.called(run), tuple(shots), None, f"{shots[0].unit}/kg"))
 
 
 def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
     """What a fish got at one injection, and what the sheet said where that was something else."""
-    amount = dosing.active_ug(shot.ml, run.strength) if shot.ml is not None and run.strength else None
+    amount = amount_of(run, shot)
     off = shot.ml is not None and shot.sheet_ml is not None and abs(shot.ml - shot.sheet_ml) > SAME_ML
     return GivenShot(
         tag=fish.tag,
@@ -82,10 +84,18 @@ def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
         at=shot.at,
         ml=shot.ml,
         amount=None if amount is None else round(amount, 1),
-        unit="ug",
+        unit=shot.unit or "ug",
         by=talk.desk.people.get(shot.by or 0),
         sheet_ml=shot.sheet_ml if off else None,
     )
+
+
+def amount_of(run: Run, shot: Shot) -> float | None:
+    """Active substance of one injection: by the sheet, less where less went in; else by the label."""
+    if shot.sheet_amount is not None:
+        part = 1.0 if shot.ml is None or not shot.sheet_ml else shot.ml / shot.sheet_ml
+        return shot.sheet_amount * part
+    return dosing.active_ug(shot.ml, run.strength) if shot.ml is not None and run.strength else None
 
 
 def keep_the_others(talk: Talk, tags: Sequence[str], old: Event, told: Injected) -> None:
@@ -141,23 +151,73 @@ def _fish_for_shot(talk: Talk, run: Run, said: say.Injection, at: datetime) -> l
             raise _already(talk, run, said, at)
         return named
     sexed = [fish for fish in run.fish if said.sex in (None, fish.sex)]
-    here = [fish for fish in sexed if not said.place or fish.place.lower() == said.place.lower()] or sexed
-    primed = [fish for fish in here if fish.shots and all(shot.which == "priming" for shot in fish.shots)]
-    if primed and said.which != "priming":
-        return primed
+    place = said.place or _place_pinned(talk, run)
+    here = [fish for fish in sexed if not place or fish.place.lower() == place.lower()] or sexed
+    primed = [fish for fish in here if _is_primed(fish)]
     waiting = _waiting_for_dose(talk, run)
     fresh = [fish for fish in here if fish in waiting]
-    if not fresh:
+    once = _with_one_shot(talk, run)
+    due = _which(talk, run, said, primed or fresh)
+    if primed and due == "priming":
+        fresh = []
+    elif primed:  # who gets a single dose gets it beside the final one
+        fresh = [fish for fish in fresh if fish.tag in once]
+    elif due == "priming" and len(once) < len(run.fish):
+        fresh = [fish for fish in fresh if fish.tag not in once]
+    if not primed + fresh:
         raise _already(talk, run, said, at)
-    return fresh
+    return primed + fresh
 
 
-def _drawn(talk: Talk, run: Run, tags: Sequence[str], which: Which) -> tuple[Drawn, ...]:
+def _is_primed(fish: Fish) -> bool:
+    return bool(fish.shots) and all(shot.which == "priming" for shot in fish.shots)
+
+
+def _check_final(talk: Talk, run: Run, said: say.Injection, fish: Sequence[Fish], which: Which) -> None:
+    """A final shot before the usual priming shots were given may be a slip: "the second" of three is none."""
+    given = forecasts.primings_given(run, (each.tag for each in fish))
+    if talk.sure or which != "resolving" or not 0 < given < forecasts.primings_planned(run, talk.card(run)):
+        return
+    fact = Ask("which-shot", "fewer-primings", run.number, talk.called(run), number=given)
+    raise AskFirst(Reply(fact, (final_shot(run, said), priming_shot(run, said))))
+
+
+def final_shot(run: Run, said: say.Injection, group: str = "") -> Button:
+    """This injection was the final one."""
+    told = dataclasses.replace(said, which="resolving")
+    return Button("answer:final", say.Pick(told, run.number, group, sure=True), "final-shot")
+
+
+def priming_shot(run: Run, said: say.Injection, group: str = "") -> Button:
+    """This injection was another priming shot."""
+    told = dataclasses.replace(said, which="priming")
+    return Button("answer:priming", say.Pick(told, run.number, group, sure=True), "priming-shot")
+
+
+def _place_pinned(talk: Talk, run: Run) -> str:
+    """Where the fish are of which a bell spoke."""
+    group = group_of(run, talk.pinned.group)
+    return group.place if group else ""
+
+
+def _with_one_shot(talk: Talk, run: Run) -> set[str]:
+    """The fish whose line of the sheet has a single dose: males most often."""
+    return {tag for tag, line in lines_by_tag(talk, run).items() if len(line.shots) < 2}
+
+
+def _drawn(talk: Talk, run: Run, fish: Sequence[Fish], which: Which) -> tuple[Drawn, ...]:
     """What the sheet of this hour says for each fish, to be kept whatever is mended later."""
     lines = lines_by_tag(talk, run)
-    dosed = [lines[tag] for tag in tags if tag in lines and lines[tag].shots]
-    shots = [(line.tag, line.shots[0 if which == "priming" else -1]) for line in dosed]
-    return tuple(Drawn(tag, shot.drawn_ml) for tag, shot in shots if shot.drawn_ml is not None)
+    shots = [(each.tag, _shot_of(lines[each.tag], each, which)) for each in fish if each.tag in lines]
+    return tuple(Drawn(tag, shot.drawn_ml, shot.amount, shot.unit) for tag, shot in shots if shot)
+
+
+def _shot_of(line: dosing.DoseLine, fish: Fish, which: Which) -> dosing.DoseShot | None:
+    """The shot of the sheet that is given now; a priming shot more is as large as the last of them."""
+    if which != "priming":
+        return line.shots[-1] if line.shots else None
+    primings = [shot for shot in line.shots if shot.role == "priming"]
+    return primings[min(len(fish.shots), len(primings) - 1)] if primings else None
 
 
 def _waiting_for_dose(talk: Talk, run: Run) -> list[Fish]:
@@ -186,16 +246,14 @@ def _already(talk: Talk, run: Run, said: say.Injection, at: datetime) -> AskFirs
 
 
 def _which(talk: Talk, run: Run, said: say.Injection, fish: Sequence[Fish]) -> Which:
+    """The shot that was told, else the one that is next by the card's scheme."""
     if said.which:
         return said.which
-    try:
-        shares = len(talk.card(run).dose_rule(run.preparation, "f").shares)
-    except NoFigure:
-        return "only"
+    planned = forecasts.primings_planned(run, talk.card(run))
     given = max((len(each.shots) for each in fish), default=0)
-    if shares == 1:
+    if not planned and not given:
         return "only"
-    return "resolving" if given + 1 >= shares else "priming"
+    return "priming" if given < planned else "resolving"
 
 
 def _same_go(run: Run, place: str, at: datetime) -> str:
@@ -230,14 +288,71 @@ def say_injected(talk: Talk, run: Run, events: list[int], first: bool) -> None:
         if group.final_at is None or not females_here:
             what = "priming" if group.final_at is None else "injected"
             talk.say(
-                Noted(what, run.number, talk.called(run), at=group.first_at, tags=group.tags, echo=True),
+                Noted(what, run.number, talk.called(run), at=group.last_at, tags=group.tags, echo=True),
                 *echo,
             )
         else:
             once = {"cautions": cautions, "rest": rest} if place == 0 else {}
             say_forecast(talk, run, group, echo=True, buttons=echo, **once)
-    if first and any(group.final_at for group in groups):
+        _say_course(talk, run, group)
+    if groups and (first or all(group.final_at for group in groups)):
         say_night(talk, run)
+
+
+def _say_course(talk: Talk, run: Run, group: Group) -> None:
+    """All shots of a female taken together, beside the card's range; only where there are several."""
+    card = talk.card(run)
+    mothers = [fish for fish in fish_named(run, group.tags) if fish.sex == "f" and fish.shots]
+    if not mothers or max(len(mothers[0].shots) - 1, forecasts.primings_planned(run, card)) < 1:
+        return
+    try:
+        rule = card.dose_rule(run.preparation, "f")
+        courses = [(fish, _per_kg(run, fish), _coming_per_kg(talk, run, group, fish)) for fish in mothers]
+        judged = [
+            (fish, given, coming, dosing.course(rule, given + coming))
+            for fish, given, coming in courses
+            if given is not None
+        ]
+    except NoFigure:
+        return
+    if not judged:
+        return
+    fish, given, coming, course = next((each for each in judged if each[3].code), judged[0])
+    shot = forecasts.next_shot(run, group, card)
+    figure, _ = dosing.dosed_by(rule)
+    talk.say(
+        Course(
+            run=run.number,
+            called=talk.group_called(run, group),
+            tags=(fish.tag,) if course.code and len(judged) > 1 else (),
+            given=round(given or 0.0, 3),
+            coming=round(coming, 3),
+            total_per_kg=round(course.per_kg, 3),
+            unit=course.unit,
+            low=course.low,
+            high=course.high,
+            code=course.code,
+            next_step="" if shot is None else "prime" if shot.role == "priming" else "inject",
+            next_at=shot.at if shot else None,
+            basis=figure.sources if figure else (),
+            mark=figure.mark if figure else "from memory",
+        )
+    )
+
+
+def _per_kg(run: Run, fish: Fish) -> float | None:
+    """Active substance for each kg of her so far; `None` where one shot's is not known."""
+    amounts = [amount_of(run, shot) for shot in fish.shots]
+    return None if None in amounts else math.fsum(filter(None, amounts)) / fish.kg
+
+
+def _coming_per_kg(talk: Talk, run: Run, group: Group, fish: Fish) -> float:
+    """What the sheet still has for her, for each kg."""
+    if group.final_at is not None:
+        return 0.0
+    line = lines_by_tag(talk, run).get(fish.tag)
+    left = line.shots[len(fish.shots) :] if line else ()
+    return math.fsum(shot.amount or 0.0 for shot in left) / fish.kg
 
 
 def echo_buttons(run: Run, events: Sequence[int]) -> tuple[Button, ...]:

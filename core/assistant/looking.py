@@ -8,8 +8,9 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, reminders
+from core.assistant.cautions import step_cautions
 from core.assistant.choosing import group_for, run_for
-from core.assistant.stepping import step_cautions, step_fact
+from core.assistant.stepping import step_fact
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import say_hatch_forecast
 from core.records import Died, EggsRun, Fish, LooksStopped, NotYet, Run, SpawnSeen, StepDone, StepKey

@@ -8,8 +8,8 @@ from datetime import datetime, timedelta
 from core import commands as say
 from core import eggs, forecasts, results
 from core.assistant.bowls import eggs_fact
-from core.assistant.choosing import places, run_for
-from core.assistant.counts import hatched_fact, no_hatch_yet, say_result
+from core.assistant.choosing import farms_own, pending, places, run_for, species_buttons
+from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
 from core.assistant.doses import doses_of, say_plan, say_sheet
 from core.assistant.injecting import given_shot
 from core.assistant.stepping import step_fact
@@ -23,6 +23,7 @@ from core.replies import (
     Noted,
     Refused,
     Reply,
+    RipeSigns,
     Source,
     SourceLine,
     Status,
@@ -45,7 +46,7 @@ def question(talk: Talk, said: say.Question) -> None:
 
 
 def _hatch_rate(talk: Talk, said: say.Question) -> None:
-    rows = _rows(talk)
+    rows = book(talk)
     if said.period:
         _period(talk, rows, said)
         return
@@ -53,12 +54,6 @@ def _hatch_rate(talk: Talk, said: say.Question) -> None:
     if found is None:
         raise no_hatch_yet(talk)
     say_result(talk, found.row, newer=found.newer_without)
-
-
-def _rows(talk: Talk) -> list[RunRow]:
-    """The results book, with open runs as they stand now."""
-    now = {run.number: results.row_of(run) for run in talk.live()}
-    return [now.pop(row.run, row) for row in talk.desk.rows] + list(now.values())
 
 
 def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
@@ -70,13 +65,19 @@ def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
             species=said.species,
             runs=found.runs,
             counted=found.counted,
-            left_out=tuple(row.begun_at.astimezone(talk.zone).date().isoformat() for row in found.left_out),
+            left_out=tuple(_day(talk, row) for row in found.left_out),
             hatched_mean_percent=found.mean,
             hatched_low_percent=found.low,
             hatched_high_percent=found.high,
             larvae=found.larvae,
+            sold=found.sold,
+            no_eggs=tuple(_day(talk, row) for row in found.left_out if not row.had_eggs),
         )
     )
+
+
+def _day(talk: Talk, row: RunRow) -> str:
+    return row.begun_at.astimezone(talk.zone).date().isoformat()
 
 
 def _span(talk: Talk, period: str) -> tuple[datetime, datetime]:
@@ -154,8 +155,8 @@ def _dose(talk: Talk, said: say.Question) -> None:
         return
     ready = [run for run in talk.live() if said.species in (None, run.species) and run.fish]
     if not ready:
-        talk.expect("weigh")
-        raise AskFirst(Reply(Ask("weights", "no-run", words=said.species or "")), talk.awaiting)
+        waits = pending(talk, "weigh", say.Weigh(species=said.species, preparation=said.preparation))
+        raise AskFirst(Reply(Ask("weights", "no-run", words=said.species or "")), waits)
     say_sheet(talk, ready[-1])
 
 
@@ -211,7 +212,7 @@ def _given(talk: Talk, said: say.Question) -> None:
     total = None
     if len(asked) == 1 and all(shot.amount is not None for shot in shots):
         total = round(sum(shot.amount or 0 for shot in shots) / asked[0].kg, 1)
-    talk.say(Given(run.number, talk.called(run), tuple(shots), total, "ug/kg"))
+    talk.say(Given(run.number, talk.called(run), tuple(shots), total, f"{shots[0].unit}/kg"))
 
 
 def _water(talk: Talk, said: say.Question) -> None:
@@ -225,7 +226,7 @@ def _water(talk: Talk, said: say.Question) -> None:
 
 
 def _larvae(talk: Talk, said: say.Question) -> None:
-    counted = [row for row in _rows(talk) if row.larvae is not None]
+    counted = [row for row in book(talk) if row.larvae is not None]
     if not counted:
         raise no_hatch_yet(talk)
     say_result(talk, max(counted, key=lambda row: (row.begun_at, row.run)))
@@ -235,6 +236,17 @@ def _eggs(talk: Talk, said: say.Question) -> None:
     run = run_for(talk, said, lambda each: any(batch.eggs for batch in each.batches), words=said.run)
     for batch in run.batches:
         talk.say(eggs_fact(talk, run, batch))
+
+
+def _ripe_signs(talk: Talk, said: say.Question) -> None:
+    """How a ripe fish is known: of the species asked, of the run, or of what the farm spawned last."""
+    running = [run.species for run in talk.live()]
+    species = said.species or next(iter([*running, *farms_own(talk)]), None)
+    if species is None:
+        raise AskFirst(
+            Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)
+        )
+    talk.say(RipeSigns(species, talk.card_of(species).signs))
 
 
 def _eating(talk: Talk, said: say.Question) -> None:
@@ -266,6 +278,7 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "larvae": _larvae,
     "egg_count": _eggs,
     "source": _source,
+    "ripe_signs": _ripe_signs,
     "eating": _eating,
     "first_aid": _first_aid,
     "doubling": _doubling,

@@ -14,23 +14,6 @@ from core.records import Run, StepKey
 from core.replies import StepDue
 from core.runs import LOOKS, batch_of, group_of, unsettled
 
-CAUTIONS_AT = {
-    "strip": ("never-chill",),
-    "fertilise": ("two-liquids", "urine-spoils-milt"),
-    "destick": ("tannin-after-swelling",),
-    "disinfect": ("egg-bath", "no-strong-formalin"),
-    "check-brood": ("spent-females-may-die",),
-    "check-hatch": ("larvae-shun-light",),
-    "remove-brood": ("brood-eats-eggs",),
-}
-ALWAYS_CAUTIONED = ("egg-bath",)
-
-
-def step_cautions(talk: Talk, run: Run, step: str) -> tuple[str, ...]:
-    """What the card warns of at that step, once a run."""
-    known = (*talk.card(run).cautions, *ALWAYS_CAUTIONED)
-    return talk.once(run.number, *(code for code in CAUTIONS_AT.get(step, ()) if code in known))
-
 
 def step_fact(talk: Talk, run: Run, key: StepKey, due: datetime, **bell: Any) -> StepDue:
     """The step's facts; `bell` holds those of a bell alone (`attempt`, `late_minutes`, `next_at`)."""
@@ -49,6 +32,8 @@ def step_fact(talk: Talk, run: Run, key: StepKey, due: datetime, **bell: Any) ->
         look=key.look,
         bell=bool(bell),
         stickiness=card.sticky,
+        stage=card.count_stage,
+        destick_with="" if card.destick_minutes is None else card.destick_minutes.note,
         male_cut=card.male_cut,
         bath_order=talk.farm.bath_habit,
         **_details(talk, run, key, due),
@@ -65,7 +50,7 @@ def _details(talk: Talk, run: Run, key: StepKey, due: datetime) -> dict[str, Any
         running = tuple(fish.tag for fish in waited if fish.state == "running")
         return {"tags": tags, "running": running, "last": _is_last(talk, run, key, due)}
     if key.step in ("inject", "prime"):
-        return {"doses": _doses(talk, run)}
+        return {"doses": _doses(talk, run, priming=key.step == "prime")}
     if key.step == "fertilise" and batch is not None:
         grams = sum(one.grams or 0 for one in batch.eggs)
         return {"milt_ml": eggs.milt_ml(grams, talk.card(run)) if grams else None}
@@ -84,5 +69,7 @@ def _is_last(talk: Talk, run: Run, key: StepKey, due: datetime) -> bool:
     return view is not None and due >= view.give_up_at
 
 
-def _doses(talk: Talk, run: Run) -> tuple[DoseLine, ...]:
-    return tuple(line for line in lines_by_tag(talk, run).values() if line.shots)
+def _doses(talk: Talk, run: Run, priming: bool) -> tuple[DoseLine, ...]:
+    """Who gets something at this injection: a fish of one dose has it with the final one."""
+    lines = lines_by_tag(talk, run).values()
+    return tuple(line for line in lines if len(line.shots) > (1 if priming else 0))

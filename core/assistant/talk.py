@@ -24,7 +24,7 @@ from core.records import (
     StepKey,
 )
 from core.replies import Ask, Button, Fact, Reply
-from core.runs import batch_of, fold, group_of, is_live
+from core.runs import batch_of, fold, group_of, is_live, mothers
 from core.species import Card, Citation
 
 NIGHT = timedelta(hours=14)
@@ -280,7 +280,7 @@ class Talk:
         if batch is None or len(run.batches) < 2:
             return self.called(run)
         group = group_of(run, batch.group)
-        tags = dict.fromkeys([*(one.tag for one in batch.eggs if one.tag), *batch.shared])
+        tags = mothers(batch)
         begun = (batch.begun_at or batch.told_at).astimezone(self.zone).strftime("%H:%M")
         return self.called(run, ", ".join(tags) or batch.place or (group.place if group else "") or begun)
 
@@ -323,6 +323,11 @@ class Talk:
         until = self.desk.now + CLOCK_WAITS
         awaiting = Awaiting("zone", pending=(said,), source=self.source, until=until)
         raise AskFirst(Reply(Ask("zone", "clock-unknown")), awaiting)
+
+    def hour(self, at: datetime) -> float:
+        """The hour of the farm's day, 0..24, with its minutes as a fraction."""
+        local = at.astimezone(self.zone)
+        return local.hour + local.minute / 60
 
     def clock(self, at: str, near: datetime) -> datetime:
         """That clock time on the farm's day of `near`."""

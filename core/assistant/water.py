@@ -42,7 +42,8 @@ def temperature(talk: Talk, said: say.Temperature) -> None:
     for batch in coming:
         say_hatch_forecast(talk, now, batch)
     if not coming:
-        talk.say(Noted("water", now.number, talk.called(now), at=at, celsius=said.celsius, word=place or ""))
+        called = talk.called(now, place or "")
+        talk.say(Noted("water", now.number, called, at=at, celsius=said.celsius, word=place or ""))
 
 
 def _check_plausible(talk: Talk, run: Run, said: say.Temperature) -> None:

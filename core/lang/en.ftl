@@ -9,6 +9,7 @@
 
 species-african-catfish = African catfish
 species-walking-catfish = walking catfish
+species-bighead-catfish = bighead catfish
 species-stinging-catfish = stinging catfish
 species-striped-catfish = striped catfish
 species-common-carp = common carp
@@ -30,6 +31,8 @@ preparation-own = own mixture
 strength-both = { $ug } ug + { $mg } mg per mL
 strength-ug = { $ug } ug per mL
 strength-mg = { $mg } mg per mL
+strength-vial = { $iu } IU per vial
+strength-vial-dissolved = { $iu } IU in { $ml } mL
 strength-unknown = strength not known
 
 step-get-ready = get ready
@@ -94,15 +97,18 @@ dose-head = { $species }, bottle { $strength }{ $assumed ->
     [yes] {" "}(assumed: check the label)
    *[no] {""}
 }:{ $per_kg }
-dose-head-plain = { $species }, { $preparation }:
+dose-head-bare = { $species }, { $preparation }:
+dose-head-plain = { $species }, { $preparation }, { $dose } per kg for females:
 dose-per-kg = { $ml } mL per kg for females
 dose-line = { $tag } { $kg } kg: { $dose }
 dose-line-optional = { $tag } { $kg } kg: { $dose } (optional: he will be cut)
 dose-line-none = { $tag } { $kg } kg: no dose
 dose-ml = { $ml } mL
 dose-ml-drawn = { $drawn } mL (reckoned { $ml })
+dose-blocker = { $mg } mg of the blocker
 dose-two = first { $first }, then { $final }
 dose-total = { $total } mL in all; draw { $draw } mL, waste included
+dose-total-amount = { $total } in all; make ready { $make }, waste included
 
 warning-one-male = One male is a risk: if he is empty, all eggs are lost.
 warning-no-male = No male weighed yet.
@@ -116,7 +122,18 @@ warning-over-range = OVER the usual range: it can harm her. Check the label.
 warning-ratio-differs = This bottle mixes its two parts otherwise than usual; I go by the hormone.
 warning-label-swapped = The two parts of the label look swapped. Read it again.
 warning-label-unusual = An unusual strength. Read the label again.
+warning-no-dose-figure = No dose figure known with { $preparation }: go by the label and a veterinarian. I keep weights and hours all the same.
+warning-vial-not-told = Tell me the vial, its IU and the mL it is dissolved in: then I say mL.
+warning-blocker-is-pimozide = This blocker figure is for pimozide; domperidone is dosed several times higher. Never swap them.
+warning-gland-dried = For DRIED glands. Glands out of alcohol weigh otherwise: never mix up the two.
+warning-gland-alcohol = For glands kept in ALCOHOL. Dried ones are far stronger by weight: never mix up the two.
+warning-gland-unknown = Dried glands, or out of alcohol? Their weights differ two- to fourfold, and nobody told which this figure is for: ask your supplier.
 warning-rounding = Rounded to the marks of the { $syringe } mL syringe, { $graduation } mL apart; a finer one is better.
+
+course-to-come = { $given } { $unit } per kg so far{ $who }; with what comes { $total } { $unit } per kg in all (usual { $low }-{ $high }).
+course-over = { $total } { $unit } per kg in all{ $who } (usual { $low }-{ $high }).
+course-under-range = UNDER the usual range: she may give no eggs.
+course-over-range = OVER the usual range: no more than this, it can harm her.
 
 ## The hour, the night, the window
 
@@ -124,6 +141,7 @@ inject-plan-stripped = { $prime }Inject { $at }, first look { $look }. OK?
 inject-plan-nest = { $prime }Inject { $at }, eggs on the mat most often { $most_from }-{ $most_to }. OK?
 inject-plan-hapa = { $prime }Inject { $at }, eggs most often { $most_from }-{ $most_to }. OK?
 inject-plan-prime = Prime { $at }.
+inject-plan-awake = Somebody must be awake: { $hours }.
 
 plan-head = The night, to copy on the wall:
 plan-line = { $at } { $step }
@@ -198,10 +216,14 @@ bell-bath-before-water = - Your egg bath here, before the water, as you do it.
 bell-add-water = - Clean water, just covering. Stir about a minute.
 bell-add-fertilising-liquid = - FERTILISING liquid, else clean water, just covering. Stir about a minute.
 bell-then-spread = - Spread at once, in one layer: they stick in moments. No bath in between.
-bell-then-de-stick = - Then the DE-STICKING liquid, stirring on until no egg clings. Two DIFFERENT liquids: do not swap them.
+bell-then-destick-urea-and-salt = - Then the DE-STICKING liquid, stirring on until no egg clings. Two DIFFERENT liquids: do not swap them.
+bell-then-destick-tannin = - They glue within moments: pour off, tannin bath at once as you have tried it out, stir, rinse well.
+bell-then-destick-any = - Then take the glue off as you do it, stirring on until no egg clings.
 bell-then-free = - Pour off the cloudy water, rinse, let them swell undisturbed.
 bell-spread = Spread the eggs now, at once, in one layer. What lies in heaps dies.
-bell-destick = De-stick now: the DE-STICKING liquid, not the fertilising one. Keep stirring softly until no egg clings to another, then rinse.
+bell-destick-urea-and-salt = De-stick now: the DE-STICKING liquid, not the fertilising one. Keep stirring softly until no egg clings to another, then rinse.
+bell-destick-tannin = Tannin off by now? A few minutes are enough: rinse until the water is clear.
+bell-destick-any = De-stick now. Keep stirring softly until no egg clings to another, then rinse.
 bell-swell = { $timed ->
     [yes] Let the eggs swell { $minutes } min, undisturbed, in clean water.
    *[no] Let the eggs swell, undisturbed, in clean water.
@@ -214,6 +236,7 @@ bell-disinfect = { $timed ->
 bell-rinse = Eggs OUT of the bath now. Rinse in clean water of the same warmth.
 bell-care = Eggs: is water running, air on, screens clean? Leave white ones until the count.
 bell-check-fertilised = Count now: a spoonful from several spots. White ones are dead; count them too, take them out afterwards.
+stage-blastopore-closed = Good ones are clear, with the germ closed all round the yolk.
 bell-check-fertilised-ask = How many good ones, of how many?
 bell-check-hatch = Look for larvae now. Bent ones are no hatch.
 bell-check-hatch-ask = How many hatched, of how many? Or not yet?
@@ -264,6 +287,22 @@ eggs-per-gram-own = By your own count of { $per_gram } eggs per gram.
 eggs-milt = Milt: about { $ml } mL.
 eggs-test-lot = Own bowl, never pooled: a spoonful as test lot, decide at the count. Stop pressing her.
 eggs-waiting = Still to look at: { $tags }.
+
+## Ripe fish
+
+ripe-signs = Ripe { $species }:
+ripe-signs-none = No figure and no sign known here: ask somebody who spawns them.
+sign-belly-soft-round = - Her belly is round and soft behind, not hard with food.
+sign-eggs-even-loose = - A few eggs from her are even in size and lie loose.
+sign-eggs-brown-often = - Ripe eggs are often dark brown.
+sign-eggs-green-when-ripe = - Ripe eggs of this fish are green.
+sign-green-clumped-unripe = - Green and clumped together: most often not ripe yet.
+sign-colour-never-alone = - Colour alone never rejects a fish.
+sign-male-papilla-red = - His papilla is red and stands out.
+sign-vent-red-swollen = - Her vent is red and swollen.
+sign-eggs-run-at-touch = - A few eggs come at a slight pressure.
+sign-male-fin-rough = - His breast fins feel rough, hers smooth.
+sign-male-milt-on-press = - He gives milt at a slight pressure.
 
 ## Baths
 
@@ -334,6 +373,16 @@ result-none-open = { $species }, { $date }: no hatch figure yet.
 result-none-closed = { $species }, { $date }: no hatch figure.
 result-none-not-reported = { $species }, { $date }: hatch not reported. It counts in no average.
 result-none-cancelled = { $species }, { $date }: cancelled, no figure.
+result-larvae = About { $larvae } larvae: { $species }, { $date }; no hatch rate told.
+result-no-eggs = { $species }, { $date }: no eggs, so no hatch rate.
+result-sold = Sold: { $larvae } larvae.
+result-batch = { $called }: { $told }.
+result-batch-of-all = { $percent } % of all eggs hatched
+result-batch-of-fertilised = { $percent } % of the good eggs hatched
+result-batch-of-unknown = { $percent } % hatched, not told of what
+result-batch-larvae = { $larvae } larvae
+result-batch-none = hatch not told
+result-batch-fertilised = { $percent } % fertilised
 result-fertilised = Fertilised { $percent } %.
 result-females = Gave eggs: { $ovulated } of { $injected } females.
 result-hours = { $way ->
@@ -348,6 +397,7 @@ period-season = this season
 summary = Hatched { $mean }: { $species }, { $period }, { $counted } of { $runs } runs with a figure.
 summary-mean = { $percent } % on average, from { $low } to { $high }
 summary-none = No hatch figure: { $species }, { $period }, { $counted } of { $runs } runs with one.
+summary-no-eggs = No eggs, so in no average: { $runs }.
 summary-left-out = Left out: { $runs }.
 
 given-nothing = Nothing given yet.
@@ -359,6 +409,7 @@ given-total = In all { $amount } { $unit } per kg.
 
 ## What may be taken back
 
+happening-sold = what was sold
 happening-opened = the whole run
 happening-set-up = what was set up
 happening-weighed = the weights
@@ -465,7 +516,10 @@ noted-fertilised = { $echo ->
 }
 noted-not-hatched = Not hatched yet{ $when }. Leave them in peace.
 noted-trouble = Noted with the run.
-noted-sold = { $number } larvae sold: noted.
+noted-sold = { $number } larvae sold: noted.{ $counted ->
+    [yes] {" "}In all { $total } of { $whole } hatched.
+   *[no] {" "}In all { $total }.
+}
 noted-order = { $number } larvae ordered: noted.
 noted-expense = Cost noted.
 noted-bottle = Bottle noted.
@@ -596,6 +650,9 @@ caution-tannin-after-swelling = Tannin only after swelling is over.
 caution-never-chill = Never chill catfish eggs.
 caution-phone-alarm = A chat message wakes no sleeper: set your phone alarm too.
 caution-vet = Many die or look ill? Ask a fish vet or the fisheries office; keep some fish for them.
+caution-eggs-need-current = Eggs want a soft current and much air until they hatch: they must never lie still.
+caution-too-warm-kills-eggs = Too warm kills these eggs: shade them, or add cooler water.
+caution-spines-sting = Its fin spines sting badly: thick gloves, or hold it in a net.
 caution-never-bath-larvae = Never an egg bath on eggs about to hatch, or on larvae.
 caution-take-whites-out = Now take the white eggs out, before they grow woolly.
 caution-test-lot = Doubtful eggs stay in a bowl of their own, never pooled.
@@ -659,6 +716,8 @@ ask-why-no-hatch-yet = No hatch figure yet.
 ask-why-same-again = The same weights again.
 ask-why-almost-the-same = Almost the same weights again.
 ask-why-eggs-may-come = Eggs may come until { $at }.
+ask-why-fewer-primings = Fewer priming shots than usual so far: { $number }.
+ask-why-more-than-hatched = { $number } sold in all, more than were counted.
 ask-why-long-before-look = { $number } g of eggs, hours before the first look?
 ask-why-eggs-told = { $numbered ->
     [yes] Eggs were told before.
@@ -691,6 +750,8 @@ ask-why-label-swapped = { $number } ug and { $words } mg? The two parts look swa
 ask-why-label-unusual = { $number } ug and { $words } mg? That is an unusual strength.
 ask-why-no-bell = No bell is ringing.
 
+ask-about-which-shot = The final one, or priming again?
+ask-about-sold = How many larvae were sold?
 ask-about-weights = { $why ->
     [implausible] Which weight did you read on the scale?
    *[other] What are the weights? Species, f and kilos, m and kilos.
@@ -760,7 +821,6 @@ ask-about-collected = How many litres of eggs?
 ask-about-whose-eggs = Whose eggs were they?
 ask-about-died = Which fish died?
 ask-about-dose = How much went in{ $who }?
-ask-about-which-shot = Which injection was it?
 ask-about-larvae = How many larvae?
 
 ## Refused
@@ -800,7 +860,7 @@ refused-private = This bot is private.
 refused-clock = My own clock is wrong; I ring nothing until it is set.
 refused-photo = I could not keep that photo.
 refused-no-such-fish = I know no fish "{ $words }" in this run.
-refused-too-late-for-hour = It is too late for that hour. Say "injected" when it is done, or name another.
+refused-too-late-for-hour = Too late for that hour. With the first needle now, most give{ $when }, about. Name another hour, or say "injected" when it is done.
 refused-bad-percent = That percentage cannot be.
 refused-bad-strength = That is no strength.
 refused-bad-quantity = I cannot read that amount.
@@ -873,6 +933,10 @@ typed-stop-looking = stop, stop looking, no more looks
 
 
 button-start = Start: { $species }, bottle { $strength }
+button-start-with = Start: { $species }, { $preparation }
+button-with = With { $preparation }
+button-final-shot = The final one
+button-priming-shot = Priming again
 button-change = Change
 button-other-bottle = Other bottle
 button-bottle = Bottle { $strength }
@@ -907,6 +971,7 @@ button-instead = In their place
 button-same-fish = The same ones
 button-mend-weight = Mend the weight
 button-none-yes = None at all
+button-sold-yes = Yes, sold
 button-eggs-yes = Yes, stripped
 button-undo-yes = Take it back
 button-more-eggs = More eggs
@@ -1027,6 +1092,7 @@ describe-ppm = { $ppm } mg/L
 describe-litres = { $litres } L
 describe-correction = mend: { $what }
 describe-act-weigh = a weighing
+describe-act-preparation = what is injected
 describe-act-temperature = no thermometer
 describe-act-stripped = eggs
 describe-act-fertilised = fertilised eggs
@@ -1069,7 +1135,8 @@ forecast-source = Source: { $basis } ({ $mark }).
 forecast-note = Note: { $note }.
 note-borrowed-curve = no curve of its own for this preparation: the nearest one, widened
 note-widened = outside the water of the source: widened
-note-flat = the hours were published without a temperature, or for one alone
+note-flat = the same hours all over that water, as reported
+note-water-untold = the source does not tell its water
 note-slope-borrowed = the slope is that of the nearest relative
 note-urea-and-salt = hatched in still water after urea and salt; others differ
 

@@ -28,6 +28,7 @@ def _topic(name: str, *groups: str, without: str = "") -> Pattern:
 PATTERNS = (
     _topic("source", "topic.source"),
     _topic("source", "ask.where", "topic.from"),
+    _topic("ripe_signs", "topic.ripe", "ask.how ask.what ask.which ask.when ask.mark may.ask topic.signs"),
     _topic("ready_fish", "ask.which ask.how_many", "topic.ready"),
     _topic("hatch_time", "ask.when ask.how_long", "cue.hatched"),
     _topic("hatch_time", "cue.will", "ask.mark", "cue.hatched", without="cue.rate ask.what ask.how"),
@@ -44,6 +45,8 @@ PATTERNS = (
     _topic("cost", "topic.cost", "ask.what ask.how_much ask.mark topic.run"),
     _topic("larvae", "ask.how_many", "noun.larvae"),
     _topic("hatch_rate", "topic.result"),
+    _topic("hatch_rate", "ask.how ask.what", "period.season period.last_month", without="noun.larvae"),
+    _topic("hatch_rate", "cue.hatched", "period.season period.last_month"),
     _topic("hatch_rate", "cue.hatched", "ask.what ask.how ask.how_many ask.mark cue.rate which_run.last"),
     _topic("egg_count", "ask.how_many ask.how_much", "noun.eggs"),
     _topic("strip_time", "ask.when ask.how_long", "cue.strip_plan cue.stripped topic.ready noun.eggs"),
@@ -101,7 +104,8 @@ def _opens(message: Message) -> bool:
 
 def question(message: Message) -> Reading | None:
     """The question asked, if it is one we know."""
-    if not (message.any_of("ask") or message.any_of("topic") or message.has("which_run.last")):
+    asks = any(message.any_of(table) is not None for table in ("ask", "topic", "period"))
+    if not asks and not message.has("which_run.last"):
         return None
     for topic in PATTERNS:
         if all(message.has(*group) for group in topic.groups) and not message.has(*topic.without):

@@ -43,6 +43,7 @@ from core.reading.items import Item, items, senses_of
 from core.reading.lexicon import Lexicon
 from core.reading.message import Message
 from core.reading.text import LONGEST
+from core.records import Preparation
 
 NOT_OURS = Understood(Unclear("not_ours"))
 MOST_TOKENS = 400
@@ -78,8 +79,28 @@ def _first(message: Message) -> Understood | None:
     for stage in STAGES:
         understood = stage(message)
         if understood is not None:
-            return understood
+            return _with_preparation(message, understood)
     return None
+
+
+def _with_preparation(message: Message, understood: Understood) -> Understood:
+    """What is injected belongs to the weighing or question it is told with, in whatever clause it stands."""
+    told = weights.preparation(message)
+    if told is None:
+        return understood
+    also = tuple(_prepared(each, told) for each in understood.also)
+    return Understood(_prepared(understood.main, told), also)
+
+
+def _prepared(reading: Reading, told: Preparation) -> Reading:
+    match reading:
+        case Weigh() | Question():
+            return replace(reading, preparation=told)
+        case Unclear():
+            ways = [_prepared(way, told) for way in reading.candidates]
+            return replace(reading, candidates=_acts(ways))
+        case _:
+            return reading
 
 
 def _single(read_one: Callable[[Message], Reading | None]) -> Stage:
@@ -356,6 +377,7 @@ STAGES: tuple[Stage, ...] = (
     _single(talk.assent),
     _single(book.basis),
     _single(weights.species_alone),
+    _single(weights.preparation_alone),
     _beside(book.zone, book.clock_items),
     _single(talk.no_thermometer),
     # It takes something back, or warns: before any figure is read.

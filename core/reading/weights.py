@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import cast
 
-from core.commands import Act, Unclear, Weigh
+from core.commands import Act, Prepared, Unclear, Weigh
 from core.reading.fishes import TWO_DIGITS, Doubt, Entry, entries_of, sex_of
 from core.reading.items import Item
 from core.reading.message import Message, breaks
 from core.reading.plausible import settle, weighing
+from core.records import Preparation
 
 MOST_STRANGERS = 2  # words we do not know beside a species that was asked for
 
@@ -93,6 +95,21 @@ def species_alone(message: Message) -> Weigh | Unclear | None:
     return told if asked else Unclear("no_number", (told,))
 
 
+def preparation(message: Message) -> Preparation | None:
+    """What is injected, where the message names one thing."""
+    told = {key for item in message.items if (key := item.one_of("preparation")) is not None}
+    return cast("Preparation", told.pop()) if len(told) == 1 else None
+
+
+def preparation_alone(message: Message) -> Prepared | None:
+    """What is injected, and nothing else: "pituitary", "we use hCG"."""
+    told = preparation(message)
+    others = [item for item in message.items if not _says_nothing(item) and not item.has("topic.hormone")]
+    if told is None or len(others) > sum(item.has("cue.use") for item in others):
+        return None
+    return Prepared(told)
+
+
 def _names_species(item: Item, asked: bool) -> bool:
     tables = ("species", "species_word", "species_alone") if asked else ("species", "species_word")
     return any(item.one_of(table) is not None for table in tables)
@@ -100,6 +117,8 @@ def _names_species(item: Item, asked: bool) -> bool:
 
 def _says_nothing(item: Item) -> bool:
     filler = item.one_of("filler") is not None or item.one_of("say") == "greeting"
+    if item.one_of("preparation") is not None:
+        return True
     return (
         filler
         or item.one_of("assent") is not None

@@ -18,6 +18,7 @@ from core.replies import (
     BathMix,
     Button,
     Corrected,
+    Course,
     DoseSheet,
     EggsTaken,
     Fact,
@@ -33,6 +34,7 @@ from core.replies import (
     Refused,
     Reply,
     Result,
+    RipeSigns,
     RunCancelled,
     Source,
     Status,
@@ -144,6 +146,10 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return answers.result(v, fact)
         case Summary():
             return answers.summary(v, fact)
+        case RipeSigns():
+            return answers.ripe_signs(v, fact)
+        case Course():
+            return doses.course(v, fact)
         case Given():
             return answers.given(v, fact)
         case Noted():

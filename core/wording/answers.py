@@ -8,6 +8,7 @@ from core.records import EggsOf, FishWeight
 from core.replies import (
     Answered,
     Ask,
+    BatchResult,
     Corrected,
     Given,
     GivenShot,
@@ -16,6 +17,7 @@ from core.replies import (
     Noted,
     Refused,
     Result,
+    RipeSigns,
     RunCancelled,
     Source,
     Status,
@@ -32,15 +34,33 @@ from core.wording.voice import Voice, opening, yes
 def result(v: Voice, fact: Result) -> list[str]:
     named = {"species": opening(v.species(fact.species)), "date": _day(v, fact.date)}
     blocks = [v.say("result-closing", **named)] if fact.closing else []
-    if fact.hatched_percent is None:
-        blocks.append(v.say(f"result-none-{fact.state}", **named))
-    else:
+    if fact.hatched_percent is not None:
         percent = v.percent(fact.hatched_percent, counted=False)
         blocks.append(v.say(f"result-of-{fact.hatched_of}", percent=percent, **named))
-    blocks += _result_details(v, fact)
+    elif fact.larvae is not None:
+        blocks.append(v.say("result-larvae", larvae=v.whole(fact.larvae), **named))
+    else:
+        blocks.append(v.say(f"result-none-{fact.state}" if fact.had_eggs else "result-no-eggs", **named))
+    blocks += [_batch(v, each) for each in fact.batches] + _result_details(v, fact)
     if fact.newer_without:
         blocks.append(v.say("result-newer", runs=v.names(_day(v, each) for each in fact.newer_without)))
     return blocks
+
+
+def _batch(v: Voice, batch: BatchResult) -> str:
+    """One lot of several on a line: "F1, F2: 75 % of all eggs hatched, fertilised 82 %"."""
+    parts = []
+    if batch.hatched_percent is not None:
+        percent = v.percent(batch.hatched_percent, counted=False)
+        parts.append(v.coded("result-batch-of", batch.hatched_of, percent=percent))
+    if batch.larvae is not None:
+        parts.append(v.say("result-batch-larvae", larvae=v.whole(batch.larvae)))
+    if not parts:
+        parts.append(v.say("result-batch-none"))
+    if batch.fertilised_percent is not None:
+        percent = v.percent(batch.fertilised_percent, counted=False)
+        parts.append(v.say("result-batch-fertilised", percent=percent))
+    return v.say("result-batch", called=opening(batch.called), told=v.names(parts))
 
 
 def _result_details(v: Voice, fact: Result) -> list[str]:
@@ -48,8 +68,10 @@ def _result_details(v: Voice, fact: Result) -> list[str]:
     if fact.fertilised_percent is not None:
         percent = v.percent(fact.fertilised_percent, counted=False)
         blocks.append(v.say("result-fertilised", percent=percent))
-    if fact.larvae is not None:
+    if fact.larvae is not None and fact.hatched_percent is not None:
         blocks.append(v.say("hatched-larvae", larvae=v.whole(fact.larvae)))
+    if fact.sold is not None:
+        blocks.append(v.say("result-sold", larvae=v.whole(fact.sold)))
     if fact.ovulated is not None and fact.injected is not None:
         counts = {"ovulated": v.whole(fact.ovulated), "injected": v.whole(fact.injected)}
         blocks.append(v.say("result-females", **counts))
@@ -77,8 +99,12 @@ def summary(v: Voice, fact: Summary) -> list[str]:
         blocks = [v.say("summary", mean=mean, **named, **runs)]
     if fact.larvae is not None:
         blocks.append(v.say("hatched-larvae", larvae=v.whole(fact.larvae)))
-    if fact.left_out:
-        blocks.append(v.say("summary-left-out", runs=v.names(_day(v, each) for each in fact.left_out)))
+    if fact.sold is not None:
+        blocks.append(v.say("result-sold", larvae=v.whole(fact.sold)))
+    untold = [each for each in fact.left_out if each not in fact.no_eggs]
+    for name, days in (("summary-no-eggs", fact.no_eggs), ("summary-left-out", untold)):
+        if days:
+            blocks.append(v.say(name, runs=v.names(_day(v, each) for each in days)))
     return blocks
 
 
@@ -90,12 +116,17 @@ def share_of_mean(v: Voice, fact: Summary) -> str:
     return v.say("summary-mean", percent=percent, **ends)
 
 
+def ripe_signs(v: Voice, fact: RipeSigns) -> list[str]:
+    lines = [v.coded("sign", code) for code in fact.signs]
+    return [v.say("ripe-signs", species=v.species(fact.species)), *(lines or [v.say("ripe-signs-none")])]
+
+
 def given(v: Voice, fact: Given) -> list[str]:
     if not fact.given:
         return [v.say("given-nothing")]
     blocks = [_shot(v, shot) for shot in fact.given]
     if fact.total_per_kg is not None:
-        total = {"amount": v.number(fact.total_per_kg), "unit": v.unit(fact.total_unit.removesuffix("/kg"))}
+        total = {"amount": v.number(fact.total_per_kg), "unit": v.unit(fact.total_unit)}
         blocks.append(v.say("given-total", **total))
     return blocks
 
@@ -142,6 +173,9 @@ def noted(v: Voice, fact: Noted) -> list[str]:
             species=v.species(fact.word) if fact.what == "species" else "",
             strength="" if fact.strength is None else v.strength(fact.strength),
             thing=v.coded("happening", fact.word) if fact.what == "undone" else "",
+            counted=yes(fact.whole is not None),
+            total="" if fact.total is None else v.whole(fact.total),
+            whole="" if fact.whole is None else v.whole(fact.whole),
         )
     ]
     if fact.next_step and fact.next_at is not None:

@@ -38,9 +38,9 @@ def label(v: Voice, button: Button) -> str:
     if isinstance(button.command, Snooze):
         told.setdefault("minutes", button.command.minutes)
     values: dict[str, Value] = {name: _value(v, name, value) for name, value in told.items()}
-    ug, mg = (told.get(unit) for unit in ("ug", "mg"))
-    if ug is not None or mg is not None:
-        values["strength"] = v.strength(Strength(_float(ug), _float(mg)))
+    parts = [_float(told.get(unit)) for unit in ("ug", "mg", "iu", "ml")]
+    if any(parts):
+        values["strength"] = v.strength(Strength(*parts))
     of_several = button.label == "step" and values.get("called")
     return v.coded("button", "step-of" if of_several else button.label, **values)
 
@@ -62,6 +62,8 @@ def _named(v: Voice, name: str, value: str) -> str:
         return v.species(value)
     if name == "step":
         return v.step(value)
+    if name == "preparation":
+        return v.preparation(value)
     return v.called(value) if name == "called" else value
 
 

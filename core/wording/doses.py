@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from core.dosing import DoseLine, DoseShot
 from core.records import WaterSource
-from core.replies import DoseSheet, Hold, InjectPlan, NightPlan, StripForecast
+from core.replies import Course, DoseSheet, Hold, InjectPlan, NightPlan, StripForecast
 from core.wording.voice import Voice, opening, yes
 
 SAID_IN_THE_LINES = ("male-optional", "strength-assumed")
@@ -14,7 +14,12 @@ def dose_sheet(v: Voice, fact: DoseSheet) -> list[str]:
     blocks = [_head(v, fact), *(dose_line(v, line, _optional(fact, line)) for line in fact.fish)]
     if fact.total_ml is not None and fact.draw_ml is not None:
         blocks.append(v.say("dose-total", total=v.number(fact.total_ml), draw=v.number(fact.draw_ml)))
-    marks = {"syringe": v.number(fact.syringe_ml), "graduation": v.number(fact.graduation_ml)}
+    elif fact.total is not None and fact.make is not None:
+        total, make = (_amount(v, amount, fact.unit) for amount in (fact.total, fact.make))
+        blocks.append(v.say("dose-total-amount", total=total, make=make))
+    marks = {"preparation": v.preparation(fact.preparation)}
+    if fact.syringe_ml is not None and fact.graduation_ml is not None:
+        marks |= {"syringe": v.number(fact.syringe_ml), "graduation": v.number(fact.graduation_ml)}
     told = (code for code in fact.warnings if code not in SAID_IN_THE_LINES)
     return blocks + [v.coded("warning", code, **marks) for code in told]
 
@@ -22,7 +27,11 @@ def dose_sheet(v: Voice, fact: DoseSheet) -> list[str]:
 def _head(v: Voice, fact: DoseSheet) -> str:
     species = opening(v.species(fact.species))
     if fact.strength is None:
-        return v.say("dose-head-plain", species=species, preparation=v.preparation(fact.preparation))
+        preparation = v.preparation(fact.preparation)
+        if fact.per_kg is None:
+            return v.say("dose-head-bare", species=species, preparation=preparation)
+        dose = _amount(v, fact.per_kg, fact.unit)
+        return v.say("dose-head-plain", species=species, preparation=preparation, dose=dose)
     per_kg = "" if fact.ml_per_kg is None else " " + v.say("dose-per-kg", ml=v.number(fact.ml_per_kg))
     return v.say(
         "dose-head",
@@ -49,9 +58,7 @@ def dose_line(v: Voice, line: DoseLine, optional: bool = False) -> str:
 def step_line(v: Voice, line: DoseLine, priming: bool) -> str:
     """What to draw for one fish at this injection."""
     shots = tuple(shot for shot in line.shots if (shot.role == "priming") is priming)
-    ml = line.priming_ml if priming else line.final_ml
-    dose = " ".join(_shot_ml(v, shot) for shot in shots if shot.ml is not None) if len(shots) == 1 else ""
-    dose = dose or _ml(v, ml, None) or _amounts(v, shots)
+    dose = _shot(v, shots[-1]) if shots else _ml(v, line.priming_ml if priming else line.final_ml, None)
     if not dose:
         return v.say("dose-line-none", tag=line.tag, kg=v.kg(line.kg))
     return v.say("dose-line", tag=line.tag, kg=v.kg(line.kg), dose=dose)
@@ -59,19 +66,33 @@ def step_line(v: Voice, line: DoseLine, priming: bool) -> str:
 
 def _scheme(v: Voice, line: DoseLine) -> str:
     """All shots of a fish: "first 0.1 mL, then 1.1 mL"."""
-    shots = [shot for shot in line.shots if shot.ml is not None]
+    shots = [_shot(v, shot) for shot in line.shots]
     if len(shots) > 2:
-        return _plus(v, [_shot_ml(v, shot) for shot in shots])
+        return _plus(v, shots)
     if len(shots) == 2:
-        return v.say("dose-two", first=_shot_ml(v, shots[0]), final=_shot_ml(v, shots[1]))
+        return v.say("dose-two", first=shots[0], final=shots[1])
     final = _ml(v, line.final_ml, line.drawn_ml if line.priming_ml is None else None)
     if final and line.priming_ml is not None:
         return v.say("dose-two", first=_ml(v, line.priming_ml, None), final=final)
-    return final or _amounts(v, line.shots)
+    return final or _plus(v, [part for shot in line.shots if (part := _substance(v, shot))])
 
 
-def _shot_ml(v: Voice, shot: DoseShot) -> str:
-    return _ml(v, shot.ml, shot.drawn_ml)
+def _shot(v: Voice, shot: DoseShot) -> str:
+    """What one shot holds: mL to draw, else the active substance, where no strength is known."""
+    return _ml(v, shot.ml, shot.drawn_ml) or _substance(v, shot)
+
+
+def _substance(v: Voice, shot: DoseShot) -> str:
+    if shot.amount is None:
+        return ""
+    known = _amount(v, shot.amount, shot.unit)
+    if shot.blocker_mg is None:
+        return known
+    return _plus(v, [known, v.say("dose-blocker", mg=v.number(shot.blocker_mg))])
+
+
+def _amount(v: Voice, amount: float, unit: str) -> str:
+    return v.say("amount", amount=v.number(amount, 3 if amount < 1 else 2), unit=v.unit(unit))
 
 
 def _ml(v: Voice, ml: float | None, drawn: float | None) -> str:
@@ -81,17 +102,6 @@ def _ml(v: Voice, ml: float | None, drawn: float | None) -> str:
     if drawn is None or v.number(drawn) == v.number(ml):
         return v.say("dose-ml", ml=v.number(ml))
     return v.say("dose-ml-drawn", ml=v.number(ml), drawn=v.number(drawn))
-
-
-def _amounts(v: Voice, shots: tuple[DoseShot, ...]) -> str:
-    """Active substance, where no millilitres are known: one number a shot."""
-    known = [shot for shot in shots if shot.amount is not None]
-    parts = [
-        v.say("amount", amount=v.number(shot.amount), unit=v.unit(shot.unit))
-        for shot in known
-        if shot.amount is not None
-    ]
-    return _plus(v, parts)
 
 
 def _plus(v: Voice, parts: list[str]) -> str:
@@ -113,8 +123,20 @@ def inject_plan(v: Voice, fact: InjectPlan) -> list[str]:
             look=look,
             most_from=most_from,
             most_to=most_to,
-        )
+        ),
+        *_awake(v, fact),
     ]
+
+
+def _awake(v: Voice, fact: InjectPlan) -> list[str]:
+    """The hours of sleep at which somebody is needed."""
+    if not fact.awake:
+        return []
+    hours = v.times(each.at for each in fact.awake)
+    told = [
+        v.say("plan-line", at=at, step=v.step(each.step)) for each, at in zip(fact.awake, hours, strict=True)
+    ]
+    return [v.say("inject-plan-awake", hours=v.names(told))]
 
 
 def night_plan(v: Voice, fact: NightPlan) -> list[str]:
@@ -147,6 +169,19 @@ def strip_forecast(v: Voice, fact: StripForecast) -> list[str]:
 
 def water(v: Voice, celsius: float, source: WaterSource) -> str:
     return v.say(f"water-{source}", celsius=v.celsius(celsius))
+
+
+def course(v: Voice, fact: Course) -> list[str]:
+    """All shots together: so far, with what is to come, and the range."""
+    given, coming, total = (v.number(each) for each in (fact.given, fact.coming, fact.total_per_kg))
+    values = {"given": given, "coming": coming, "total": total, "unit": v.unit(fact.unit)}
+    span = {"low": v.number(fact.low), "high": v.number(fact.high), "who": v.who(fact.tags)}
+    blocks = [v.say("course-to-come" if fact.coming else "course-over", **values, **span)]
+    if fact.code:
+        blocks.append(v.coded("course", fact.code))
+    if fact.next_at is not None:
+        blocks.append(v.say("next", at=v.time(fact.next_at), step=v.step(fact.next_step), who=""))
+    return blocks
 
 
 def hold(v: Voice, fact: Hold) -> list[str]:

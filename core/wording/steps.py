@@ -6,6 +6,8 @@ from core.replies import StepDue
 from core.wording.doses import step_line
 from core.wording.voice import Voice, yes
 
+TWO_LIQUIDS = "urea-and-salt"
+"""De-sticking so, carp eggs are fertilised in a liquid of their own: the two must not be swapped."""
 READ_BEFORE_HANDS_ARE_WET = ("fertilise", "spread", "destick")
 BY_WAY = ("get-ready", "check-nest", "remove-brood")
 WITH_QUESTION = (
@@ -79,6 +81,8 @@ def _sentence(v: Voice, fact: StepDue) -> str:
 
 
 def _bare_sentence(v: Voice, fact: StepDue) -> str:
+    if fact.step == "destick":
+        return v.say(f"bell-destick-{fact.destick_with or 'any'}")
     name = f"bell-{fact.step}-{fact.way}" if fact.step in BY_WAY else f"bell-{fact.step}"
     return v.say(
         name,
@@ -100,6 +104,8 @@ def _besides(v: Voice, fact: StepDue) -> list[str]:
         blocks.append(v.say("bell-needle"))
     if fact.step == "check-females" and fact.running:
         blocks.append(v.say("bell-running-already", tags=v.names(fact.running)))
+    if fact.step == "check-fertilised" and fact.stage:
+        blocks.append(v.say(f"stage-{fact.stage}"))
     if fact.step == "strip" and fact.male_cut:
         blocks.append(v.say("bell-strip-male"))
     if fact.step == "check-females" and fact.last:
@@ -113,6 +119,14 @@ def _fertilise(v: Voice, fact: StepDue) -> list[str]:
     milt = v.say("bell-milt-cut" if fact.male_cut else "bell-milt")
     much = [] if fact.milt_ml is None else [v.say("bell-milt-much", ml=v.number(fact.milt_ml, 1))]
     bath = [v.say("bell-bath-before-water")] * (fact.bath_order == "before-water")
-    then = [v.say(f"bell-then-{fact.stickiness}")] if fact.stickiness else []
-    water = v.say("bell-add-fertilising-liquid" if fact.stickiness == "de-stick" else "bell-add-water")
+    then = [v.say(_then(fact))] if fact.stickiness else []
+    two_liquids = fact.destick_with == TWO_LIQUIDS
+    water = v.say("bell-add-fertilising-liquid" if two_liquids else "bell-add-water")
     return [v.say("bell-fertilise"), milt, *much, *bath, water, *then]
+
+
+def _then(fact: StepDue) -> str:
+    """What follows the water: by how the eggs stick, and what takes the glue off them."""
+    if fact.stickiness != "de-stick":
+        return f"bell-then-{fact.stickiness}"
+    return f"bell-then-destick-{fact.destick_with or 'any'}"

@@ -106,6 +106,10 @@ class Tongue:
 
     def strength(self, strength: Strength) -> str:
         ug, mg = strength.ug_per_ml, strength.mg_per_ml
+        iu, ml = strength.iu_per_vial, strength.diluent_ml
+        if iu is not None:
+            name = "strength-vial" if ml is None else "strength-vial-dissolved"
+            return self.say(name, iu=self.whole(iu), ml="" if ml is None else self.number(ml))
         if ug is not None and mg is not None:
             return self.say("strength-both", ug=self.number(ug), mg=self.number(mg))
         if ug is not None:
@@ -115,7 +119,8 @@ class Tongue:
         return self.say("strength-unknown")
 
     def unit(self, unit: str) -> str:
-        return self.say(f"unit-{unit.lower()}")
+        """What is measured; "per kg" of it is the sentence's."""
+        return self.say(f"unit-{unit.removesuffix('/kg').lower()}")
 
     def names(self, names: Iterable[str]) -> str:
         """Several names on one line: "F1, F2"."""

@@ -81,9 +81,10 @@ SPECIES = _names(
     "common-carp african-catfish walking-catfish rohu catla mrigal grass-carp silver-carp bighead-carp"
     " striped-catfish silver-barb stinging-catfish"
 )
+TOLD_APART = _names("bighead-catfish")  # Clarias macrocephalus: the contract knows one walking catfish
 PREPARATIONS = _names("premix pituitary hcg lhrha own")
 VALUES: dict[str, frozenset[str]] = {
-    "species": SPECIES,
+    "species": SPECIES | TOLD_APART,
     "preparation": PREPARATIONS,
     "celsius_source": _names("measured guessed assumed"),
     "mark": frozenset({"published", "common practice", "from memory", "the farm's own"}),
@@ -91,8 +92,8 @@ VALUES: dict[str, frozenset[str]] = {
     "state": _names("open closed not-reported cancelled"),
 }
 CODES = _names(
-    "why step from_step next_step purpose agent stock_basis what about asks way stickiness bath_order role"
-    " quality"
+    "why step from_step next_step purpose agent stock_basis what about asks way stickiness destick_with stage"
+    " bath_order role quality"
 )
 CODE_LISTS = _names("warnings cautions")
 ORDERED: dict[str, str] = {

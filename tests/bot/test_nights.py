@@ -84,7 +84,7 @@ def test_catfish_the_first_words_are_answered_with_doses_and_a_start_button() ->
     assert first["kind"] == "dose-sheet"
     assert (sheet["species"], sheet["preparation"]) == ("african-catfish", "premix")
     assert {"start", "change", "cancel"} <= set(actions(first))
-    assert sheet["strength"] == {"ug_per_ml": 20.0, "mg_per_ml": 10.0}
+    assert (sheet["strength"]["ug_per_ml"], sheet["strength"]["mg_per_ml"]) == (20.0, 10.0)
     # 0.5 mL per kg, half of it for the male; a 2 mL syringe shows tenths, a 1 mL one hundredths
     assert [(fish["tag"], fish["final_ml"], fish["drawn_ml"]) for fish in sheet["fish"]] == [
         ("F1", 1.2, 1.2),
@@ -890,6 +890,6 @@ def test_which_run_is_answered_by_the_name_of_its_fish(tmp_path: Path) -> None:
     assert newest(said, "strip-forecast")["called"] == "common-carp"
 
 
-def test_a_catfish_without_a_card_gets_no_dose(tmp_path: Path) -> None:
-    said = played(Night()("18:00", "asian catfish f 1 m 1").lines, tmp_path)
+def test_a_fish_without_a_card_gets_no_dose(tmp_path: Path) -> None:
+    said = played(Night()("18:00", "wels f 6 m 5").lines, tmp_path)
     assert [line["kind"] for line in said] == ["refused"]

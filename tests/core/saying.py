@@ -45,9 +45,11 @@ from core.records import EggsOf, FishWeight, Quality, RunState, Strength
 from core.replies import (
     Answered,
     Ask,
+    BatchResult,
     BathMix,
     Button,
     Corrected,
+    Course,
     DoseSheet,
     EggsOfFish,
     EggsTaken,
@@ -67,6 +69,7 @@ from core.replies import (
     Refused,
     Reply,
     Result,
+    RipeSigns,
     RunCancelled,
     Source,
     SourceLine,
@@ -264,6 +267,7 @@ CARP = dataclasses.replace(
     draw_ml=2.4,
     warnings=("under-range",),
 )
+PRIMED = Course(1, "", (), 500.0, 2000.0, 2500.0, "IU/kg", 2500.0, 4500.0, "", "inject", at("06:00", 1))
 GLAND = (DoseShot(1, "priming", None, 2.0, "mg"), DoseShot(2, "resolving", None, 18.0, "mg"))
 PITUITARY = dataclasses.replace(
     CARP,
@@ -453,11 +457,18 @@ def _bells() -> Iterator[tuple[str, StepDue]]:
         yield f"bell {step}, other form", _but(LOOK, step=step, tags=(), minutes=10, male_cut=True)
     for step in ("check-hatch", "set-live-food", "first-feed", "check-nest", "care"):
         yield f"bell {step}, and the next", _but(LOOK, step=step, way="nest", tags=())
+    yield "bell check-fertilised, stage", _but(LOOK, step="check-fertilised", stage="blastopore-closed")
     fertilise = _but(
         LOOK, step="fertilise", bell=False, due_at=at("22:00"), next_at=None, tags=(), milt_ml=1.8
     )
     yield "fertilise, spread", _but(fertilise, stickiness="spread", male_cut=True, bath_order="before-water")
     yield "fertilise, de-stick", _but(fertilise, stickiness="de-stick")
+    for glue in ("urea-and-salt", "tannin"):
+        yield (
+            f"fertilise, de-stick with {glue}",
+            _but(fertilise, stickiness="de-stick", destick_with=glue),
+        )
+        yield f"bell destick, {glue}", _but(LOOK, step="destick", next_at=None, destick_with=glue)
     yield "fertilise, free", _but(fertilise, stickiness="free")
     doses = (
         one_shot("F1", "f", 2.4, 1.2),
@@ -501,6 +512,31 @@ def _sheets() -> Iterator[tuple[str, Fact]]:
     yield "sheet, two shots", CARP
     yield "sheet, glands", PITUITARY
     yield "sheet, three shots", THRICE
+    vial = (DoseShot(1, "priming", None, 1200.0, "IU"), DoseShot(2, "resolving", None, 4800.0, "IU"))
+    hcg = _but(PITUITARY, preparation="hcg", per_kg=2500.0, unit="IU", total=6000.0, make=6600.0)
+    yield (
+        "sheet, vial not told",
+        _but(hcg, fish=(DoseLine("F1", "f", 2.4, None, None, None, vial),), warnings=("vial-not-told",)),
+    )
+    yield "sheet, vial told", _but(THRICE, strength=Strength(iu_per_vial=5000.0, diluent_ml=5.0))
+    yield "sheet, vial without its mL", _but(THRICE, strength=Strength(iu_per_vial=5000.0))
+    two_vials = DoseShot(1, "only", None, 48.0, "ug", blocker_mg=12.0)
+    yield (
+        "sheet, two vials",
+        _but(
+            PITUITARY,
+            preparation="lhrha",
+            per_kg=20.0,
+            unit="ug",
+            fish=(DoseLine("F1", "f", 2.4, None, None, None, (two_vials,)),),
+        ),
+    )
+    unknown = DoseLine("F1", "f", 2.4, None, None, None)
+    nothing = {"syringe_ml": None, "graduation_ml": None, "warnings": ("no-dose-figure",)}
+    yield "sheet, no figure", _but(PITUITARY, preparation="own", fish=(unknown,), **nothing)
+    yield "sheet, pimozide", _but(PITUITARY, warnings=("blocker-is-pimozide",))
+    for kind in ("dried", "alcohol", "unknown"):
+        yield f"sheet, glands {kind}", _but(PITUITARY, warnings=(f"gland-{kind}",))
     yield "sheet, ug only", _but(CARP, strength=Strength(20.0, None), warnings=())
     yield "sheet, mg only", _but(CARP, strength=Strength(None, 10.0), warnings=())
     yield "sheet, blank label", _but(CARP, strength=Strength(), ml_per_kg=None, warnings=())
@@ -514,7 +550,17 @@ def _sheets() -> Iterator[tuple[str, Fact]]:
 
 def _windows() -> Iterator[tuple[str, Fact]]:
     yield "proposal", INJECT_PLAN
-    yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"))
+    night = (PlanTime("prime", at("02:30")), PlanTime("check-females", at("04:45", 1), True))
+    yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"), awake=night)
+    yield "course, primed", PRIMED
+    yield "ripe signs", RipeSigns("rohu", codes("sign"))
+    yield "ripe signs, none", RipeSigns("rohu", ())
+    yield (
+        "course, under range",
+        _but(PRIMED, tags=("F2",), given=100.0, total_per_kg=2100.0, code="under-range"),
+    )
+    over = {"coming": 0.0, "next_at": None, "next_step": "", "given": 5000.0, "total_per_kg": 5000.0}
+    yield "course, over range", _but(PRIMED, code="over-range", **over)
     yield "proposal, nest", _but(INJECT_PLAN, way="nest")
     yield "proposal, hapa", _but(INJECT_PLAN, way="hapa", called="the rohu")
     yield "night", NIGHT
@@ -598,6 +644,16 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
 
 def _results() -> Iterator[tuple[str, Fact]]:
     yield "result", RESULT
+    lots = (
+        BatchResult("tank 1", 82.0, 75.0, "all", None),
+        BatchResult("F3, F4", None, 60.0, "fertilised", 21_000),
+        BatchResult("F5", 70.0, None, "unknown", None),
+        BatchResult("F6", None, 55.0, "unknown", None),
+    )
+    yield "result, larvae alone", _but(RESULT, hatched_percent=None, newer_without=())
+    yield "result, sold", _but(RESULT, sold=30_000, newer_without=())
+    yield "result, no eggs", _but(RESULT, hatched_percent=None, larvae=None, ovulated=0, had_eggs=False)
+    yield "result, several lots", _but(RESULT, batches=lots, newer_without=())
     yield (
         "result, closing",
         _but(RESULT, hatched_of="fertilised", closing=True, newer_without=("tank 2",), hours_to_strip=None),
@@ -612,6 +668,11 @@ def _results() -> Iterator[tuple[str, Fact]]:
             Result(2, "common-carp", "2026-11-20", None, None, "unknown", None, None, None, None, state),
         )
     yield "summary", SUMMARY
+    yield (
+        "summary, sold and no eggs",
+        _but(SUMMARY, sold=900_000, left_out=("2026-11-20", "2026-11-24"), no_eggs=("2026-11-24",)),
+    )
+    yield "noted sold, of so many", Noted("sold", 1, number=20_000.0, total=50_000.0, whole=210_000.0)
     yield (
         "summary, one range",
         _but(

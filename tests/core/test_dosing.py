@@ -77,7 +77,7 @@ def test_half_a_millilitre_per_kg_of_common_strength() -> None:
     0.5, 0.6 mL/kg.
     """
     told = sheet(female(1.0), male(1.0))
-    assert (told.ml_per_kg, told.ug_per_kg, told.mg_per_kg) == (0.5, 10.0, 5.0)
+    assert (told.ml_per_kg, told.per_kg, told.mg_per_kg) == (0.5, 10.0, 5.0)
     assert [line.final_ml for line in told.lines] == [0.5, 0.25]
 
 
@@ -167,8 +167,8 @@ def test_two_shots() -> None:
 
 def test_the_number_of_shots_chooses_the_scheme() -> None:
     card = carp(rule("f", 10, 5), rule("f", 12, 6, (0.2, 0.8)))
-    assert doses([female(1)], card, "premix", COMMON_STRENGTH).ug_per_kg == 10
-    assert doses([female(1)], card, "premix", COMMON_STRENGTH, shots=2).ug_per_kg == 12
+    assert doses([female(1)], card, "premix", COMMON_STRENGTH).per_kg == 10
+    assert doses([female(1)], card, "premix", COMMON_STRENGTH, shots=2).per_kg == 12
     with pytest.raises(NoFigure):
         doses([female(1)], card, "premix", COMMON_STRENGTH, shots=3)
 
@@ -402,7 +402,7 @@ def test_double_strength_halves_the_volume_and_keeps_the_dose(kg: float, strengt
     assert twice.ml_per_kg == pytest.approx(once.ml_per_kg / 2)
     assert twice.lines[0].final_ml == pytest.approx((once.lines[0].final_ml or 0) / 2, abs=0.0076)
     assert twice.lines[0].shots[0].amount == once.lines[0].shots[0].amount
-    assert (twice.ug_per_kg, twice.mg_per_kg) == (once.ug_per_kg, pytest.approx(once.mg_per_kg))
+    assert (twice.per_kg, twice.mg_per_kg) == (once.per_kg, pytest.approx(once.mg_per_kg))
 
 
 @given(st.lists(weights, min_size=1, max_size=6))
@@ -413,3 +413,68 @@ def test_what_is_drawn_from_the_bottle_is_enough_and_on_a_mark(kilos: list[float
     assert told.draw_ml is not None
     assert told.draw_ml >= told.total_ml * 1.1 - 1e-6
     assert told.draw_ml <= told.total_ml * 1.1 + 0.5
+
+
+# Other preparations and several shots ----------------------------------------------------------------------
+
+
+def hcg(*shares: float, usual: float = 2500.0) -> Card:
+    """Striped catfish by hCG, from memory: 2500-4500 IU/kg in all, 500 once or more, then the rest."""
+    total = figure(2500, usual, 4500, "IU/kg")
+    return carp(DoseRule("hcg", "f", shares, iu_per_kg=total))
+
+
+def test_iu_through_a_vial() -> None:
+    """2500 IU/kg x 4 kg are 10,000 IU; 5000 IU in 5 mL are 1000 IU per mL: 10 mL."""
+    told = doses([female(4)], hcg(1.0), "hcg", Strength(iu_per_vial=5000, diluent_ml=5))
+    (line,) = told.lines
+    assert (told.per_kg, told.unit, told.ml_per_kg, line.final_ml) == (2500, "IU", 2.5, 10.0)
+    assert line.shots[0].amount == 10_000 and "vial-not-told" not in told.warnings
+
+
+def test_without_a_vial_there_are_iu_and_no_millilitres() -> None:
+    told = doses([female(4)], hcg(0.2, 0.8), "hcg", None)
+    (line,) = told.lines
+    assert [(shot.role, shot.amount, shot.ml) for shot in line.shots] == [
+        ("priming", 2000, None),
+        ("resolving", 8000, None),
+    ]
+    assert (told.total, told.make, told.total_ml, line.drawn_ml) == (10_000, 11_000, None, None)
+    assert "vial-not-told" in told.warnings and "too-small" not in told.warnings
+
+
+@pytest.mark.parametrize(
+    ("primings", "total", "code"), [(1, 2500, ""), (2, 3000, ""), (5, 4500, ""), (6, 5000, "over-range")]
+)
+def test_a_priming_shot_more_is_judged_on_the_sum(primings: int, total: float, code: str) -> None:
+    """500 IU/kg each time, then 2000: what counts is IU/kg over all shots, beside 2500-4500."""
+    told = doses([female(1)], hcg(0.2, 0.8), "hcg", None, primings=primings)
+    assert (told.per_kg, len(told.lines[0].shots)) == (pytest.approx(total), primings + 1)
+    assert [each for each in told.warnings if each.endswith("-range")] == [code] * bool(code)
+
+
+def test_a_scheme_of_one_shot_has_no_priming() -> None:
+    told = doses([female(1)], hcg(1.0), "hcg", None, primings=3)
+    assert [shot.role for shot in told.lines[0].shots] == ["only"] and told.per_kg == 2500
+
+
+def test_fewer_priming_shots_may_be_too_little() -> None:
+    told = doses([female(1)], hcg(0.5, 0.5, usual=2600), "hcg", None, primings=0)
+    assert told.per_kg == 1300 and "under-range" in told.warnings
+
+
+def test_glands_are_weighed_in_milligrams_of_gland() -> None:
+    """Brzuska, published: 0.3 + 2.7 mg/kg, so 1.2 + 10.8 mg for 4 kg."""
+    gland = DoseRule("pituitary", "f", (0.1, 0.9), gland_mg_per_kg=figure(3, 3, 6, "mg/kg"))
+    told = doses([female(4)], carp(gland), "pituitary", None)
+    assert [shot.amount for shot in told.lines[0].shots] == [1.2, 10.8] and told.unit == "mg"
+    assert "gland-unknown" in told.warnings
+
+
+def test_two_vials_show_both_parts() -> None:
+    """Tan-Fermin 1997, published: 50 ug of the analogue and 1 mg of the blocker per kg."""
+    both = DoseRule(
+        "lhrha", "f", (1.0,), ug_per_kg=figure(20, 50, 50, "ug/kg"), mg_per_kg=figure(1, 1, 10, "mg/kg")
+    )
+    (shot,) = doses([female(0.2)], carp(both), "lhrha", None).lines[0].shots
+    assert (shot.amount, shot.unit, shot.blocker_mg) == (10, "ug", 0.2)

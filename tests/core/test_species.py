@@ -161,7 +161,8 @@ def test_nearest_number_of_shots() -> None:
     ],
 )
 def test_by_word(word: str, slugs: list[str]) -> None:
-    assert [card.slug for card in by_word(CARDS.values(), word)] == slugs
+    """The likeliest of those that a word fits; what it fits besides stands on buttons."""
+    assert [card.slug for card in by_word(CARDS.values(), word)][:1] == slugs
 
 
 def test_by_word_likeliest_first() -> None:

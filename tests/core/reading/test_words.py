@@ -22,6 +22,7 @@ SLUGS = {
     "striped-catfish",
     "silver-barb",
     "stinging-catfish",
+    "bighead-catfish",
 }
 INVENTED = """
 [letters]

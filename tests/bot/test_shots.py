@@ -1,0 +1,85 @@
+"""Several injections: how many there are is decided as it goes, and the sum is judged."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.bot.playing import Night, Transcript, actions, at, bells, newest, of_kind, played
+
+
+def primed() -> Night:
+    """Common carp by dried pituitary, 0.3 + 2.7 mg/kg ten hours apart, primed at 19:00."""
+    night = Night()("17:00", "common carp f 4 f 3.2 m 3 m 2.8, pituitary").tap("17:01", "start")
+    return night.tap("17:02", "yes")("19:00", "primed")
+
+
+def injections(transcript: Transcript) -> list[tuple[str, str]]:
+    """The bells of needles, each at its first attempt."""
+    rung = [line for line in bells(transcript) if line["reminder"]["attempt"] == 1]
+    return [
+        (line["facts"]["step"], line["at"]) for line in rung if line["facts"]["step"] in ("prime", "inject")
+    ]
+
+
+def test_the_final_shot_is_due_after_the_interval_and_the_males_join_it(tmp_path: Path) -> None:
+    night = primed()("2 05:00", "injected")("2 05:01", "what did they get?")
+    said = played(night.lines, tmp_path)
+    assert injections(said)[-1] == ("inject", at("2 05:00"))
+    shots = newest(said, "given")["given"]
+    assert [(each["tag"], each["n"], each["amount"]) for each in shots] == [
+        ("F1", 1, 1.2), ("F1", 2, 10.8), ("F2", 1, 1.0), ("F2", 2, 8.6), ("M1", 1, 4.5), ("M2", 1, 4.2)
+    ]  # fmt: skip
+
+
+def test_the_sum_of_all_shots_stands_beside_the_range(tmp_path: Path) -> None:
+    said = played(primed()("2 05:00", "injected").lines, tmp_path)
+    told = of_kind(said, "course")
+    assert [(f["given"], f["coming"], f["total_per_kg"], f["code"]) for f in told] == [
+        (0.3, 2.7, 3.0, ""),
+        (3.0, 0.0, 3.0, ""),
+    ]
+    assert (told[0]["low"], told[0]["high"], told[0]["unit"]) == (3, 6, "mg/kg")
+
+
+def test_another_priming_moves_the_final_shot_and_grows_the_sum(tmp_path: Path) -> None:
+    night = primed().until("2 05:01").tap("2 05:02", "answer:priming").until("2 15:03")
+    said = played(night.lines, tmp_path)
+    assert injections(said)[-1] == ("inject", at("2 15:02"))
+    assert newest(said, "course")["total_per_kg"] == 3.3
+
+
+def test_the_final_shot_at_once_is_under_the_range(tmp_path: Path) -> None:
+    """No priming at all: 2.7 mg/kg, where 3-6 are usual."""
+    night = Night()("17:00", "common carp f 4 m 3, pituitary").tap("17:01", "start").tap("17:02", "yes")
+    said = played(night("19:00", "final injection given").lines, tmp_path)
+    assert newest(said, "course")["code"] == "under-range"
+
+
+def test_a_restart_between_the_shots_changes_nothing(tmp_path: Path) -> None:
+    lines = primed().lines
+    restarted = [*lines, {"at": at("20:00"), "restart": True}, {"at": at("2 05:00"), "until": True}]
+    assert injections(played(restarted, tmp_path))[-1] == ("inject", at("2 05:00"))
+
+
+def test_the_plan_names_the_hours_of_sleep(tmp_path: Path) -> None:
+    night = Night()("17:00", "common carp f 4 m 3, pituitary").tap("17:01", "start")
+    said = played(night("17:02", "strip at 6 tomorrow")("17:03", "inject at 23:00").lines, tmp_path)
+    plans = of_kind(said, "inject-plan")
+    assert plans[-1]["priming_at"] == at("23:00")
+    assert [each["step"] for each in plans[-1]["awake"]] == ["prime"]
+    assert newest(said, "refused")["why"] == "too-late-for-hour"
+
+
+def test_glands_of_another_run_are_another_sheet(tmp_path: Path) -> None:
+    night = Night()("17:00", "common carp f 4 m 3").tap("17:01", "change:pituitary")("17:02", "use premix")
+    said = played(night.lines, tmp_path)
+    sheets = of_kind(said, "dose-sheet")
+    assert [sheet["preparation"] for sheet in sheets] == ["premix", "pituitary", "premix"]
+    assert sheets[0]["fish"] == sheets[2]["fish"] and sheets[1]["total_ml"] is None
+    assert "change:premix" in actions(next(line for line in said if line["facts"] == sheets[1]))
+
+
+def test_what_is_injected_is_asked_for_and_kept_until_the_weights_come(tmp_path: Path) -> None:
+    night = Night()("17:00", "what dose of pituitary for rohu?")("17:01", "f 2.1 m 1.8")
+    sheet = newest(played(night.lines, tmp_path), "dose-sheet")
+    assert (sheet["species"], sheet["preparation"]) == ("rohu", "pituitary")
