@@ -383,7 +383,8 @@ def printed(known: Known) -> Iterator[str]:
     found = list(predicted(known))
     lines = [each for each in found if isinstance(each, Line)]
     judged, recalled = ([line for line in lines if counts(line) is wanted] for wanted in (True, False))
-    weak = [line for line in judged if line.weak]
+    strong = [line for line in judged if not line.weak]
+    once = {line.report: line for line in reversed(judged)}  # what several cards say of their group
     yield "Published figures, each predicted from its card without its source (* weak: may widen, never set)"
     yield from (_HEAD, *map(_row, judged), "")
     yield "Recalled figures and common practice, predicted likewise; they count for nothing below"
@@ -397,8 +398,9 @@ def printed(known: Known) -> Iterator[str]:
         yield f"{each.card.slug:17}{name}: {each.hours:.1f} h, refitted {each.refitted:.1f} h{why}"
     yield ""
     yield f"published: {_told(summary(judged))}"
-    yield f"  of them without weak sources: {_told(summary([line for line in judged if line not in weak]))}"
-    yield f"  (one figure by its median line: {', '.join(sorted(ONE_FIGURE))})"
+    yield f"  of them without weak sources: {_told(summary(strong))}"
+    yield f"  each figure of a group once: {_told(summary(list(once.values())))}"
+    yield f"  (recalled tables that count as one figure, by their median: {', '.join(sorted(ONE_FIGURE))})"
     yield f"recalled: {_told(summary(recalled))}"
     yield "; ".join(summary(judged).missed) or "goals met"
 
