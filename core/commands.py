@@ -126,6 +126,7 @@ class Fertilised:
     percent: float | None = None
     place: str | None = None
     run: str | None = None
+    tags: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +140,7 @@ class Hatched:
     deformed: float | None = None
     place: str | None = None
     run: str | None = None
+    tags: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +174,7 @@ class Finished:
     minutes_ago: float | None = None
     key: StepKey | None = None
     run_number: int | None = None
+    place: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +197,7 @@ class NotYetSaid:
     run_number: int | None = None
     about: str = ""
     of_fish: tuple[str, ...] = ()
+    place: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

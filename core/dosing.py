@@ -30,7 +30,7 @@ GRADUATIONS = {0.3: 0.01, 0.5: 0.01, 1.0: 0.01, 2.0: 0.1, 5.0: 0.2, 10.0: 0.5}
 USUAL_SYRINGES = (1.0, 2.0, 5.0, 10.0)
 
 CALCULATED_STEP_ML = 0.01
-CALCULATED_STEP = 0.001
+CALCULATED_STEP = {"ug": 0.001, "mg": 0.001, "IU": 1.0}  # active substance, to what a scale or label can tell
 # left in needles and vials; +10 % is published for pituitary (FAO Training Series 8), common practice
 # here
 WASTE = 0.10
@@ -266,7 +266,7 @@ def doses(
         total_ml=total_ml,
         draw_ml=None if total_ml is None else _draw(total_ml, at_hand),
         total=total,
-        make=None if total is None else round_to(with_waste(total), CALCULATED_STEP),
+        make=None if total is None else round_to(with_waste(total), CALCULATED_STEP[female.unit]),
         ml_per_kg=female.ml_per_kg,
         per_kg=female.per_kg,
         unit=female.unit,
@@ -370,10 +370,10 @@ def _shots(kg: float, scheme: _Scheme, at_hand: Sequence[float]) -> Iterator[Dos
         part = share / whole
         role = "only" if len(scheme.shares) == 1 else "resolving" if n == len(scheme.shares) else "priming"
         amount = chain(scheme.unit, [(scheme.per_kg * part, f"{scheme.unit}/kg"), (kg, "kg")])
-        shot = DoseShot(n, role, None, round_to(amount, CALCULATED_STEP), scheme.unit)
+        shot = DoseShot(n, role, None, round_to(amount, CALCULATED_STEP[scheme.unit]), scheme.unit)
         if scheme.blocker and scheme.mg_per_kg is not None:
             blocker = chain("mg", [(scheme.mg_per_kg * part, "mg/kg"), (kg, "kg")])
-            shot = replace(shot, blocker_mg=round_to(blocker, CALCULATED_STEP))
+            shot = replace(shot, blocker_mg=round_to(blocker, CALCULATED_STEP["mg"]))
         if scheme.ml_per_kg is not None:
             exact = chain("mL", [(scheme.ml_per_kg * part, "mL/kg"), (kg, "kg")])
             ml = round_to(exact, CALCULATED_STEP_ML)
@@ -396,7 +396,7 @@ def _total_ml(lines: Iterable[DoseLine]) -> float | None:
 def _total(lines: Iterable[DoseLine]) -> float | None:
     """The active substance of all fish and shots together."""
     known = summed(shot for line in lines for shot in line.shots)
-    return None if known is None else round_to(known[0], CALCULATED_STEP)
+    return None if known is None else round_to(known[0], CALCULATED_STEP[known[1]])
 
 
 def _draw(total_ml: float, at_hand: Sequence[float]) -> float:

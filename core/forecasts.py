@@ -87,8 +87,8 @@ def celsius_now(run: Run, place: str, card: Card) -> tuple[float, WaterSource]:
 
 
 @dataclass(frozen=True, slots=True)
-class NextShot:
-    """The injection that a primed group wants next: `priming` or `resolving`, at `at`."""
+class ComingShot:
+    """An injection to come, `priming` or `resolving`, as the card's usual scheme goes on."""
 
     role: Which
     at: datetime
@@ -105,37 +105,44 @@ def primings_given(run: Run, tags: Iterable[str]) -> int:
     return max(counts, default=0)
 
 
-def interval(run: Run, card: Card) -> timedelta | None:
-    """Between two shots of the run's preparation; `None` where nobody told."""
+def _waits(run: Run, card: Card) -> tuple[timedelta, timedelta] | None:
+    """Between two shots, and before the last one; `None` where nobody told."""
     try:
-        figure = card.dose_rule(run.preparation, "f").interval_hours
+        rule = card.dose_rule(run.preparation, "f")
     except NoFigure:
         return None
-    return None if figure is None else figure.usual_or_low * HOUR
+    if rule.interval_hours is None:
+        return None
+    last = rule.last_interval_hours or rule.interval_hours
+    return rule.interval_hours.usual_or_low * HOUR, last.usual_or_low * HOUR
+
+
+def planned_shots(run: Run, card: Card, final_at: datetime) -> tuple[ComingShot, ...]:
+    """The whole scheme, counted back from its final shot."""
+    primings, waits = primings_planned(run, card), _waits(run, card)
+    if waits is None:
+        return (ComingShot("resolving", final_at),)
+    between, last = waits
+    times = [final_at - last - n * between for n in range(primings - 1, -1, -1)]
+    return (*(ComingShot("priming", at) for at in times), ComingShot("resolving", final_at))
+
+
+def coming_shots(run: Run, group: Group, card: Card) -> tuple[ComingShot, ...]:
+    """What a primed group still wants; nothing where it had its final shot or nobody told the wait."""
+    waits = _waits(run, card)
+    if group.final_at is not None or group.last_at is None or waits is None:
+        return ()
+    between, last = waits
+    left = max(primings_planned(run, card) - primings_given(run, group.tags), 0)
+    primings = [ComingShot("priming", group.last_at + n * between) for n in range(1, left + 1)]
+    before = primings[-1].at if primings else group.last_at
+    return (*primings, ComingShot("resolving", before + last))
 
 
 def lead(run: Run, card: Card) -> timedelta:
     """From the first injection of the usual scheme to the final one."""
-    return primings_planned(run, card) * (interval(run, card) or timedelta())
-
-
-def next_shot(run: Run, group: Group, card: Card) -> NextShot | None:
-    """What a group wants next; `None` for one that had its final injection, or whose interval nobody told."""
-    apart = interval(run, card)
-    if group.final_at is not None or apart is None or group.last_at is None:
-        return None
-    given = primings_given(run, group.tags)
-    role: Which = "priming" if given < primings_planned(run, card) else "resolving"
-    return NextShot(role, group.last_at + apart)
-
-
-def expected_final(run: Run, group: Group, card: Card) -> datetime | None:
-    """The hour of the final injection: told, or as the usual scheme goes on."""
-    coming = next_shot(run, group, card)
-    if coming is None:
-        return group.final_at
-    more = primings_planned(run, card) - primings_given(run, group.tags)
-    return coming.at + max(more, 0) * (interval(run, card) or timedelta())
+    scheme = planned_shots(run, card, run.opened_at)
+    return scheme[-1].at - scheme[0].at
 
 
 # Windows --------------------------------------------------------------------------------------------------

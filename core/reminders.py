@@ -119,12 +119,17 @@ def _inject(scene: Scene) -> Iterable[Due]:
 
 
 def _next_shots(scene: Scene, role: Which) -> Iterable[Due]:
-    """The next shot of each primed group; only where there are several does its bell name the group."""
+    """The next shot of the primed groups: one bell for those of one hour, and named where others wait."""
     primed = [group for group in scene.run.groups if group.final_at is None]
+    due: dict[datetime, list[Group]] = {}
     for group in primed:
-        shot = forecasts.next_shot(scene.run, group, scene.card)
-        if shot is not None and shot.role == role:
-            yield Due((shot.at,), group.told_at, group=group.name if len(primed) > 1 else "")
+        coming = forecasts.coming_shots(scene.run, group, scene.card)
+        if coming and coming[0].role == role:
+            due.setdefault(coming[0].at, []).append(group)
+    for at, groups in due.items():
+        names = [""] if len(groups) == len(primed) else [group.name for group in groups]
+        for name in names:
+            yield Due((at,), max(group.told_at for group in groups), group=name)
 
 
 def _looks(scene: Scene) -> Iterable[Due]:

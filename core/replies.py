@@ -449,6 +449,7 @@ class Noted:
     strength: Strength | None = None
     next_step: str = ""
     next_at: datetime | None = None
+    next_called: str = ""
     echo: bool = False
     total: float | None = None
     whole: float | None = None

@@ -128,17 +128,17 @@ def row_of(run: Run) -> RunRow:
         injected=injected(run),
         had_eggs=bool(run.batches),
         way=run.way,
-        batches=tuple(map(_batch_row, run.batches)) if len(run.batches) > 1 else (),
+        batches=tuple(_batch_row(run, batch) for batch in run.batches) if len(run.batches) > 1 else (),
         sold=run.sold,
     )
 
 
-def _batch_row(batch: Batch) -> BatchRow:
+def _batch_row(run: Run, batch: Batch) -> BatchRow:
     hatch, fert = _over((batch,), "hatched"), _over((batch,), "fertilised")
     return BatchRow(
         name=batch.name,
         tags=mothers(batch),
-        place=batch.place,
+        place=batch.place or (group.place if (group := group_of(run, batch.group)) else ""),
         fertilised_percent=fert.percent if fert else None,
         hatched_percent=hatch.percent if hatch else None,
         hatched_of=hatch.of if hatch else "unknown",

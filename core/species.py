@@ -129,7 +129,8 @@ class Report:
 class DoseRule:
     """Active substance per kg for one sex, summed over all shots; `shares` is how it is split (sum 1).
 
-    A premix has `ug_per_kg` and `mg_per_kg`. `interval_hours` lies between the shots.
+    A premix has `ug_per_kg` and `mg_per_kg`. `interval_hours` lies between the shots, before the last one
+    `last_interval_hours` where that is another.
     """
 
     preparation: Preparation
@@ -140,6 +141,7 @@ class DoseRule:
     iu_per_kg: Figure | None = None
     gland_mg_per_kg: Figure | None = None
     interval_hours: Figure | None = None
+    last_interval_hours: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -652,11 +654,15 @@ def _dose(table: _Table) -> DoseRule:
     for name in sorted(told - needed - allowed):
         table.fault(name, "unit-does-not-fit", preparation)
     amounts = {name: _figure(table.inner(name), _DOSES[name]) for name in _DOSES if name in told}
-    interval = _figure(table.inner("interval_hours"), "h") if table.has("interval_hours") else None
+    interval, last_interval = (
+        _figure(table.inner(name), "h") if table.has(name) else None
+        for name in ("interval_hours", "last_interval_hours")
+    )
     if len(shares) > 1 and interval is None:
         table.fault("interval_hours", "missing-key")
     table.close()
-    return DoseRule(preparation, sex, shares, interval_hours=interval, **amounts)
+    intervals = {"interval_hours": interval, "last_interval_hours": last_interval}
+    return DoseRule(preparation, sex, shares, **intervals, **amounts)
 
 
 def _shares(table: _Table) -> tuple[float, ...]:

@@ -32,6 +32,8 @@ ALONE_EARLIEST, ALONE_LATEST = 0.72, 1.45  # nor than this, from one source alon
 EARLIER, LATER = 0.95, 1.05  # a little beyond what was seen
 WIDEST = 2.2  # latest over earliest; wider ones are pulled in from both ends
 AGREES = 0.15  # so far a card's curve may lie from what its own reports give
+# Water known to be none of the usual, or a clock from another injection: no curve is fitted to these reports.
+SAY_NOTHING = frozenset({"water-untold", "other-clock"})
 # Two tables that were recalled, and stand for the species all the same: one figure, by its median line.
 ONE_FIGURE = frozenset({"hogendoorn-vismans-1980"})
 
@@ -63,15 +65,14 @@ def fitted(
     """The curve that reports give above a zero point (`None`: flat).
 
     Its likely hours are the geometric mean of one estimate a source, its width is their scatter. `widening`
-    sources move the ends alone; `None` where no other is left. Reports whose water is known to be none of the
-    usual say nothing, and of a source that told some of its water the rest moves the ends alone. `shape`
-    gives whatever is not fitted.
+    sources move the ends alone; `None` where no other is left. Reports of `SAY_NOTHING` set nothing, and of
+    a source that told some of its water the rest moves the ends alone. `shape` gives whatever is not fitted.
     """
 
     def warmth(report: Report) -> float:
         return 1.0 if zero is None else water_of(report, untold) - zero
 
-    seen = sorted((each for each in reports if each.outside != "water-untold"), key=lambda each: each.source)
+    seen = sorted((each for each in reports if each.outside not in SAY_NOTHING), key=lambda each: each.source)
     setting = [each for each in seen if each.source not in widening]
     estimates = [
         statistics.median(hours_of(each) * warmth(each) for each in _best_told(list(of_one)))

@@ -106,7 +106,7 @@ def not_yet(talk: Talk, said: say.NotYetSaid) -> None:
         say_next_look(talk, talk.run(run.number), key.group)
     elif key.step == "check-hatch":
         talk.tell(run.number, StepDone(answer_key(run.way, key)))
-        say_next(talk, talk.run(run.number), "not-hatched")
+        say_next(talk, talk.run(run.number), "not-hatched", key=key)
     else:
         postpone(talk, run, key, AGAIN_IN.get(key.step, say.USUAL_SNOOZE))
 
@@ -133,9 +133,13 @@ def _spoken_of(run: Run, said: say.NotYetSaid) -> Sequence[Fish]:
 
 
 def _look_or_bell(talk: Talk, said: say.NotYetSaid) -> tuple[Run, StepKey]:
-    """Without any bell ringing, "not yet" speaks of the females that are waited for."""
-    if said.key is None and not talk.desk.bell and not any(each.next_at for each in talk.desk.ringing):
+    """Without any bell ringing, "not yet" speaks of the females that are waited for; so it does with their
+    place."""
+    silent = not talk.desk.bell and not any(each.next_at for each in talk.desk.ringing)
+    if said.key is None and (silent or said.place):
         looked = [(run, group) for run in talk.live() for group in run.groups if looks_open(run, group)]
+        if said.place:
+            looked = [pair for pair in looked if pair[1].place.lower() == said.place.lower()]
         if len(looked) == 1:
             run, group = looked[0]
             return run, StepKey("check-females" if run.way == "stripped" else "check-nest", group=group.name)
@@ -199,7 +203,7 @@ def step_done(talk: Talk, run: Run, key: StepKey, at: datetime) -> None:
         say_after_milt(talk, now, key.batch, event.id)
         return
     early = () if key.step != "remove-substrate" else _cautions_of_early(talk, now, key.batch, at)
-    say_next(talk, now, "done", step_name=key.step, at=at, events=(event.id,), cautions=early)
+    say_next(talk, now, "done", key=key, at=at, events=(event.id,), cautions=early)
 
 
 def _cautions_of_early(talk: Talk, run: Run, batch: str, at: datetime) -> tuple[str, ...]:
@@ -224,7 +228,7 @@ def skip(talk: Talk, said: say.SkipStep) -> None:
     """Not done, and not asked again."""
     run = talk.run(said.run_number)
     event = talk.tell(run.number, StepSkipped(answer_key(run.way, said.key)))
-    say_next(talk, talk.run(run.number), "skipped", step_name=said.key.step, events=(event.id,))
+    say_next(talk, talk.run(run.number), "skipped", key=said.key, events=(event.id,))
 
 
 def snooze(talk: Talk, said: say.Snooze) -> None:

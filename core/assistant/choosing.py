@@ -10,7 +10,7 @@ from core.assistant.talk import AskFirst, Talk
 from core.commands import Awaiting, Command, Finished, Injection, NotYetSaid, Pick, Reading, Snooze, Weigh
 from core.records import Batch, Fish, Group, Reminder, Run, StepKey
 from core.replies import Ask, Button, Reply
-from core.runs import LOOKS, fish_of, group_of, looks_open, next_bowl, plain_tag
+from core.runs import LOOKS, batch_of, fish_of, group_of, looks_open, mothers, next_bowl, plain_tag
 from core.species import by_word
 
 Answering = Finished | NotYetSaid | Snooze
@@ -189,6 +189,7 @@ def batch_for(
     fits: Callable[[Batch], bool] = lambda batch: True,
     *,
     place: str | None = None,
+    tags: Sequence[str] = (),
     step: str = "",
 ) -> str:
     """The name of the batch that `said` is about; while no eggs are told, that of the first one to come.
@@ -203,6 +204,8 @@ def batch_for(
     fitting = [batch for batch in run.batches if fits(batch)] or list(run.batches)
     if place:
         fitting = [batch for batch in fitting if place.lower() in _places(run, batch)] or fitting
+    if tags:
+        fitting = [batch for batch in run.batches if are_of(batch, tags)] or fitting
     if len(fitting) > 1:
         rung = [each.bell for each in belled(talk) if each.bell.run == run.number]
         names = {bell.key.batch for bell in rung if bell.key.step == step}
@@ -213,6 +216,11 @@ def batch_for(
     choices = ((Pick(said, run.number, batch=b.name), talk.batch_called(run, b.name)) for b in fitting)
     buttons = picks("batch", choices)
     raise AskFirst(Reply(Ask("which-batch", "several-batches", run.number, talk.called(run)), buttons))
+
+
+def are_of(batch: Batch, tags: Sequence[str]) -> bool:
+    """Whether all of these females are among those whose eggs lie in a batch."""
+    return {plain_tag(tag) for tag in tags} <= {plain_tag(tag) for tag in mothers(batch)}
 
 
 def _places(run: Run, batch: Batch) -> set[str]:
@@ -228,6 +236,8 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
         return talk.run(run_number), key
     live = {run.number for run in talk.live()}
     rung = [reminder for reminder in latest_of_series(belled(talk)) if reminder.bell.run in live]
+    if not isinstance(said, Snooze) and said.place:
+        rung = [each for each in rung if _is_in(talk.run(each.bell.run), each.bell.key, said.place)] or rung
     if isinstance(said, NotYetSaid):
         rung = [reminder for reminder in rung if _suits(said, reminder.bell.key.step)] or rung
     rung = _still_ringing(rung, talk.desk.said_at)
@@ -250,6 +260,13 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
         for place, each in enumerate(rung, 1)
     )
     raise AskFirst(Reply(Ask("which-bell", "several-bells"), buttons))
+
+
+def _is_in(run: Run, key: StepKey, place: str) -> bool:
+    """Whether the part of a run that a bell is about stands in that place."""
+    group, batch = group_of(run, key.group), batch_of(run, key.batch)
+    stands = {group.place.lower()} if group else set()
+    return place.lower() in stands | (_places(run, batch) if batch else set())
 
 
 def _still_ringing(rung: Sequence[Reminder], at: datetime) -> list[Reminder]:

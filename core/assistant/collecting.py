@@ -22,12 +22,15 @@ BEYOND = 1.25
 
 
 def collected(talk: Talk, said: say.Collect) -> None:
-    """Swollen eggs by volume, in one jar or several; more of them add up."""
+    """Swollen eggs by volume; more of them add up. Several jars told in one breath hold one lot."""
     said = _with_what_waited(talk, said)
     run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, likely=_is_hapa)
     group = _group_of(run, said.place)
-    name = _first_of(run, group) or batch_for(
-        talk, run, said, lambda each: not each.lots, place=said.place, step="collect-eggs"
+    told = [each.what.batch for each in talk.events if isinstance(each.what, Collected)]
+    name = (
+        _first_of(run, group)
+        or ("" if group else next(iter(told), ""))
+        or batch_for(talk, run, said, lambda each: not each.lots, place=said.place, step="collect-eggs")
     )
     batch = batch_of(run, name)
     if said.litres is None:
@@ -36,8 +39,8 @@ def collected(talk: Talk, said: say.Collect) -> None:
     place = None if group else said.place  # the hapa they came from is no jar
     if not talk.sure:
         _check_litres(talk, run, batch, said, place)
-    told = Collected(name, said.litres, said.eggs_per_ml, place, group)
-    talk.tell(run.number, told, talk.moment(said.at, said.minutes_ago))
+    what = Collected(name, said.litres, said.eggs_per_ml, place, group)
+    talk.tell(run.number, what, talk.moment(said.at, said.minutes_ago))
     say_collected(talk, talk.run(run.number), name)
 
 

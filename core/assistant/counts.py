@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from core import commands as say
 from core import eggs, forecasts, results
 from core.assistant.bowls import eggs_fact
-from core.assistant.choosing import batch_for, no_run, run_for
+from core.assistant.choosing import are_of, batch_for, no_run, run_for
 from core.assistant.settling import EARLY_SHARE
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view
@@ -130,11 +130,18 @@ def _counted_batch(talk: Talk, said: say.Fertilised | say.Hatched, stage: str) -
     awaited = talk.desk.awaiting
     if awaited and awaited.about == stage and awaited.run in {run.number for run in talk.live()}:
         run = talk.run(awaited.run)
-        if batch_of(run, awaited.batch) is not None and not said.place:
+        batch = batch_of(run, awaited.batch)
+        if batch is not None and not said.place and are_of(batch, said.tags):
             return run, awaited.batch
-    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run)
+    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, tags=said.tags)
     name = batch_for(
-        talk, run, said, lambda each: getattr(each, stage) is None, place=said.place, step=COUNTED_BY[stage]
+        talk,
+        run,
+        said,
+        lambda each: getattr(each, stage) is None,
+        place=said.place,
+        tags=said.tags,
+        step=COUNTED_BY[stage],
     )
     return run, name
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from datetime import datetime, timedelta
 
@@ -25,6 +25,7 @@ from core.records import (
     SetUp,
     Sex,
     Strength,
+    Which,
 )
 from core.replies import Ask, Button, DoseSheet, InjectPlan, NightPlan, Noted, PlanTime, Refused, Reply
 from core.runs import NO_BELLS, fish_of, free_tag, group_of, plain_tag
@@ -34,6 +35,7 @@ HALF_HOUR = timedelta(minutes=30)
 FRESH = timedelta(hours=12)
 AWAKE_FROM, AWAKE_TO = 4.5, 20.0
 SLEEP_BEGINS, SLEEP_ENDS = 22.0, AWAKE_FROM
+STEP_OF: Mapping[Which, str] = {"priming": "prime", "resolving": "inject", "only": "inject"}
 LABELLED: tuple[Preparation, ...] = ("premix", "hcg")
 
 
@@ -548,8 +550,8 @@ def say_plan(talk: Talk, run: Run) -> None:
     except NoFigure:
         talk.say(Refused("no-figure", words="strip"))
         return
-    shots = _shot_times(run, talk.card(run), final_at)
-    primings = tuple(at for step, at in shots if step == "prime")
+    shots = forecasts.planned_shots(run, talk.card(run), final_at)
+    primings = tuple(shot.at for shot in shots if shot.role == "priming")
     fact = InjectPlan(
         run=run.number,
         called=talk.called(run),
@@ -573,27 +575,22 @@ def say_plan(talk: Talk, run: Run) -> None:
     )
 
 
-def _shot_times(run: Run, card: Card, final_at: datetime) -> list[tuple[str, datetime]]:
-    apart = forecasts.interval(run, card) or timedelta()
-    primings = range(forecasts.primings_planned(run, card), 0, -1)
-    return [*(("prime", final_at - n * apart) for n in primings), ("inject", final_at)]
-
-
 def _is_night(talk: Talk, at: datetime) -> bool:
     return not SLEEP_ENDS <= talk.hour(at) <= SLEEP_BEGINS
 
 
 def _shots_at_night(talk: Talk, run: Run, final_at: datetime) -> bool:
     """Whether a needle of several would fall into the hours of sleep; a single one is given at any hour."""
-    times = _shot_times(run, talk.card(run), final_at)
-    return len(times) > 1 and any(_is_night(talk, at) for _, at in times)
+    shots = forecasts.planned_shots(run, talk.card(run), final_at)
+    return len(shots) > 1 and any(_is_night(talk, shot.at) for shot in shots)
 
 
 def _in_the_night(talk: Talk, run: Run, final_at: datetime, window: timing.Window) -> Iterator[PlanTime]:
     """What somebody must be awake for: each shot, and the looks while eggs may come."""
     look = "check-females" if run.way == "stripped" else "check-nest"
-    shots = _shot_times(run, talk.card(run), final_at)
-    for step, at in (*shots, (look, window.earliest), (look, window.most_to)):
+    shots = forecasts.planned_shots(run, talk.card(run), final_at)
+    needles = [(STEP_OF[shot.role], shot.at) for shot in shots]
+    for step, at in (*needles, (look, window.earliest), (look, window.most_to)):
         if _is_night(talk, at):
             yield PlanTime(step, at, about=step == look)
 
@@ -670,32 +667,20 @@ def _times(talk: Talk, run: Run) -> list[PlanTime]:
             part = talk.part(run, group) if group else ""
             times.append(PlanTime(key.step, series.bells[0].due_at, called=part))
     told = {(each.step, each.called) for each in times}
-    times += _more_primings(talk, run)
+    times += _more_needles(talk, run)
     times += [each for each in _usual_night(talk, run) if (each.step, each.called) not in told]
     return sorted(times, key=lambda each: each.at)
 
 
-def _more_primings(talk: Talk, run: Run) -> Iterator[PlanTime]:
-    """The priming shots after the next one, as the usual scheme goes on."""
+def _more_needles(talk: Talk, run: Run) -> Iterator[PlanTime]:
+    """The shots after the next one, as the usual scheme goes on."""
     card = talk.card(run)
     if run.planned is not None and not run.groups:
-        finals = [(run.planned.final_at, forecasts.primings_planned(run, card), "")]
-    else:
-        finals = [
-            (
-                at,
-                forecasts.primings_planned(run, card) - forecasts.primings_given(run, group.tags),
-                group.name,
-            )
-            for group in run.groups
-            if group.final_at is None and (at := forecasts.expected_final(run, group, card)) is not None
-        ]
-    apart = forecasts.interval(run, card) or timedelta()
-    for final_at, left, name in finals:
-        group = group_of(run, name)
-        for n in range(left - 1, 0, -1):
-            called = talk.part(run, group) if group else ""
-            yield PlanTime("prime", final_at - n * apart, about=bool(name), called=called)
+        primings = forecasts.planned_shots(run, card, run.planned.final_at)[1:-1]
+        yield from (PlanTime(STEP_OF[shot.role], shot.at) for shot in primings)
+    for group in run.groups:
+        for shot in forecasts.coming_shots(run, group, card)[1:]:
+            yield PlanTime(STEP_OF[shot.role], shot.at, about=True, called=talk.part(run, group))
 
 
 def _usual_night(talk: Talk, run: Run) -> Iterator[PlanTime]:
@@ -708,11 +693,9 @@ def _usual_night(talk: Talk, run: Run) -> Iterator[PlanTime]:
             if group.final_at is not None:
                 window = forecasts.strip(run, group, card).window
                 yield from _from_window(run, card, window, group.place, talk.part(run, group))
-            elif (final_at := forecasts.expected_final(run, group, card)) is not None:
-                called = talk.part(run, group)
-                yield PlanTime("inject", final_at, about=True, called=called)
-                window = forecasts.if_injected(run, card, final_at)
-                yield from _from_window(run, card, window, group.place, called)
+            elif coming := forecasts.coming_shots(run, group, card):
+                window = forecasts.if_injected(run, card, coming[-1].at)
+                yield from _from_window(run, card, window, group.place, talk.part(run, group))
         if run.planned is not None and not run.groups:
             yield from _from_window(run, card, forecasts.if_injected(run, card, run.planned.final_at))
 

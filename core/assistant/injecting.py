@@ -208,11 +208,11 @@ def _with_one_shot(talk: Talk, run: Run) -> set[str]:
 def _drawn(talk: Talk, run: Run, fish: Sequence[Fish], which: Which) -> tuple[Drawn, ...]:
     """What the sheet of this hour says for each fish, to be kept whatever is mended later."""
     lines = lines_by_tag(talk, run)
-    shots = [(each.tag, _shot_of(lines[each.tag], each, which)) for each in fish if each.tag in lines]
+    shots = [(each.tag, shot_of(lines[each.tag], each, which)) for each in fish if each.tag in lines]
     return tuple(Drawn(tag, shot.drawn_ml, shot.amount, shot.unit) for tag, shot in shots if shot)
 
 
-def _shot_of(line: dosing.DoseLine, fish: Fish, which: Which) -> dosing.DoseShot | None:
+def shot_of(line: dosing.DoseLine, fish: Fish, which: Which) -> dosing.DoseShot | None:
     """The shot of the sheet that is given now; a priming shot more is as large as the last of them."""
     if which != "priming":
         return line.shots[-1] if line.shots else None
@@ -318,7 +318,7 @@ def _say_course(talk: Talk, run: Run, group: Group) -> None:
     if not judged:
         return
     fish, given, coming, course = next((each for each in judged if each[3].code), judged[0])
-    shot = forecasts.next_shot(run, group, card)
+    shot = next(iter(forecasts.coming_shots(run, group, card)), None)
     figure, _ = dosing.dosed_by(rule)
     talk.say(
         Course(

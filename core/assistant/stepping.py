@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
 from core import eggs, forecasts, reminders
 from core.assistant.doses import lines_by_tag
+from core.assistant.injecting import shot_of
 from core.assistant.talk import Talk
 from core.assistant.windows import strip_view
 from core.dosing import DoseLine
-from core.records import Run, StepKey
+from core.records import Group, Run, StepKey, Which
 from core.replies import StepDue
 from core.runs import LOOKS, batch_of, group_of, unsettled
 
@@ -55,7 +57,7 @@ def _details(talk: Talk, run: Run, key: StepKey, due: datetime) -> dict[str, Any
         hours = reminders.eggs_firm_after(talk.card(run)) / reminders.HOUR
         return {"after_hours": hours, "rule": figure.mark if figure else "our-own"}
     if key.step in ("inject", "prime"):
-        return {"doses": _doses(talk, run, priming=key.step == "prime")}
+        return {"doses": _doses(talk, run, group, priming=key.step == "prime")}
     if key.step == "fertilise" and batch is not None:
         grams = sum(one.grams or 0 for one in batch.eggs)
         return {"milt_ml": eggs.milt_ml(grams, talk.card(run)) if grams else None}
@@ -74,7 +76,14 @@ def _is_last(talk: Talk, run: Run, key: StepKey, due: datetime) -> bool:
     return view is not None and due >= view.give_up_at
 
 
-def _doses(talk: Talk, run: Run, priming: bool) -> tuple[DoseLine, ...]:
-    """Who gets something at this injection: a fish of one dose has it with the final one."""
-    lines = lines_by_tag(talk, run).values()
-    return tuple(line for line in lines if len(line.shots) > (1 if priming else 0))
+def _doses(talk: Talk, run: Run, group: Group | None, priming: bool) -> tuple[DoseLine, ...]:
+    """Who gets something at this injection, of one group where that is named: a fish of one dose has it with
+    the final one."""
+    which: Which = "priming" if priming else "resolving"
+    lines = lines_by_tag(talk, run)
+    shots = [
+        (lines[fish.tag], shot_of(lines[fish.tag], fish, which))
+        for fish in run.fish
+        if fish.tag in lines and (group is None or group.place == fish.place)
+    ]
+    return tuple(replace(line, shots=(shot,)) for line, shot in shots if shot is not None)

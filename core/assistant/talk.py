@@ -271,7 +271,7 @@ class Talk:
 
     def part(self, run: Run, group: Group) -> str:
         """The group's place or tags, where the run has several groups."""
-        many = len([each for each in run.groups if each.final_at]) > 1
+        many = len(run.groups) > 1
         return (group.place or ", ".join(group.tags)) if many else ""
 
     def batch_called(self, run: Run, name: str) -> str:

@@ -75,7 +75,7 @@ def _place_of_water(talk: Talk, run: Run, said: say.Temperature) -> str | None:
     names = places(run)
     if said.place:
         return next((name for name in names if name.lower() == said.place.lower()), said.place)
-    if len(names) < 2:
+    if len(names) < 2 or talk.sure:
         return None
     rung = talk.desk.bell.bell.key.group if talk.desk.bell and talk.desk.bell.bell.run == run.number else ""
     group = group_of(run, rung)
@@ -83,4 +83,5 @@ def _place_of_water(talk: Talk, run: Run, said: say.Temperature) -> str | None:
         return group.place
     choices = ((say.Pick(dataclasses.replace(said, place=name), run.number), name) for name in names)
     fact = Ask("which-place", "several-places", run.number, talk.called(run), number=said.celsius)
-    raise AskFirst(Reply(fact, picks("place", choices)))
+    everywhere = Button("answer:all", say.Pick(said, run.number, sure=True), "all-places")
+    raise AskFirst(Reply(fact, (*picks("place", choices), everywhere)))

@@ -150,24 +150,24 @@ def say_next(
     run: Run,
     what: str,
     *,
-    step_name: str = "",
+    key: StepKey,
     at: datetime | None = None,
     events: Sequence[int] = (),
-    number: float | None = None,
     cautions: tuple[str, ...] = (),
 ) -> None:
-    """Kept, and which bell comes next."""
-    key, due = next_bell(talk, run)
-    called = talk.batch_called(run, key.batch) if key and key.batch else talk.called(run)
+    """Kept, of which part, and which bell comes next, named where it is another part's."""
+    coming, due = next_bell(talk, run)
+    called = talk.part_called(run, key)
+    next_called = talk.part_called(run, coming) if coming else ""
     fact = Noted(
         what,
         run.number,
         called,
         at=at,
-        step=step_name,
-        next_step=key.step if key else "",
+        step="" if what == "not-hatched" else key.step,
+        next_step=coming.step if coming else "",
         next_at=due,
-        number=number,
+        next_called="" if next_called == called else next_called,
         echo=at is not None,
     )
     undo = [Button("undo", say.Undo(tuple(events)), "undo")] if events else []

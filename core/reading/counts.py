@@ -96,7 +96,7 @@ def stage_of(message: Message) -> str | None:
 
 
 def _fertilised(message: Message, tally: Tally) -> Act:
-    return Fertilised(tally.good, tally.total, tally.percent, place=message.place)
+    return Fertilised(tally.good, tally.total, tally.percent, place=message.place, tags=message.tags)
 
 
 def _hatched(message: Message, tally: Tally) -> Act:
@@ -109,6 +109,7 @@ def _hatched(message: Message, tally: Tally) -> Act:
         of="fertilised" if of_good else "all" if message.has("cue.of_all") else None,
         deformed=tally.deformed,
         place=message.place,
+        tags=message.tags,
     )
 
 

@@ -11,8 +11,10 @@ from core.commands import (
     Correction,
     EggsRunning,
     Fertilised,
+    Finished,
     Hatched,
     Label,
+    NotYetSaid,
     Question,
     Reading,
     Strip,
@@ -79,8 +81,16 @@ def _first(message: Message) -> Understood | None:
     for stage in STAGES:
         understood = stage(message)
         if understood is not None:
-            return _with_preparation(message, understood)
+            return _with_preparation(message, _placed(message, understood))
     return None
+
+
+def _placed(message: Message, understood: Understood) -> Understood:
+    """A bare "done" or "not yet" with the one place that is named beside it."""
+    main, places = understood.main, {item.text for item in message.kinds("place")}
+    if isinstance(main, Finished | NotYetSaid) and len(places) == 1:
+        return replace(understood, main=replace(main, place=places.pop()))
+    return understood
 
 
 def _with_preparation(message: Message, understood: Understood) -> Understood:

@@ -180,7 +180,8 @@ def noted(v: Voice, fact: Noted) -> list[str]:
         )
     ]
     if fact.next_step and fact.next_at is not None:
-        blocks.append(v.say("next", at=v.time(fact.next_at), step=v.step(fact.next_step), who=""))
+        step = v.part(fact.next_step, fact.next_called)
+        blocks.append(v.say("next", at=v.time(fact.next_at), step=step, who=""))
     return blocks
 
 

@@ -546,6 +546,8 @@ def _sheets() -> Iterator[tuple[str, Fact]]:
     nothing = {"syringe_ml": None, "graduation_ml": None, "warnings": ("no-dose-figure",)}
     yield "sheet, no figure", _but(PITUITARY, preparation="own", fish=(unknown,), **nothing)
     yield "sheet, hcg alone", _but(PITUITARY, warnings=("hcg-alone-works-badly",))
+    for blocker in ("metoclopramide", "domperidone"):
+        yield f"sheet, {blocker}", _but(PITUITARY, warnings=(blocker,))
     yield "sheet, pimozide", _but(PITUITARY, warnings=("blocker-is-pimozide",))
     for kind in ("dried", "alcohol", "unknown"):
         yield f"sheet, glands {kind}", _but(PITUITARY, warnings=(f"gland-{kind}",))
