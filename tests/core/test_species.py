@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from core import baths, dosing, eggs
+from core import baths, dosing, eggs, orders
 from core.errors import CardFault, NoFigure
 from core.species import (
     Card,
@@ -82,6 +82,7 @@ def test_the_reports_are_there() -> None:
 
 def test_all_sources_are_used() -> None:
     elsewhere = (*baths.STOCK_SOURCES, *baths.EGG_SOURCES, dosing.COMMON_STRENGTH_SOURCE, eggs.SHARE_SOURCE)
+    elsewhere = (*elsewhere, orders.RULE_SOURCE)
     check_all(CARDS.values(), SOURCES, elsewhere)
 
 
