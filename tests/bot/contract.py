@@ -188,7 +188,7 @@ def _fact_breaches(line: Line) -> Iterator[str]:
                 yield from _missing(f"{kind}.{key}", each, wanted)
     if kind == "dose-sheet":
         yield from _sheet_breaches(facts)
-    times = [facts[key] for key in ORDERED.get(kind, "").split() if key in facts]
+    times = [facts[key] for key in ORDERED.get(kind, "").split() if facts.get(key) is not None]
     if times != sorted(times):
         yield f"times of {kind} are out of order: {times}"
     if kind == "strip-forecast" and facts.get("first_look_at") != facts.get("earliest_at"):

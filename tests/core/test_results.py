@@ -225,6 +225,9 @@ def test_the_row_of_a_closed_run() -> None:
         ovulated=1,
         injected=2,
         had_eggs=True,
+        injected_kg=5.5,
+        gave_kg=2.4,
+        egg_grams=300.0,
     )
 
 
