@@ -479,19 +479,19 @@ def _herd_warnings(
 
 def _label_warnings(rule: DoseRule, female: _Scheme) -> Iterator[str]:
     """What the label makes of the card's figure: the second substance is compared with its own range."""
-    if rule.preparation == "pituitary":
-        figure, _ = dosed_by(rule)
-        yield (figure.note if figure and figure.note else "gland-unknown")
-    if rule.preparation == "lhrha" and rule.mg_per_kg is not None and rule.mg_per_kg.note:
-        yield rule.mg_per_kg.note
+    figure, _ = dosed_by(rule)
+    blocker = rule.mg_per_kg if rule.preparation == "lhrha" else None
+    yield from (each.note for each in (figure, blocker) if each is not None and each.note)
+    if rule.preparation == "pituitary" and figure is not None and not figure.note:
+        yield "gland-unknown"
     if rule.preparation == "hcg" and female.ml_per_kg is None:
         yield "vial-not-told"
-    figure, brought = rule.mg_per_kg, female.mg_per_kg
-    if figure is None or brought is None or female.blocker:
+    second, brought = rule.mg_per_kg, female.mg_per_kg
+    if second is None or brought is None or female.blocker:
         return
-    if figure.usual is not None and abs(brought / _mg(figure.usual, figure) - 1) > RATIO_TOLERANCE:
+    if second.usual is not None and abs(brought / _mg(second.usual, second) - 1) > RATIO_TOLERANCE:
         yield "ratio-differs"
-    if code := _out_of(brought, _mg(figure.low, figure), _mg(figure.high, figure)):
+    if code := _out_of(brought, _mg(second.low, second), _mg(second.high, second)):
         yield code
 
 

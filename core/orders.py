@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
@@ -66,7 +66,8 @@ class Assumed:
     """A figure the plan rests on, in the unit that `what` says: `eggs-per-kg` of female, `eggs-per-gram`,
     `gave-eggs`, `hatched` (of all eggs) and `reared` (of the hatched) in percent, `female-kg`.
 
-    `origin` says whose it is, `runs` how many own runs it is the mean of. A `rule` has no ends.
+    `origin` says whose it is, `runs` how many own runs it is the mean of. A `rule` is nobody's,
+    and has no ends but those it lies between.
     """
 
     what: str
@@ -106,6 +107,12 @@ def _first_known(what: str, own: OwnMean | None, figure: Figure | None, rule: fl
     if own is not None and own.mean > 0:
         return _of_farm(what, own)
     return _by_rule(what, rule) if figure is None else _of_card(what, figure)
+
+
+def _weight(card: Card) -> Assumed:
+    """What a female weighs: the card's ends are what is plausible, so that their middle is a rule."""
+    known = _of_card("female-kg", card.female_kg)
+    return known if card.female_kg.usual is not None else replace(known, origin="rule")
 
 
 def _per_gram(card: Card, own: Own) -> Assumed | None:
@@ -175,9 +182,7 @@ def need(card: Card, larvae: float, own: Own, stage: Stage) -> Need:
     more: list[str] = []
     if per_kg is not None:
         gave = _first_known("gave-eggs", own.gave_percent, card.gave_eggs_percent, GAVE_PERCENT)
-        each = (
-            _of_farm("female-kg", own.female_kg) if own.female_kg else _of_card("female-kg", card.female_kg)
-        )
+        each = _of_farm("female-kg", own.female_kg) if own.female_kg else _weight(card)
         females = _females(card, exact, per_kg, gave, each)
         assumed = [per_kg, gave, *shares, each]
         more = [] if card.males_per_female is None else [*card.males_per_female.sources]
@@ -243,9 +248,8 @@ def hormone(card: Card, females: Females, preparation: Preparation, told: Streng
         return None
     if worked.make is None:
         return None
-    ml = None
-    if label is not None and worked.total_ml is not None:
-        ml = round_up(dosing.with_waste(worked.total_ml), ML_STEP)
+    drawn = [shot.ml for line in worked.lines for shot in line.shots if shot.ml is not None]
+    ml = round_up(dosing.with_waste(math.fsum(drawn)), ML_STEP) if label is not None and drawn else None
     return Hormone(preparation, worked.make, worked.unit, ml, worked.basis, worked.mark)
 
 

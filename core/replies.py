@@ -63,8 +63,8 @@ class PlanTime:
 
 @dataclass(frozen=True, slots=True)
 class InjectPlan:
-    """One proposal. `strip_at` is the likely hour (in a nest: of the eggs). `awake` are the steps that fall
-    into the hours of sleep, with their hours."""
+    """One proposal. `strip_at` is the likely hour (in a nest: of the eggs), `priming_at` the first of the
+    `primings`. `awake` are the steps that fall into the hours of sleep, with their hours."""
 
     kind: ClassVar[str] = "inject-plan"
     run: int
@@ -76,6 +76,7 @@ class InjectPlan:
     first_look_at: datetime
     most_from_at: datetime
     most_to_at: datetime
+    primings: tuple[datetime, ...] = ()
     awake: tuple[PlanTime, ...] = ()
 
 

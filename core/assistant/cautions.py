@@ -6,7 +6,7 @@ from core.assistant.talk import Talk
 from core.records import Run
 
 CAUTIONS_AT = {
-    "weigh": ("spines-sting",),
+    "weigh": ("spines-sting", "handle-brood-gently"),
     "get-ready": ("they-jump",),
     "strip": ("never-chill",),
     "fertilise": ("two-liquids", "urine-spoils-milt"),

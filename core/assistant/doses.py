@@ -549,16 +549,19 @@ def say_plan(talk: Talk, run: Run) -> None:
     except NoFigure:
         talk.say(Refused("no-figure", words="strip"))
         return
+    shots = _shot_times(run, talk.card(run), final_at)
+    primings = tuple(at for step, at in shots if step == "prime")
     fact = InjectPlan(
         run=run.number,
         called=talk.called(run),
         way=run.way,
         strip_at=window.likely,
-        priming_at=final_at - lead if (lead := forecasts.lead(run, talk.card(run))) else None,
+        priming_at=min(primings, default=None),
         final_at=final_at,
         first_look_at=window.earliest,
         most_from_at=window.most_from,
         most_to_at=window.most_to,
+        primings=primings,
         awake=tuple(_in_the_night(talk, run, final_at, window)),
     )
     talk.expect("plan", run.number)
@@ -669,8 +672,32 @@ def _times(talk: Talk, run: Run) -> list[PlanTime]:
             part = talk.part(run, group) if group else ""
             times.append(PlanTime(key.step, series.bells[0].due_at, called=part))
     told = {(each.step, each.called) for each in times}
+    times += _more_primings(talk, run)
     times += [each for each in _usual_night(talk, run) if (each.step, each.called) not in told]
     return sorted(times, key=lambda each: each.at)
+
+
+def _more_primings(talk: Talk, run: Run) -> Iterator[PlanTime]:
+    """The priming shots after the next one, as the usual scheme goes on."""
+    card = talk.card(run)
+    if run.planned is not None and not run.groups:
+        finals = [(run.planned.final_at, forecasts.primings_planned(run, card), "")]
+    else:
+        finals = [
+            (
+                at,
+                forecasts.primings_planned(run, card) - forecasts.primings_given(run, group.tags),
+                group.name,
+            )
+            for group in run.groups
+            if group.final_at is None and (at := forecasts.expected_final(run, group, card)) is not None
+        ]
+    apart = forecasts.interval(run, card) or timedelta()
+    for final_at, left, name in finals:
+        group = group_of(run, name)
+        for n in range(left - 1, 0, -1):
+            called = talk.part(run, group) if group else ""
+            yield PlanTime("prime", final_at - n * apart, about=bool(name), called=called)
 
 
 def _usual_night(talk: Talk, run: Run) -> Iterator[PlanTime]:
@@ -684,8 +711,10 @@ def _usual_night(talk: Talk, run: Run) -> Iterator[PlanTime]:
                 window = forecasts.strip(run, group, card).window
                 yield from _from_window(run, card, window, group.place, talk.part(run, group))
             elif (final_at := forecasts.expected_final(run, group, card)) is not None:
+                called = talk.part(run, group)
+                yield PlanTime("inject", final_at, about=True, called=called)
                 window = forecasts.if_injected(run, card, final_at)
-                yield from _from_window(run, card, window, group.place, talk.part(run, group))
+                yield from _from_window(run, card, window, group.place, called)
         if run.planned is not None and not run.groups:
             yield from _from_window(run, card, forecasts.if_injected(run, card, run.planned.final_at))
 

@@ -125,6 +125,7 @@ warning-label-unusual = An unusual strength. Read the label again.
 warning-no-dose-figure = No dose figure known with { $preparation }: go by the label and a veterinarian. I keep weights and hours all the same.
 warning-vial-not-told = Tell me the vial, its IU and the mL it is dissolved in: then I say mL.
 warning-blocker-is-pimozide = This blocker figure is for pimozide; domperidone is dosed several times higher. Never swap them.
+warning-hcg-alone-works-badly = hCG alone works badly in this fish: choose another preparation if you can.
 warning-gland-dried = For DRIED glands. Glands out of alcohol weigh otherwise: never mix up the two.
 warning-gland-alcohol = For glands kept in ALCOHOL. Dried ones are far stronger by weight: never mix up the two.
 warning-gland-unknown = Dried glands, or out of alcohol? Their weights differ two- to fourfold, and nobody told which this figure is for: ask your supplier.
@@ -175,7 +176,7 @@ order-no-kilos = { $eggs } eggs{ $grams }: { $larvae } larvae of { $species }{ $
    *[other] Strip one, tell me her weight and the grams of eggs, and I reckon from yours.
 }
 order-one-female = One female may give none: have a second ready.
-order-by = by { $at }
+order-wanted = by { $at }
 order-males = and { $males } { $one ->
     [yes] male
    *[no] males
@@ -193,27 +194,18 @@ order-no-night-hours = Which night I cannot tell: nobody published the hours.
 order-hormone-ml = Hormone: { $ml } mL, waste included.
 order-hormone = Hormone ({ $preparation }): { $amount } { $unit }, waste included; mL once I know your label.
 order-no-hormone = Hormone: no dose known.
-order-assumed = Assumed: { $what }.
-order-assumed-eggs-per-kg = { $value } eggs per kg { $whose }
-order-assumed-eggs-per-gram = { $value } eggs per gram { $whose }
-order-assumed-gave-eggs = { $value } % of females give { $whose }
-order-assumed-hatched = { $value } % of all eggs hatch { $whose }
-order-assumed-reared = { $value } % live to first feed { $whose }
-order-assumed-female-kg = females of { $value } kg { $whose }
-order-rule = (a rule of mine)
-order-own = { $many ->
-    [one] (your last run)
-    [several] (your last { $runs } runs)
-   *[counted] (your own count)
-}
-order-of-report = { $span ->
-    [yes] ({ $low }-{ $high } reported)
-   *[no] (reported)
-}
-order-of-weight = (between { $low } and { $high })
-order-water-assumed = water { $celsius } C
-order-water-measured = water { $celsius } C (told)
-order-water-guessed = water { $celsius } C (guessed)
+order-by-own = By your own figures: { $what }.
+order-by-card = By reports: { $what }.
+order-by-rule = Assumed, a rule of mine: { $what }.
+order-assumed-eggs-per-kg = { $value } eggs per kg{ $of }
+order-assumed-eggs-per-gram = { $value } eggs per gram{ $of }
+order-assumed-gave-eggs = { $value } % of females give{ $of }
+order-assumed-hatched = { $value } % of all eggs hatch{ $of }
+order-assumed-reared = { $value } % live to first feed
+order-assumed-female-kg = females of { $value } kg{ $of }
+order-span = (of { $low }-{ $high })
+order-runs = (mean of { $runs } runs)
+order-water = water { $celsius } C
 order-books-nothing = Nothing is booked: weights start the run.
 
 ## The messenger's menu
@@ -733,6 +725,7 @@ caution-vet = Many die or look ill? Ask a fish vet or the fisheries office; keep
 caution-eggs-need-current = Eggs want a soft current and much air until they hatch: they must never lie still.
 caution-too-warm-kills-eggs = Too warm kills these eggs: shade them, or add cooler water.
 caution-larvae-eat-each-other = Hungry larvae eat each other: food before the yolk is gone, at night too.
+caution-handle-brood-gently = These brood fish leap and bruise: keep them wet and calm.
 caution-spines-sting = Its fin spines sting badly: thick gloves, or hold it in a net.
 caution-never-bath-larvae = Never an egg bath on eggs about to hatch, or on larvae.
 caution-take-whites-out = Now take the white eggs out, before they grow woolly.
@@ -1234,6 +1227,7 @@ note-widened = outside the water of the source: widened
 note-flat = the same hours all over that water, as reported
 note-water-untold = the source does not tell its water
 note-slope-borrowed = the slope is that of the nearest relative
+note-tannin = after tannin; untreated eggs hatched far worse
 note-urea-and-salt = hatched in still water after urea and salt; others differ
 
 ## Faults of the command line, one line each

@@ -116,9 +116,7 @@ def inject_plan(v: Voice, fact: InjectPlan) -> list[str]:
     return [
         v.say(
             f"inject-plan-{fact.way}",
-            prime=""
-            if fact.priming_at is None
-            else v.say("inject-plan-prime", at=v.time(fact.priming_at)) + " ",
+            prime=_primings(v, fact),
             at=v.time(fact.final_at),
             look=look,
             most_from=most_from,
@@ -126,6 +124,11 @@ def inject_plan(v: Voice, fact: InjectPlan) -> list[str]:
         ),
         *_awake(v, fact),
     ]
+
+
+def _primings(v: Voice, fact: InjectPlan) -> str:
+    hours = fact.primings or ((fact.priming_at,) if fact.priming_at else ())
+    return v.say("inject-plan-prime", at=v.names(v.times(hours))) + " " if hours else ""
 
 
 def _awake(v: Voice, fact: InjectPlan) -> list[str]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from core.orders import Assumed
+from core.orders import Assumed, Origin
+from core.records import WaterSource
 from core.replies import OrderPlan
 from core.wording.voice import Voice, yes
 
@@ -10,7 +11,7 @@ from core.wording.voice import Voice, yes
 def order_plan(v: Voice, fact: OrderPlan) -> list[str]:
     blocks = [_too_late(v, fact), _females(v, fact), *_night(v, fact), *_hormone(v, fact)]
     blocks += [v.say("order-one-female")] * (fact.females == 1)
-    blocks += [v.say("order-assumed", what=_assumed(v, fact)), v.say("order-books-nothing")]
+    blocks += [v.say("order-books-nothing"), *_assumed(v, fact)]
     return [block for block in blocks if block]
 
 
@@ -22,7 +23,7 @@ def _too_late(v: Voice, fact: OrderPlan) -> str:
 
 def _females(v: Voice, fact: OrderPlan) -> str:
     ready = fact.earliest_at or fact.wanted_at
-    by = "" if ready is None else " " + v.say("order-by", at=v.time(ready))
+    by = "" if ready is None else " " + v.say("order-wanted", at=v.time(ready))
     grams = "" if not _weighed(fact) else " " + v.say("order-grams", grams=v.whole(fact.grams or 0.0))
     wanted = {
         "larvae": v.whole(fact.larvae),
@@ -83,25 +84,33 @@ def _hormone(v: Voice, fact: OrderPlan) -> list[str]:
     return [v.say("order-hormone", preparation=v.preparation(fact.preparation), **amount)]
 
 
-def _assumed(v: Voice, fact: OrderPlan) -> str:
+def _assumed(v: Voice, fact: OrderPlan) -> list[str]:
+    """What it rests on, a line for whose figures they are: the farm's own, reported ones, rules of ours."""
     shown = [each for each in fact.assumed if each.what != "eggs-per-gram" or _weighed(fact)]
-    water = v.coded("order-water", fact.celsius_source, celsius=v.celsius(fact.celsius))
-    return v.names([*(_figure(v, each) for each in shown), *([] if fact.final_at is None else [water])])
+    origins: tuple[Origin, ...] = ("own", "card", "rule")
+    lines = []
+    for origin in origins:
+        figures = [_figure(v, each) for each in shown if each.origin == origin]
+        if origin == WATER_IS[fact.celsius_source] and fact.final_at is not None:
+            figures.append(v.say("order-water", celsius=v.celsius(fact.celsius)))
+        lines += [v.coded("order-by", origin, what=v.names(figures))] if figures else []
+    return lines
+
+
+WATER_IS: dict[WaterSource, Origin] = {"measured": "own", "guessed": "own", "assumed": "rule"}
 
 
 def _figure(v: Voice, each: Assumed) -> str:
     decimals = 1 if each.what == "female-kg" else 0
-    value = v.number(each.value, decimals)
-    return v.coded("order-assumed", each.what, value=value, whose=_whose(v, each, decimals))
+    return v.coded(
+        "order-assumed", each.what, value=v.number(each.value, decimals), of=_of(v, each, decimals)
+    )
 
 
-def _whose(v: Voice, each: Assumed, decimals: int) -> str:
-    if each.origin == "rule" or each.low is None or each.high is None:
-        return v.say("order-rule")
-    if each.origin == "own":
-        many = "one" if each.runs == 1 else "several"
-        return v.say("order-own", many=many if each.runs else "counted", runs=v.whole(each.runs))
-    ends = {"low": v.number(each.low, decimals), "high": v.number(each.high, decimals)}
-    if each.what == "female-kg":
-        return v.say("order-of-weight", **ends)
-    return v.say("order-of-report", span=yes(each.low < each.high), **ends)
+def _of(v: Voice, each: Assumed, decimals: int) -> str:
+    """The ends of what was reported, or how many runs of the farm's own it is the mean of."""
+    if each.origin == "own" and each.runs > 1:
+        return " " + v.say("order-runs", runs=v.whole(each.runs))
+    if each.origin != "card" or each.low is None or each.high is None or each.low == each.high:
+        return ""
+    return " " + v.say("order-span", low=v.number(each.low, decimals), high=v.number(each.high, decimals))

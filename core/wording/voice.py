@@ -156,13 +156,18 @@ class Voice(Tongue):
         return f"{self.day(local.date())} {format_datetime(local, 'HH:mm', locale=self.locale)}"
 
     def times(self, hours: Iterable[datetime]) -> list[str]:
-        """Hours in a row: the day is named where it changes from one to the next."""
+        """Hours in a row: the day is named where it changes from one to the next, and once more than a day
+        lies between, since the same hour comes again."""
         said: list[str] = []
-        before: datetime | None = None
-        for at in hours:
-            same_day = before is not None and self._date(at) == self._date(before)
-            said.append(self.time(at, at if same_day else None))
-            before = at
+        listed = list(hours)
+        named: set[date] = set()
+        for n, at in enumerate(listed):
+            day = self._date(at)
+            same_day = n > 0 and day == self._date(listed[n - 1])
+            again = at - min(self.now, listed[0]) >= DAY and day not in named
+            said.append(self.time(at, at if same_day and not again else None))
+            if said[-1] != self.time(at, at):
+                named.add(day)
         return said
 
     def _date(self, at: datetime) -> date:

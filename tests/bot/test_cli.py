@@ -1,5 +1,6 @@
 """The command line in process: what it prints, and the exit statuses of the contract."""
 
+import dataclasses
 import json
 import sqlite3
 from datetime import UTC, datetime
@@ -9,9 +10,11 @@ from typing import Any
 import pytest
 from click.testing import CliRunner, Result
 
-from bot import migrations
+from bot import knowledge, migrations
 from bot.cli import cli
 from bot.store import Store
+from core.errors import NoFigure
+from tests.bot import contract
 
 NIGHT = [
     {"at": "2026-03-01T18:00:00+03:00", "user": "ada", "text": "catfish f 2.4 m 1.9"},
@@ -188,23 +191,75 @@ def test_a_forecast_has_the_keys_of_the_contract() -> None:
     assert told["give_up_hours"] == pytest.approx(told["latest_hours"] + 2)
 
 
-def test_a_cold_night_moves_the_window_later(tmp_path: Path) -> None:
-    def window(*rows: str) -> dict[str, Any]:
+ANSWERING = (
+    10  # of the twelve species of the contract, for each of the two; as many as there are, while fewer
+)
+CARDED = sorted(contract.SPECIES & knowledge.cards().keys())
+EVENTS = ("strip", "hatch")
+
+
+def asked(what: str, slug: str, *words: str) -> Result:
+    return run("forecast", what, "--species", slug, *words)
+
+
+def at_its_best(slug: str) -> str:
+    return str(knowledge.cards()[slug].assumed_celsius)
+
+
+@pytest.mark.parametrize("what", EVENTS)
+def test_most_species_are_answered_at_their_best_temperature(what: str) -> None:
+    """The others say in one line what is not known of which fish."""
+    results = {slug: asked(what, slug, "--celsius", at_its_best(slug)) for slug in CARDED}
+    answered = [slug for slug, result in results.items() if result.exit_code == 0]
+    assert len(answered) >= min(ANSWERING, len(CARDED)), results.keys() - answered
+    for slug in results.keys() - answered:
+        refused(results[slug], 3, unknown(what, slug))
+
+
+@pytest.mark.parametrize("what", EVENTS)
+def test_a_species_without_hours_says_what_is_not_known(what: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    bare = dataclasses.replace(knowledge.cards()["common-carp"], strip=(), hatch=None)
+    monkeypatch.setattr(knowledge, "cards", lambda: {"common-carp": bare})
+    refused(asked(what, "common-carp", "--celsius", "23"), 3, unknown(what, "common-carp"))
+
+
+def unknown(what: str, slug: str) -> str:
+    return knowledge.wording().fault(NoFigure(f"no-{what}-figure", species=slug), "en")
+
+
+def is_flat(what: str, slug: str) -> bool:
+    card = knowledge.cards()[slug]
+    curve = card.hatch if what == "hatch" else card.strip_curve(card.usual_preparation)[0]
+    return curve is not None and curve.flat_hours is not None
+
+
+@pytest.mark.parametrize("what", EVENTS)
+@pytest.mark.parametrize("slug", CARDED)
+def test_a_cold_night_moves_the_window_later(tmp_path: Path, slug: str, what: str) -> None:
+    """Water at its best and a night at the cold end of the source; only a flat curve knows no night."""
+    steady = asked(what, slug, "--celsius", at_its_best(slug), "--json")
+    if steady.exit_code == 3:
+        refused(steady, 3, unknown(what, slug))
+        return
+    (cool, warm), best = json.loads(steady.stdout)["source_celsius"], float(at_its_best(slug))
+    mild = min(max(best, cool + 1), warm)
+
+    def window(*celsius: float) -> dict[str, Any]:
+        hours = ("01T20", "02T00", "02T04", "02T08", "02T12", "02T16", "02T20")
+        rows = [f"2026-03-{hour}:00:00+03:00,{each}" for hour, each in zip(hours, celsius, strict=True)]
         log = tmp_path / "water.csv"
-        log.write_text("at,celsius\n" + "\n".join(rows) + "\n")
-        words = ["forecast", "strip", "--species", "african-catfish", "--temps", str(log), "--json"]
-        result = run(*words, "--from", "2026-03-01T20:00:00+03:00")
+        log.write_text("\n".join(["at,celsius", *rows, ""]))
+        result = asked(what, slug, "--temps", str(log), "--from", "2026-03-01T20:00:00+03:00", "--json")
         assert result.exit_code == 0
         return json.loads(result.stdout)  # type: ignore[no-any-return]
 
-    warm = window("2026-03-01T20:00:00+03:00,27", "2026-03-02T08:00:00+03:00,27")
-    cold = window(
-        "2026-03-01T20:00:00+03:00,27", "2026-03-02T02:00:00+03:00,23", "2026-03-02T08:00:00+03:00,25"
-    )
+    even = window(mild, mild, mild, mild, mild, mild, mild)
+    cold = window(mild, cool, cool, mild, mild, mild, mild)
     for end in ("earliest", "likely", "latest"):
-        assert warm[f"{end}_hours"] < cold[f"{end}_hours"]
-        assert datetime.fromisoformat(warm[f"{end}_at"]) < datetime.fromisoformat(cold[f"{end}_at"])
-    assert warm["earliest_at"].endswith("+03:00")
+        early, late = (datetime.fromisoformat(told[f"{end}_at"]) for told in (even, cold))
+        fewer, more = (told[f"{end}_hours"] for told in (even, cold))
+        assert (early == late and fewer == more) if is_flat(what, slug) else (early < late and fewer < more)
+    assert even["earliest_at"].endswith("+03:00")
 
 
 @pytest.mark.parametrize(

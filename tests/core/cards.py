@@ -1,10 +1,74 @@
-"""Cards with nothing on them but what one test is about."""
+"""The cards of a folder, and cards with nothing on them but what one test is about."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
-from core.species import Card, Figure
+from core import baths, dosing, eggs, orders, timing
+from core.errors import CardFault
+from core.species import Card, Citation, Curve, Figure, check_all, parse_card, parse_sources
+
+DATA = Path(__file__).resolve().parent.parent.parent / "core" / "data"
+# What doses, baths and counts lean on, whatever the species.
+CITED_ELSEWHERE = (
+    *baths.STOCK_SOURCES,
+    *baths.EGG_SOURCES,
+    dosing.COMMON_STRENGTH_SOURCE,
+    eggs.SHARE_SOURCE,
+    orders.RULE_SOURCE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Folder:
+    """What a folder of cards holds; `faults` of all its files together, each with its file."""
+
+    sources: Mapping[str, Citation]
+    texts: Mapping[str, str]
+    cards: Mapping[str, Card]
+    faults: tuple[str, ...]
+
+
+def folder(path: Path = DATA) -> Folder:
+    """The cards of a folder with its `sources*.toml`, sound or not; a faulty file gives no card."""
+    texts = {file.stem: file.read_text(encoding="utf-8") for file in sorted(path.glob("*.toml"))}
+    cited = {name: text for name, text in texts.items() if name.startswith("sources")}
+    of_cards = {name: text for name, text in texts.items() if name not in cited}
+    try:
+        sources = parse_sources("\n".join(cited.values()))
+    except CardFault as fault:
+        return Folder({}, of_cards, {}, _lines("sources", fault))
+    cards: dict[str, Card] = {}
+    faults: list[str] = []
+    for name, text in of_cards.items():
+        try:
+            cards[name] = parse_card(text, sources)
+        except CardFault as fault:
+            faults += _lines(name, fault)
+    try:
+        check_all(cards.values(), sources, CITED_ELSEWHERE)
+    except CardFault as fault:
+        faults += _lines("together", fault)
+    return Folder(sources, of_cards, cards, tuple(faults))
+
+
+def _lines(name: str, fault: CardFault) -> tuple[str, ...]:
+    faults = fault.params["faults"]
+    assert isinstance(faults, tuple)
+    return tuple(f"{name}: {each}" for each in faults)
+
+
+def curves(card: Card) -> Mapping[str, Curve]:
+    """Every curve of a card, by what it is of."""
+    found = {f"strip-{each.preparation}-{each.shots}": each.curve for each in card.strip}
+    if card.hatch is not None:
+        found["hatch"] = card.hatch
+    if card.first_feed_hours is not None:
+        found["first-feed"] = timing.first_feed_curve(card)
+    return found
 
 
 def bare_carp(celsius: Figure, kg: Figure, **told: Any) -> Card:

@@ -352,7 +352,7 @@ ORDER = OrderPlan(
         Assumed("gave-eggs", 75.0, None, None, "rule", ("order-rule",), "from memory"),
         Assumed("hatched", 48.7, 28.4, 83.5, "card", ("okere-2015",), "from memory"),
         Assumed("reared", 80.0, None, None, "rule", ("order-rule",), "from memory"),
-        Assumed("female-kg", 1.73, 0.3, 10.0, "card", ("memory",), "from memory"),
+        Assumed("female-kg", 1.73, 0.3, 10.0, "rule", ("memory", "order-rule"), "from memory"),
         Assumed("eggs-per-gram", 650.0, 435.0, 1176.0, "card", ("dadebo-2000",), "from memory"),
     ),
     basis=("de-graaf-1995", "order-rule"),
@@ -587,6 +587,7 @@ def _sheets() -> Iterator[tuple[str, Fact]]:
     unknown = DoseLine("F1", "f", 2.4, None, None, None)
     nothing = {"syringe_ml": None, "graduation_ml": None, "warnings": ("no-dose-figure",)}
     yield "sheet, no figure", _but(PITUITARY, preparation="own", fish=(unknown,), **nothing)
+    yield "sheet, hcg alone", _but(PITUITARY, warnings=("hcg-alone-works-badly",))
     yield "sheet, pimozide", _but(PITUITARY, warnings=("blocker-is-pimozide",))
     for kind in ("dried", "alcohol", "unknown"):
         yield f"sheet, glands {kind}", _but(PITUITARY, warnings=(f"gland-{kind}",))

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from core import baths, dosing, eggs, orders
 from core.errors import CardFault, NoFigure
 from core.species import (
     Card,
@@ -23,18 +22,10 @@ from core.species import (
     weakest,
 )
 from core.timing import Water, first_feed_curve, window
+from tests.core.cards import DATA, folder
 
-DATA = Path(__file__).resolve().parent.parent.parent / "core" / "data"
-SLUGS = sorted(path.stem for path in DATA.glob("*.toml") if path.stem != "sources")
 EVENING = datetime(2025, 3, 1, 20, 30, tzinfo=UTC)
-
-
-def text_of(name: str) -> str:
-    return (DATA / f"{name}.toml").read_text(encoding="utf-8")
-
-
-SOURCES = parse_sources(text_of("sources"))
-CARDS: Mapping[str, Card] = {slug: parse_card(text_of(slug), SOURCES) for slug in SLUGS}
+CARDS: Mapping[str, Card] = folder().cards
 CATFISH, CARP = CARDS["african-catfish"], CARDS["common-carp"]
 
 
@@ -80,10 +71,11 @@ def test_the_reports_are_there() -> None:
     assert disputed == ["aquaculture-lesson-nepal", "kashmir-carp"]
 
 
-def test_all_sources_are_used() -> None:
-    elsewhere = (*baths.STOCK_SOURCES, *baths.EGG_SOURCES, dosing.COMMON_STRENGTH_SOURCE, eggs.SHARE_SOURCE)
-    elsewhere = (*elsewhere, orders.RULE_SOURCE)
-    check_all(CARDS.values(), SOURCES, elsewhere)
+def test_every_card_is_sound() -> None:
+    """All faults of all cards and sources in one report; what is faulty is missing from the other tests."""
+    found = folder()
+    assert found.faults == (), "\n".join(found.faults)
+    assert {card.slug for card in found.cards.values()} == set(found.texts)
 
 
 def test_doses_as_published() -> None:
@@ -292,6 +284,7 @@ def swap(old: str, new: str) -> Callable[[str], str]:
         (swap('low = "10 min"', 'low = "10"'), "egg_life_minutes.low: bad-quantity"),
         (swap('low = "10 min"', 'low = "10 mg"'), "egg_life_minutes.low: wrong-dimension"),
         (swap('low = "10 min", ', ""), "egg_life_minutes.low: missing-key"),
+        (swap('high = "1 h", ', ""), "egg_life_minutes.high: missing-key"),
         (swap('low = "10 min"', 'low = "40 min"'), "egg_life_minutes: not-in-order"),
         (swap('usual = "0.5 h"', 'usual = "2 h"'), "egg_life_minutes: not-in-order"),
         (swap('low = "1 kg"', 'low = "10 kg"'), "female_kg: not-in-order"),
@@ -321,6 +314,13 @@ def swap(old: str, new: str) -> Callable[[str], str]:
         (swap("shares = [0.25, 0.75]", "shares = [-0.25, 1.25]"), "doses.1.shares: not-above-zero"),
         (swap(f"mg_per_kg = {MG}\n", ""), "doses.1.mg_per_kg: missing-key"),
         (swap("ug_per_kg =", "iu_per_kg ="), "doses.1.iu_per_kg: unit-does-not-fit"),
+        (swap('low = "8 ug/kg", usual', "usual"), "doses.1.ug_per_kg.low: missing-key"),
+        (swap('high = "12 ug/kg", ', ""), "doses.1.ug_per_kg.high: missing-key"),
+        (swap('high = "12 ug/kg"', "high = 12"), "doses.1.ug_per_kg.high: no-unit"),
+        (
+            swap('"12 ug/kg", sources = ["good"], mark = "published"', '"12 ug/kg", sources = ["good"]'),
+            "doses.1.ug_per_kg.mark: missing-key",
+        ),
         (swap('high = "12 ug/kg"', 'high = "12 IU/kg"'), "doses.1.ug_per_kg.high: wrong-dimension"),
         (swap('high = "12 ug/kg"', 'high = "0.6 mL/kg"'), "doses.1.ug_per_kg.high: wrong-dimension"),
         (swap("interval_hours =", "interval ="), "doses.1.interval_hours: missing-key"),
@@ -335,6 +335,17 @@ def swap(old: str, new: str) -> Callable[[str], str]:
             "strip.1.zero_sources: not-among-sources",
         ),
         (swap('zero_sources = ["good"]\n', ""), "strip.1.zero_sources: missing-key"),
+        (swap('"100 degree_hour"', "100"), "strip.1.degree_hours: no-unit"),
+        (swap('degree_hours = "100 degree_hour"\n', ""), "strip.1.degree_hours: missing-key"),
+        (swap('celsius = ["20 degC", "26 degC"]\n', ""), "strip.1.celsius: missing-key"),
+        (swap("latest = 1.5\n", ""), "strip.1.latest: missing-key"),
+        (
+            swap('widened_by = ["weak"]\nmark = "from memory"\n', 'widened_by = ["weak"]\n'),
+            "strip.1.mark: missing-key",
+        ),
+        (swap('sources = ["good", "recalled"]\n', ""), "strip.1.sources: missing-key"),
+        (swap('sources = ["good", "recalled"]', 'sources = ["nobody"]'), "strip.1.sources: unknown-source"),
+        (swap('widened_by = ["weak"]\n', 'widened_by = ["nobody"]\n'), "strip.1.widened_by: unknown-source"),
         (swap('"100 degree_hour"', '"100 h"'), "strip.1.degree_hours: wrong-dimension"),
         (swap('"100 degree_hour"', '"0 degree_hour"'), "strip.1: not-above-zero"),
         (
@@ -345,7 +356,10 @@ def swap(old: str, new: str) -> Callable[[str], str]:
         (swap("shots = 1", "shots = 0"), "strip.1.shots: not-above-zero"),
         (swap('["22 degC", "20 h"]', '["22 degC", "25 h"]'), "reports.1.table: not-monotone"),
         (swap('["22 degC", "20 h"]', '["20 degC", "20 h"]'), "reports.1.table: not-monotone"),
+        (swap('["22 degC", "20 h"]', '[22, "20 h"]'), "reports.1.table: no-unit"),
+        (swap('["22 degC", "20 h"]', '["22 degC"]'), "reports.1.table: not-a-pair"),
         (swap('source = "good"', 'source = "nobody"'), "reports.1.source: unknown-source"),
+        (swap('source = "good"\n', ""), "reports.1.source: missing-key"),
         (swap('event = "hatch"', 'event = "spawn"'), "reports.1.event: not-one-of"),
         (swap('slug = "test-carp"', 'slug = "Test Carp"'), "slug: not-an-id"),
         (swap('names = { en = ["test carp"] }', 'names = { fr = ["carpe"] }'), "names.en: missing-key"),
@@ -353,6 +367,29 @@ def swap(old: str, new: str) -> Callable[[str], str]:
 )
 def test_one_fault(change: Callable[[str], str], fault: str) -> None:
     assert fault in faults_of(change(WHOLE))
+
+
+AMOUNTS = {"ug_per_kg": "ug/kg", "mg_per_kg": "mg/kg", "iu_per_kg": "IU/kg", "gland_mg_per_kg": "mg/kg"}
+FITTING = {
+    "premix": {"ug_per_kg", "mg_per_kg"},
+    "pituitary": {"gland_mg_per_kg"},
+    "hcg": {"iu_per_kg"},
+    "lhrha": {"ug_per_kg", "mg_per_kg"},
+}
+
+
+@pytest.mark.parametrize("preparation", FITTING)
+def test_a_dose_in_units_of_other_preparations(preparation: str) -> None:
+    """Every amount is told; those that are not of this preparation are refused, each by its name."""
+    amounts = "".join(
+        f'{name} = {{ low = "1 {unit}", high = "2 {unit}", sources = ["good"], mark = "published" }}\n'
+        for name, unit in AMOUNTS.items()
+    )
+    dose = f'[[doses]]\npreparation = "{preparation}"\nsex = "m"\nshares = [1.0]\n{amounts}\n[[strip]]'
+    strange = sorted(AMOUNTS.keys() - FITTING[preparation])
+    assert faults_of(swap("[[strip]]", dose)(WHOLE)) == [
+        f"doses.2.{name}: unit-does-not-fit" for name in strange
+    ]
 
 
 def test_all_faults_at_once() -> None:
@@ -373,6 +410,53 @@ def test_all_faults_at_once() -> None:
         "reports.1.source: unknown-source",
         "strip.1: factors-not-in-order",
     ]
+
+
+def test_what_a_number_needs_is_named_at_once() -> None:
+    """No unit, no range, no mark, no known source, a table that turns, a dose of another preparation."""
+    text = WHOLE
+    for old, new in {
+        'low = "10 min"': 'low = "10"',
+        'high = "1 h", ': "",
+        '"12 ug/kg", sources = ["good"], mark = "published"': '"12 ug/kg", sources = ["nobody"]',
+        "mg_per_kg = {": "gland_mg_per_kg = {",
+        '["22 degC", "20 h"]': '["22 degC", "25 h"]',
+    }.items():
+        text = swap(old, new)(text)
+    assert sorted(faults_of(text)) == [
+        "doses.1.gland_mg_per_kg: unit-does-not-fit",
+        "doses.1.mg_per_kg: missing-key",
+        "doses.1.ug_per_kg.mark: missing-key",
+        "doses.1.ug_per_kg.sources: unknown-source",
+        "egg_life_minutes.high: missing-key",
+        "egg_life_minutes.low: bad-quantity",
+        "reports.1.table: not-monotone",
+    ]
+
+
+def test_the_faults_of_all_cards_are_one_report(tmp_path: Path) -> None:
+    """Two faulty cards, a sound one, a source that nobody leans on."""
+    for file in DATA.glob("*.toml"):
+        (tmp_path / file.name).write_text(file.read_text("utf-8"), "utf-8")
+    assert folder(tmp_path).faults == folder().faults
+    for slug, old, new in (
+        ("african-catfish", "male_cut = true\n", ""),
+        ("common-carp", '["fao-ftp-201"', '["nobody"'),
+    ):
+        text = (tmp_path / f"{slug}.toml").read_text("utf-8")
+        (tmp_path / f"{slug}.toml").write_text(swap(old, new)(text), "utf-8")
+    (tmp_path / "sources-more.toml").write_text('[idle]\ntitle = "x"\naddress = ""\nmark = "published"\n')
+    found = folder(tmp_path)
+    assert set(found.cards) == set(CARDS) - {"african-catfish", "common-carp"}
+    assert "african-catfish: male_cut: missing-key" in found.faults
+    assert any(each.startswith("common-carp: ") and "unknown-source nobody" in each for each in found.faults)
+    assert "together: idle: unused-source" in found.faults
+
+
+def test_faulty_sources_are_reported_before_any_card(tmp_path: Path) -> None:
+    (tmp_path / "sources.toml").write_text('[x]\ntitle = "x"\naddress = ""\n')
+    (tmp_path / "odd.toml").write_text("slug = 1")
+    assert folder(tmp_path).faults == ("sources: x.mark: missing-key",)
 
 
 def test_a_card_that_is_no_toml() -> None:

@@ -2,47 +2,22 @@
 
 import dataclasses
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from core.errors import NoFigure
-from core.species import Card, Curve, Hatching, parse_card, parse_sources
-from core.timing import Sample, Water, forecast, hold, progress, start_for, window
+from core.species import Curve, Hatching
+from core.timing import Water, forecast, hold, progress, start_for, window
+from tests.core.cards import folder
+from tests.core.waters import MINUTE, T0, after, hours, log, steady
 
-DATA = Path(__file__).resolve().parent.parent.parent / "core" / "data"
-
-
-def card(slug: str) -> Card:
-    sources = parse_sources((DATA / "sources.toml").read_text(encoding="utf-8"))
-    return parse_card((DATA / f"{slug}.toml").read_text(encoding="utf-8"), sources)
-
-
-CATFISH, CARP = card("african-catfish"), card("common-carp")
+CARDS = folder().cards
+CATFISH, CARP = CARDS["african-catfish"], CARDS["common-carp"]
 PREMIX, _ = CATFISH.strip_curve("premix", 1)
 GLAND, _ = CATFISH.strip_curve("pituitary", 1)
 NEST, _ = CARP.strip_curve("premix", 1)
-T0 = datetime(2025, 3, 1, 20, 30, tzinfo=UTC)
-MINUTE = timedelta(minutes=1)
-
-
-def after(hours: float) -> datetime:
-    return T0 + timedelta(hours=hours)
-
-
-def steady(celsius: float) -> Water:
-    return Water((), celsius)
-
-
-def log(*readings: tuple[float, float]) -> Water:
-    """Readings as (hours after T0, degrees)."""
-    return Water(tuple(Sample(after(hours), celsius) for hours, celsius in readings), 25.0)
-
-
-def hours(when: datetime) -> float:
-    return (when - T0) / timedelta(hours=1)
 
 
 # Published and known hours ---------------------------------------------------------------------------------
@@ -289,64 +264,7 @@ def test_forecast_is_given_up_72_hours_after_the_log() -> None:
     assert refused.value.code == "not-reached"
 
 
-# For any water ---------------------------------------------------------------------------------------------
-
-CURVES = st.sampled_from([PREMIX, GLAND, NEST, CARP.strip[1].curve, CATFISH.hatch, CARP.hatch])
-SHARES = st.floats(0, 1)
-LOGS = st.lists(st.tuples(st.floats(0.1, 9.0), SHARES), min_size=1, max_size=12)
-
-
-def shaped(curve: Curve, steps: list[tuple[float, float]], warmer: float = 0.0) -> Water:
-    """A log of steps (hours, share of the curve's source range)."""
-    at, readings = -5.0, []
-    for step, share in steps:
-        at += step
-        share = share + (1 - share) * warmer
-        celsius = curve.min_celsius + share * (curve.max_celsius - curve.min_celsius)
-        readings.append((at, min(max(celsius, curve.min_celsius), curve.max_celsius)))
-    return log(*readings)
-
-
-@given(CURVES, SHARES, SHARES)
-def test_warmer_steady_water_never_lengthens(curve: Curve, one: float, other: float) -> None:
-    cold, warm = (shaped(curve, [(1, share)]) for share in sorted((one, other)))
-    first, second = window(curve, T0, cold), window(curve, T0, warm)
-    assert second.earliest <= first.earliest
-    assert second.likely <= first.likely
-    assert second.latest <= first.latest
-
-
-@settings(max_examples=60, deadline=None)
-@given(CURVES, LOGS, SHARES)
-def test_a_warmer_log_never_lengthens(curve: Curve, steps: list[tuple[float, float]], warmer: float) -> None:
-    first = window(curve, T0, shaped(curve, steps))
-    second = window(curve, T0, shaped(curve, steps, warmer))
-    slack = timedelta(milliseconds=1)
-    assert second.earliest <= first.earliest + slack
-    assert second.likely <= first.likely + slack
-    assert second.latest <= first.latest + slack
-
-
-@settings(max_examples=60, deadline=None)
-@given(CURVES, LOGS, st.floats(-1000, 1000))
-def test_times_rise_from_the_start(curve: Curve, steps: list[tuple[float, float]], began: float) -> None:
-    found = window(curve, after(began), shaped(curve, steps))
-    times = [after(began), found.earliest, found.most_from, found.likely, found.most_to, found.latest]
-    assert times == sorted(set(times))
-    assert curve.min_celsius <= found.celsius <= curve.max_celsius
-    fastest, slowest = curve.hours(curve.max_celsius), curve.hours(curve.min_celsius)
-    assert fastest * curve.likely - 0.01 <= hours(found.likely) - began <= slowest * curve.likely + 0.01
-
-
-@settings(max_examples=40, deadline=None)
-@given(CURVES, LOGS, st.floats(-100, 400))
-def test_the_inverse_comes_back_within_a_minute(
-    curve: Curve, steps: list[tuple[float, float]], wanted: float
-) -> None:
-    water = shaped(curve, steps)
-    began = start_for(curve, after(wanted), water)
-    assert abs(window(curve, began, water).likely - after(wanted)) <= MINUTE
-    assert began < after(wanted)
+# Any water ----------------------------------------------------------------------------------------------
 
 
 def test_no_start_for_an_hour_in_cold_water() -> None:
@@ -356,19 +274,6 @@ def test_no_start_for_an_hour_in_cold_water() -> None:
         with pytest.raises(NoFigure) as refused:
             start_for(PLAIN, after(hour), water)
         assert refused.value.code == "no-start"
-
-
-@settings(max_examples=60, deadline=None)
-@given(CURVES, LOGS, st.floats(0, 60), st.floats(0.1, 60))
-def test_the_sum_is_the_sum_of_its_parts(
-    curve: Curve, steps: list[tuple[float, float]], one: float, other: float
-) -> None:
-    water = shaped(curve, steps)
-    middle, end = after(one), after(one + other)
-    whole = progress(curve, T0, end, water)
-    assert whole == pytest.approx(progress(curve, T0, middle, water) + progress(curve, middle, end, water))
-    likely = window(curve, T0, water).likely
-    assert progress(curve, T0, likely, water) == pytest.approx(curve.likely, abs=1e-6)
 
 
 @settings(max_examples=40, deadline=None)

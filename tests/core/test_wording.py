@@ -23,6 +23,7 @@ from fluent.syntax import FluentParser
 import core.wording
 from core.assistant.cautions import CAUTIONS_AT
 from core.commands import Nothing
+from core.dosing import dosed_by
 from core.errors import HatchError
 from core.reading.talk import COMMANDS
 from core.records import CountOf, Happening, Mark
@@ -58,7 +59,18 @@ DATA = Path(core.__file__).parent / "data"
 SOURCES_KNOWN = parse_sources((DATA / "sources.toml").read_text(encoding="utf-8"))
 GOLDEN = Path(__file__).parent / "golden"
 SOURCES = sorted(Path(core.wording.__file__).parent.glob("*.py"))
-LONG_KINDS = {"dose-sheet", "plan", "help", "source", "trouble", "bath", "given", "status", "ripe-signs"}
+LONG_KINDS = {
+    "dose-sheet",
+    "plan",
+    "help",
+    "source",
+    "trouble",
+    "bath",
+    "given",
+    "status",
+    "ripe-signs",
+    "order-plan",
+}
 LONG_STEPS = {"get-ready", "fertilise", "inject", "prime"}
 
 
@@ -239,7 +251,7 @@ def test_every_code_of_a_card_has_words_and_every_caution_its_step(slug: str) ->
     card = parse_card((DATA / f"{slug}.toml").read_text(encoding="utf-8"), SOURCES_KNOWN)
     told = [f"sign-{code}" for code in card.signs] + [f"caution-{code}" for code in card.cautions]
     told += [f"species-{slug}", *(f"stage-{code}" for code in (card.count_stage,) if code)]
-    figures = [figure for rule in card.doses for figure in (rule.gland_mg_per_kg, rule.mg_per_kg) if figure]
+    figures = [figure for rule in card.doses for figure in (dosed_by(rule)[0], rule.mg_per_kg) if figure]
     told += [f"warning-{figure.note}" for figure in figures if figure.note]
     assert set(told) - set(IDS) == set()
     assert set(card.cautions) <= {code for codes in CAUTIONS_AT.values() for code in codes}
