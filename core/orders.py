@@ -82,7 +82,12 @@ class Assumed:
 
 def middle(low: float, high: float) -> float:
     """What is planned with where only a span is known: the geometric mean, to three digits."""
-    return float(f"{math.sqrt(low * high):.3g}")
+    return _digits(math.sqrt(low * high))
+
+
+def _digits(value: float) -> float:
+    """Three of them: no figure of a plan is better than that."""
+    return float(f"{value:.3g}")
 
 
 def _by_rule(what: str, value: float) -> Assumed:
@@ -98,8 +103,8 @@ def _of_card(what: str, figure: Figure) -> Assumed:
 
 
 def _of_farm(what: str, own: OwnMean, times: float = 1.0, sources: tuple[str, ...] = ()) -> Assumed:
-    ends = (own.low * times, own.high * times)
-    return Assumed(what, own.mean * times, *ends, "own", sources, "the farm's own", own.runs)
+    mean, low, high = (_digits(value * times) for value in (own.mean, own.low, own.high))
+    return Assumed(what, mean, low, high, "own", sources, "the farm's own", own.runs)
 
 
 def _first_known(what: str, own: OwnMean | None, figure: Figure | None, rule: float) -> Assumed:

@@ -170,12 +170,13 @@ hold-again = I ask the water again at { $at }; between { $low } and { $high } C 
 order-females = About { $females } { $one ->
     [yes] female
    *[no] females
-} ({ $kg } kg; { $low }-{ $high } as they give){ $males }: { $larvae } larvae of { $species }{ $by }, from { $eggs } eggs{ $grams }.
+} ({ $kg } kg{ $span }){ $males }: { $larvae } larvae of { $species }{ $by }, from { $eggs } eggs{ $grams }.
 order-no-kilos = { $eggs } eggs{ $grams }: { $larvae } larvae of { $species }{ $by }. How many females I cannot tell: no figure known for eggs per kilo. { $way ->
     [stripped] Tell me weights and grams of eggs of one run, and I reckon from yours.
    *[other] Strip one, tell me her weight and the grams of eggs, and I reckon from yours.
 }
 order-one-female = One female may give none: have a second ready.
+order-kilos = ; { $low }-{ $high } as they give
 order-wanted = by { $at }
 order-males = and { $males } { $one ->
     [yes] male
@@ -683,6 +684,7 @@ help =
     - at each look: "not yet", "eggs run", or grams for each female
     - "done", "later", "skip" under a bell
     - counts: how many good of how many, how many hatched
+    - an order: how many larvae, by which day
     - ask: "what next?", "when do we strip?", "last hatch rate?", "why?"
     - "undo" takes back; "cancel" ends a run
     Trouble with power, air, water or cold: just say so.

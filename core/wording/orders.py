@@ -34,6 +34,7 @@ def _females(v: Voice, fact: OrderPlan) -> str:
     }
     if fact.females is None or fact.kg is None or fact.low_kg is None or fact.high_kg is None:
         return v.say("order-no-kilos", way=fact.way, **wanted)
+    low, high = v.number(fact.low_kg, 1), v.number(fact.high_kg, 1)
     males = ""
     if fact.males is not None:
         males = " " + v.say("order-males", males=v.whole(fact.males), one=yes(fact.males == 1))
@@ -43,8 +44,7 @@ def _females(v: Voice, fact: OrderPlan) -> str:
         one=yes(fact.females == 1),
         males=males,
         kg=v.number(fact.kg, 1),
-        low=v.number(fact.low_kg, 1),
-        high=v.number(fact.high_kg, 1),
+        span="" if low == high else v.say("order-kilos", low=low, high=high),
         **wanted,
     )
 

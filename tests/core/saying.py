@@ -637,13 +637,16 @@ def _orders() -> Iterator[tuple[str, Fact]]:
         Assumed("eggs-per-gram", 700.0, 700.0, 700.0, "own", (), "the farm's own"),
     )
     yield "order", ORDER
-    yield "order, one female by own rates", _but(ORDER, females=1, males=1, assumed=own, hormone_ml=4.8)
+    yield (
+        "order, one female by own rates",
+        _but(ORDER, females=1, males=1, low_kg=5.9, high_kg=5.9, assumed=own),
+    )
     yield (
         "order, primed, in a nest",
         _but(ORDER, way="nest", priming_at=at("10:00"), celsius_source="guessed"),
     )
     yield "order, too late", _but(ORDER, why="too-late", wanted_at=at("08:00", 1), earliest_at=at("08:00", 5))
-    yield "order, at night", _but(ORDER, asleep=True, feed_at=None, celsius_source="measured")
+    yield "order, at night", _but(ORDER, asleep=True, hormone_ml=4.8, feed_at=None, celsius_source="measured")
     yield "order, no day", _but(ORDER, why="no-day", wanted_at=None, grams=None, **no_night)
     for why in ("too-cold", "no-hatch-figure"):
         yield f"order, {why}", _but(ORDER, why=why, hormone_amount=None, **no_night)
