@@ -306,9 +306,17 @@ class Basis:
 
 @dataclass(frozen=True, slots=True)
 class Order:
+    """Larvae somebody wants. `by` is the day as typed, `day` what it means: a weekday's first three letters,
+    "today", "tomorrow", "+5" (days from now) or "06-12" (month and day). `stage` where it was said: `hatched`
+    ones go before they feed. Without `larvae` it is a day for an order told before."""
+
     kind: ClassVar[str] = "order"
-    larvae: float
+    larvae: float | None = None
     by: str | None = None
+    day: str | None = None
+    stage: Literal["hatched", "feeding"] | None = None
+    species: str | None = None
+    species_word: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -657,7 +657,8 @@ class BatchRow:
 @dataclass(frozen=True, slots=True)
 class RunRow:
     """One row of the results book: a run as it stands, or as it closed. `begun_at` is its first injection,
-    else its opening; `batches` only where there are several."""
+    else its opening; `batches` only where there are several. `injected_kg` are kilos of all injected
+    females, `gave_kg` of those whose `egg_grams` of dry eggs were all weighed."""
 
     run: int
     species: str
@@ -676,6 +677,9 @@ class RunRow:
     way: Way = "stripped"
     batches: tuple[BatchRow, ...] = ()
     sold: float | None = None
+    injected_kg: float | None = None
+    gave_kg: float | None = None
+    egg_grams: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
@@ -108,9 +108,27 @@ def injected(run: Run) -> int | None:
     return number or None
 
 
+def injected_kg(run: Run) -> float | None:
+    """Kilos of females injected."""
+    given = [fish.kg for fish in females(run) if fish.shots]
+    return round(sum(given), 3) if given else None
+
+
+def eggs_by_weight(run: Run) -> tuple[float, float] | None:
+    """Grams of dry eggs and kilos of the females that gave them; `None` where not all of either is sure."""
+    sure = all(batch.dry is not False and (len(batch.shared) < 2 or batch.all_gave) for batch in run.batches)
+    grams = [one.grams for batch in run.batches for one in batch.eggs]
+    gave = {tag for batch in run.batches for tag in mothers(batch)}
+    kg = sum(fish.kg for fish in females(run) if fish.tag in gave)
+    if not (sure and grams and all(grams) and kg):
+        return None
+    return round(sum(each for each in grams if each), 1), round(kg, 3)
+
+
 def row_of(run: Run) -> RunRow:
     """The run as one row of the results book."""
     hatch, fert = hatched(run), fertilised(run)
+    weighed = eggs_by_weight(run)
     first = min((group.first_at for group in run.groups), default=run.opened_at)
     return RunRow(
         run=run.number,
@@ -130,6 +148,9 @@ def row_of(run: Run) -> RunRow:
         way=run.way,
         batches=tuple(_batch_row(run, batch) for batch in run.batches) if len(run.batches) > 1 else (),
         sold=run.sold,
+        injected_kg=injected_kg(run),
+        gave_kg=weighed[1] if weighed else None,
+        egg_grams=weighed[0] if weighed else None,
     )
 
 
@@ -202,3 +223,51 @@ def over_period(
         larvae=round(sum(counted_larvae)) if counted_larvae else None,
         sold=round(sum(sold)) if sold else None,
     )
+
+
+# What a run of this farm usually gives --------------------------------------------------------------------
+
+LATELY = 5
+OfRow = Callable[[RunRow], float | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """The mean of a figure over the newest `runs` that have it, and its ends."""
+
+    mean: float
+    low: float
+    high: float
+    runs: int
+
+
+def usual(rows: Sequence[RunRow], species: str, figure: OfRow) -> Usual | None:
+    """A figure of the newest runs of a species that have it, five at most; `None` where none has."""
+    told = [row for row in rows if row.species == species and row.state not in ("draft", "cancelled")]
+    told.sort(key=lambda row: (row.begun_at, row.run), reverse=True)
+    found = [value for row in told if (value := figure(row)) is not None][:LATELY]
+    return Usual(fmean(found), min(found), max(found), len(found)) if found else None
+
+
+def hatched_of_all(row: RunRow) -> float | None:
+    """Percent of all eggs that hatched; `None` where it was told of what is not known."""
+    if row.hatched_percent is None or row.hatched_of == "all":
+        return row.hatched_percent
+    if row.hatched_of == "fertilised" and row.fertilised_percent is not None:
+        return row.hatched_percent * row.fertilised_percent / 100
+    return None
+
+
+def gave_percent(row: RunRow) -> float | None:
+    """Percent of the injected females that gave eggs."""
+    return 100 * row.ovulated / row.injected if row.ovulated is not None and row.injected else None
+
+
+def grams_per_kg(row: RunRow) -> float | None:
+    """Grams of dry eggs for each kg of a female that gave any."""
+    return row.egg_grams / row.gave_kg if row.egg_grams is not None and row.gave_kg else None
+
+
+def female_kg(row: RunRow) -> float | None:
+    """What an injected female weighs."""
+    return row.injected_kg / row.injected if row.injected_kg is not None and row.injected else None

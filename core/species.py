@@ -152,7 +152,8 @@ class Card:
     optional since he will be cut (`male_cut`). `signs`, `cautions` and `count_stage` are codes of the wording
     room. `words` are what people call it, the likeliest first: of the cards that share a word, the one that
     has it further to the front is meant first. `eggs_per_ml` is of swollen eggs, for collecting by volume
-    once they are firm, `firm_hours` after spawning.
+    once they are firm, `firm_hours` after spawning. `gave_eggs_percent` is of injected females,
+    `hatched_percent` of all eggs: both only for reckoning an order.
     """
 
     slug: str
@@ -190,6 +191,8 @@ class Card:
     destick_minutes: Figure | None = None
     eggs_per_ml: Figure | None = None
     firm_hours: Figure | None = None
+    gave_eggs_percent: Figure | None = None
+    hatched_percent: Figure | None = None
     reports: tuple[Report, ...] = ()
 
     @property
@@ -369,6 +372,8 @@ _WHERE_KNOWN = {
     "destick_minutes": "min",
     "eggs_per_ml": "egg/mL",
     "firm_hours": "h",
+    "gave_eggs_percent": "percent",
+    "hatched_percent": "percent",
 }
 _MUST_SPAN = ("first_feed_hours",)  # a window is made of it, so its ends must lie apart
 _DOSES = {"ug_per_kg": "ug/kg", "mg_per_kg": "mg/kg", "iu_per_kg": "IU/kg", "gland_mg_per_kg": "mg/kg"}

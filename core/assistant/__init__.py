@@ -24,6 +24,7 @@ from core.assistant import (
     injecting,
     looking,
     mending,
+    ordering,
     questions,
     water,
 )
@@ -70,7 +71,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Label: doses.label,
     say.Zone: habits.zone,
     say.Basis: habits.basis,
-    say.Order: habits.not_built,
+    say.Order: ordering.order,
     say.Trouble: habits.trouble,
     say.Sold: counts.sold,
     say.Expense: habits.not_built,
@@ -203,10 +204,10 @@ def _go_on_by_the_clock(talk: Talk) -> None:
 
 
 def _go_on(talk: Talk, named: say.Weigh, waited: say.Awaiting) -> None:
-    """A species was named that something waited for: its weights, a question, or the run it is told of."""
+    """A species was named that something waited for: weights, an order, a question, or the run it is of."""
     first, *rest = waited.pending
     talk.source = waited.source or talk.source
-    if isinstance(first, say.Weigh) and first.fish:
+    if (isinstance(first, say.Weigh) and first.fish) or isinstance(first, say.Order):
         first = dataclasses.replace(first, species=named.species, species_word=named.species_word)
     elif isinstance(first, say.Question):
         first = dataclasses.replace(first, species=next(iter(doses.species_meant(talk, named)), None))

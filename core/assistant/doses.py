@@ -63,7 +63,7 @@ def weigh(talk: Talk, said: say.Weigh) -> None:
 
 def _species_alone(talk: Talk, said: say.Weigh, run: Run | None) -> None:
     """Only a species was named: the run being made ready is of that species, else its weights are asked."""
-    slug = said.species or next(iter(_word_fits(talk, said.species_word)), None)
+    slug = said.species or next(iter(word_fits(talk, said.species_word)), None)
     ready = run or _ready(talk)
     others = [each for each in talk.live() if each != ready and each.species in species_meant(talk, said)]
     if slug and ready and ready.species != slug and others:
@@ -182,7 +182,7 @@ def _species(talk: Talk, said: say.Weigh) -> tuple[str, tuple[str, ...]]:
         named, word = (before[0].species, before[0].species_word) if before else (named, word)
     if named:
         return named, ()
-    likely = _word_fits(talk, word)
+    likely = word_fits(talk, word)
     if word and not likely:
         raise HatchError("unknown-species", species=word)
     known = farms_own(talk)
@@ -205,7 +205,7 @@ def _fits(talk: Talk, said: say.Weigh, slug: str) -> bool:
 
 def species_meant(talk: Talk, said: say.Weigh) -> tuple[str, ...]:
     """The species named outright, or those its word fits: "the catfish"."""
-    return (said.species,) if said.species else _word_fits(talk, said.species_word)
+    return (said.species,) if said.species else word_fits(talk, said.species_word)
 
 
 def run_meant(talk: Talk, said: say.Weigh) -> int:
@@ -219,7 +219,7 @@ def run_meant(talk: Talk, said: say.Weigh) -> int:
     return named[0] if len(named) == 1 else 0
 
 
-def _word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
+def word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
     """The species that a spoken word fits, likeliest first."""
     return tuple(card.slug for card in by_word(talk.knowledge.cards.values(), word)) if word else ()
 
@@ -531,12 +531,13 @@ def _good_hour(talk: Talk, run: Run) -> datetime:
             window = forecasts.if_injected(run, talk.card(run), at)
         except NoFigure:
             return first
-        if _awake(talk, window) and not _shots_at_night(talk, run, at):
+        if awake(talk, window) and not _shots_at_night(talk, run, at):
             return at
     return first
 
 
-def _awake(talk: Talk, window: timing.Window) -> bool:
+def awake(talk: Talk, window: timing.Window) -> bool:
+    """Whether looks and eggs fall where people are awake."""
     return AWAKE_FROM <= talk.hour(window.earliest) <= talk.hour(window.most_to) <= AWAKE_TO
 
 
@@ -575,14 +576,15 @@ def say_plan(talk: Talk, run: Run) -> None:
     )
 
 
-def _is_night(talk: Talk, at: datetime) -> bool:
+def is_night(talk: Talk, at: datetime) -> bool:
+    """Whether people sleep at that hour."""
     return not SLEEP_ENDS <= talk.hour(at) <= SLEEP_BEGINS
 
 
 def _shots_at_night(talk: Talk, run: Run, final_at: datetime) -> bool:
     """Whether a needle of several would fall into the hours of sleep; a single one is given at any hour."""
     shots = forecasts.planned_shots(run, talk.card(run), final_at)
-    return len(shots) > 1 and any(_is_night(talk, shot.at) for shot in shots)
+    return len(shots) > 1 and any(is_night(talk, shot.at) for shot in shots)
 
 
 def _in_the_night(talk: Talk, run: Run, final_at: datetime, window: timing.Window) -> Iterator[PlanTime]:
@@ -591,7 +593,7 @@ def _in_the_night(talk: Talk, run: Run, final_at: datetime, window: timing.Windo
     shots = forecasts.planned_shots(run, talk.card(run), final_at)
     needles = [(STEP_OF[shot.role], shot.at) for shot in shots]
     for step, at in (*needles, (look, window.earliest), (look, window.most_to)):
-        if _is_night(talk, at):
+        if is_night(talk, at):
             yield PlanTime(step, at, about=step == look)
 
 

@@ -299,6 +299,7 @@ FIGURES = {
     "hatched": "count",
     "bath": "bath",
     "result": "count",
+    "order-plan": "order",
 }
 
 
@@ -309,7 +310,7 @@ def why(talk: Talk, said: say.Why) -> None:
     run = next((each for each in talk.live() if each.number == figure.run), None)
     if about == "eggs" and run is not None and any(batch.lots for batch in run.batches):
         about = "litres"
-    if not about or (run is None and about not in ("bath", "count")):
+    if not about or (run is None and about not in ("bath", "count", "order")):
         talk.say(Ask("why", "no-figure-before"))
         return
     lines, basis, mark = _lines(talk, run, about)

@@ -167,6 +167,50 @@ hold-outside-source = Nobody reported hours for { $celsius } C: no hour can be t
 hold-meanwhile = Eggs later or not at all. No second dose. Looks go on by the clock.
 hold-again = I ask the water again at { $at }; between { $low } and { $high } C there is a forecast again.
 
+## An order worked back
+
+order-females = About { $females } { $one ->
+    [yes] female
+   *[no] females
+} ({ $kg } kg{ $span }){ $males }: { $larvae } larvae of { $species }{ $by }, from { $eggs } eggs{ $grams }.
+order-no-kilos = { $eggs } eggs{ $grams }: { $larvae } larvae of { $species }{ $by }. How many females I cannot tell: no figure known for eggs per kilo. { $way ->
+    [stripped] Tell me weights and grams of eggs of one run, and I reckon from yours.
+   *[other] Strip one, tell me her weight and the grams of eggs, and I reckon from yours.
+}
+order-one-female = One female may give none: have a second ready.
+order-kilos = ; { $low }-{ $high } as they give
+order-wanted = by { $at }
+order-males = and { $males } { $one ->
+    [yes] male
+   *[no] males
+}
+order-grams = ({ $grams } g)
+order-night = { $prime }{ $way ->
+    [stripped] Inject { $at }, strip about { $eggs }, larvae { $hatch }{ $feed }.
+   *[other] Inject { $at }, eggs about { $eggs }, larvae { $hatch }{ $feed }.
+}
+order-feed = , first feed { $at }
+order-asleep = Eggs come while people sleep then: have somebody up.
+order-too-late = TOO LATE for { $wanted }. The earliest is { $earliest }:
+order-no-night-water = Which night I cannot tell: nobody reported hours for { $celsius } C.
+order-no-night-hours = Which night I cannot tell: nobody published the hours.
+order-hormone-ml = Hormone: { $ml } mL, waste included.
+order-hormone = Hormone ({ $preparation }): { $amount } { $unit }, waste included; mL once I know your label.
+order-no-hormone = Hormone: no dose known.
+order-by-own = By your own figures: { $what }.
+order-by-card = By reports: { $what }.
+order-by-rule = Assumed, a rule of mine: { $what }.
+order-assumed-eggs-per-kg = { $value } eggs per kg{ $of }
+order-assumed-eggs-per-gram = { $value } eggs per gram{ $of }
+order-assumed-gave-eggs = { $value } % of females give{ $of }
+order-assumed-hatched = { $value } % of all eggs hatch{ $of }
+order-assumed-reared = { $value } % live to first feed
+order-assumed-female-kg = females of { $value } kg{ $of }
+order-span = (of { $low }-{ $high })
+order-runs = (mean of { $runs } runs)
+order-water = water { $celsius } C
+order-books-nothing = Nothing is booked: weights start the run.
+
 ## The messenger's menu
 
 command-start = Begin
@@ -642,6 +686,7 @@ help =
     - at each look: "not yet", "eggs run", or grams for each female
     - "done", "later", "skip" under a bell
     - counts: how many good of how many, how many hatched
+    - an order: how many larvae, by which day
     - ask: "what next?", "when do we strip?", "last hatch rate?", "why?"
     - "undo" takes back; "cancel" ends a run
     Trouble with power, air, water or cold: just say so.
@@ -657,6 +702,7 @@ source-why-strip = Hours from the last injection to running eggs, added up over 
 source-why-hatch = Hours from fertilising to hatching, added up over your water. Reports differ, so it is a span.
 source-why-eggs = Eggs: grams of dry eggs, times eggs per gram.
 source-why-litres = Eggs: litres of swollen eggs, times eggs per mL; how far they swell hangs on the water.
+source-why-order = Order: larvae over the shares that hatch and live, over eggs per kilo, over the females that give; hours counted back from the wanted morning. Your own runs go before the books.
 source-why-feed = First feed: hours from hatching, by the card; look for free swimming larvae first.
 source-why-count = Good ones of all counted. A small count leaves the doubt that is shown with it.
 source-why-bath = Bath: the wanted mg/L, times litres, through what the bottle holds.
@@ -728,6 +774,7 @@ ask-whose-eggs = Whose eggs were they?
 ask-milt = Milt on?
 ask-fed = Fed?
 ask-spent-females = How are the spent females?
+ask-order-day = By which day?
 ask-anything-else = Anything else?
 
 ## Questions

@@ -24,7 +24,7 @@ from core.commands import (
     Unclear,
     Weigh,
 )
-from core.reading import acts, baths, counts, eggs, times, water, weights
+from core.reading import acts, baths, counts, eggs, orders, times, water, weights
 from core.reading.items import Item, count_of
 from core.reading.message import Message
 from core.records import IodineBasis
@@ -37,7 +37,7 @@ BASES = tuple(Basis(kind) for kind in get_args(IodineBasis))
 def answer(message: Message) -> Reading | None:
     """The figure as that which was asked for; None where it cannot be one."""
     reader = READERS.get(message.context.awaiting or "")
-    if reader is None or not _figures(message):
+    if reader is None or not (_figures(message) or message.context.awaiting == "order_day"):
         return None
     if message.context.awaiting in OF_HOURS and not all(map(_of_a_wanted_hour, message.items)):
         return None
@@ -116,6 +116,7 @@ READERS: dict[str, Callable[[Message], Reading | None]] = {
     "eggs_per_ml": _per_ml,
     "spawned": eggs.spawned,
     "order": _order,
+    "order_day": orders.day_alone,
     "iodine_basis": lambda _: Unclear("ambiguous_intent", BASES),
     "strip_hour": lambda message: acts.planned(message, "strip"),
     "plan": lambda message: acts.planned(message, "inject"),

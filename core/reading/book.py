@@ -1,4 +1,4 @@
-"""What goes into the books: labels, zones, iodine, orders, sales, costs, bottles, troubles."""
+"""What goes into the books: labels, zones, iodine, sales, costs, bottles, troubles."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, cast
 
-from core.commands import Basis, Bottle, Expense, Label, Order, Reading, Sold, Trouble, Unclear, Zone
+from core.commands import Basis, Bottle, Expense, Label, Reading, Sold, Trouble, Unclear, Zone
 from core.reading import times
 from core.reading.acts import hour
 from core.reading.items import Item, count_of
@@ -295,22 +295,6 @@ def basis(message: Message) -> Reading | None:
     if message.context.awaiting != "iodine_basis" or len(told) != 1:
         return None
     return Basis(cast(IodineBasis, told.pop()))
-
-
-def order(message: Message) -> Reading | None:
-    """Larvae somebody wants."""
-    larvae = _larvae(message)
-    if not message.has("cue.order") or larvae is None:
-        return None
-    by = next(
-        (item.raw.casefold() for item in message.items if item.one_of("weekday") or item.one_of("day")), None
-    )
-    return Order(larvae, by)
-
-
-def _larvae(message: Message) -> float | None:
-    bare = message.bare()
-    return count_of(bare[0]) if message.has("noun.larvae") and bare else None
 
 
 def _money(message: Message) -> tuple[Item | None, str | None]:

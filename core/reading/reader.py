@@ -31,6 +31,7 @@ from core.reading import (
     corrections,
     counts,
     hints,
+    orders,
     questions,
     ranges,
     talk,
@@ -392,7 +393,7 @@ STAGES: tuple[Stage, ...] = (
     # It is for the books, or for a bath; what else it tells stands beside.
     _beside(book.label, book.label_items),
     _single(_or_fish(book.sold)),
-    _single(_or_fish(book.order)),
+    _single(_or_fish(orders.order)),
     _single(_or_fish(book.expense)),
     _beside(book.bottle, _all_of(book.bottle_items)),
     _single(_bath),

@@ -31,6 +31,7 @@ from core.replies import (
     InjectPlan,
     NightPlan,
     Noted,
+    OrderPlan,
     Refused,
     Reply,
     Result,
@@ -43,7 +44,7 @@ from core.replies import (
     Summary,
     TroubleHelp,
 )
-from core.wording import answers, buttons, commandline, doses, eggs, steps
+from core.wording import answers, buttons, commandline, doses, eggs, orders, steps
 from core.wording.texts import NoWords, Texts
 from core.wording.voice import Tongue, Voice, opening
 
@@ -126,6 +127,8 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return doses.inject_plan(v, fact)
         case NightPlan():
             return doses.night_plan(v, fact)
+        case OrderPlan():
+            return orders.order_plan(v, fact)
         case StripForecast():
             return doses.strip_forecast(v, fact)
         case Hold():

@@ -22,6 +22,9 @@ KINDS: dict[str, str] = {
     "dose-sheet": "species preparation strength fish total_ml draw_ml warnings",
     "inject-plan": "strip_at priming_at final_at first_look_at",
     "plan": "times alarm_at",
+    "order-plan": "species larvae wanted_at why earliest_at eggs females kg low_kg high_kg males"
+    " hormone_amount hormone_ml final_at eggs_at hatch_at feed_at ready_at celsius celsius_source assumed"
+    " basis mark",
     "strip-forecast": "group place preparation final_injection_at first_look_at earliest_at most_from_at"
     " likely_at most_to_at latest_at look_every_minutes give_up_at egg_life_minutes celsius celsius_source"
     " basis mark",
@@ -100,6 +103,7 @@ ORDERED: dict[str, str] = {
     "strip-forecast": "final_injection_at earliest_at most_from_at likely_at most_to_at latest_at give_up_at",
     "hatch-forecast": "earliest_at likely_at latest_at",
     "inject-plan": "final_at first_look_at strip_at",
+    "order-plan": "final_at eggs_at hatch_at ready_at",
 }
 
 _SNAKE = re.compile(r"[a-z][a-z0-9]*(_[a-z0-9]+)*")
@@ -184,7 +188,7 @@ def _fact_breaches(line: Line) -> Iterator[str]:
                 yield from _missing(f"{kind}.{key}", each, wanted)
     if kind == "dose-sheet":
         yield from _sheet_breaches(facts)
-    times = [facts[key] for key in ORDERED.get(kind, "").split() if key in facts]
+    times = [facts[key] for key in ORDERED.get(kind, "").split() if facts.get(key) is not None]
     if times != sorted(times):
         yield f"times of {kind} are out of order: {times}"
     if kind == "strip-forecast" and facts.get("first_look_at") != facts.get("earliest_at"):

@@ -42,6 +42,7 @@ from core.commands import (
     Zone,
 )
 from core.dosing import DoseLine, DoseShot
+from core.orders import Assumed
 from core.records import EggsOf, FishWeight, Mark, Quality, RunState, Strength
 from core.replies import (
     Answered,
@@ -67,6 +68,7 @@ from core.replies import (
     Mended,
     NightPlan,
     Noted,
+    OrderPlan,
     PlanTime,
     Refused,
     Reply,
@@ -315,6 +317,46 @@ NIGHT = NightPlan(
         PlanTime("first-feed", at("18:00", 5)),
     ),
     at("04:40", 1),
+)
+ORDER = OrderPlan(
+    species="african-catfish",
+    way="stripped",
+    larvae=50_000.0,
+    feeding=True,
+    wanted_at=at("08:00", 5),
+    why="",
+    earliest_at=None,
+    eggs=129_000,
+    grams=197.0,
+    females=4,
+    female_kg=1.73,
+    kg=5.92,
+    low_kg=1.34,
+    high_kg=19.67,
+    males=2,
+    preparation="premix",
+    hormone_amount=95.2,
+    hormone_unit="ug",
+    hormone_ml=None,
+    priming_at=None,
+    final_at=at("20:00"),
+    eggs_at=at("06:00", 1),
+    hatch_at=at("07:00", 2),
+    feed_at=at("07:00", 5),
+    ready_at=at("07:45", 5),
+    asleep=False,
+    celsius=26.6,
+    celsius_source="assumed",
+    assumed=(
+        Assumed("eggs-per-kg", 28_900.0, 8_700.0, 95_700.0, "card", ("de-graaf-1995",), "from memory"),
+        Assumed("gave-eggs", 75.0, None, None, "rule", ("order-rule",), "from memory"),
+        Assumed("hatched", 48.7, 28.4, 83.5, "card", ("okere-2015",), "from memory"),
+        Assumed("reared", 80.0, None, None, "rule", ("order-rule",), "from memory"),
+        Assumed("female-kg", 1.73, 0.3, 10.0, "rule", ("memory", "order-rule"), "from memory"),
+        Assumed("eggs-per-gram", 650.0, 435.0, 1176.0, "card", ("dadebo-2000",), "from memory"),
+    ),
+    basis=("de-graaf-1995", "order-rule"),
+    mark="from memory",
 )
 MENDED: dict[str, tuple[Mended, Mended]] = {
     "weighed": ((FishWeight("F1", "f", 2.4),), (FishWeight("F1", "f", 2.6),)),
@@ -578,12 +620,40 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "proposal, nest", _but(INJECT_PLAN, way="nest")
     yield "proposal, hapa", _but(INJECT_PLAN, way="hapa", called="the rohu")
     yield "night", NIGHT
+    yield from _orders()
     yield "forecast", FORECAST
     yield "forecast of some", _but(FORECAST, tags=("F2",), rest=("F1", "M1"))
     yield "forecast, nest", _but(FORECAST, way="nest", celsius=22.5, celsius_source="measured", echo=False)
     yield "forecast, hapa", _but(FORECAST, way="hapa", celsius_source="guessed", wide=True, called="tank 2")
     for why in codes("hold", ("hold-meanwhile", "hold-again")):
         yield f"hold {why}", Hold(1, "", why, 19.0, (20.0, 30.0), at("01:45", 1))
+
+
+def _orders() -> Iterator[tuple[str, Fact]]:
+    no_night = {"final_at": None, "eggs_at": None, "hatch_at": None, "feed_at": None, "ready_at": None}
+    unknown = {"females": None, "kg": None, "low_kg": None, "high_kg": None, "males": None}
+    own = (
+        Assumed("eggs-per-kg", 80_000.0, 70_000.0, 90_000.0, "own", (), "the farm's own", 2),
+        Assumed("hatched", 41.0, 41.0, 41.0, "own", (), "the farm's own", 1),
+        Assumed("gave-eggs", 90.0, 90.0, 90.0, "card", ("kashmir-carp",), "published"),
+        Assumed("eggs-per-gram", 700.0, 700.0, 700.0, "own", (), "the farm's own"),
+    )
+    yield "order", ORDER
+    yield (
+        "order, one female by own rates",
+        _but(ORDER, females=1, males=1, low_kg=5.9, high_kg=5.9, assumed=own),
+    )
+    yield (
+        "order, primed, in a nest",
+        _but(ORDER, way="nest", priming_at=at("10:00"), celsius_source="guessed"),
+    )
+    yield "order, too late", _but(ORDER, why="too-late", wanted_at=at("08:00", 1), earliest_at=at("08:00", 5))
+    yield "order, at night", _but(ORDER, asleep=True, hormone_ml=4.8, feed_at=None, celsius_source="measured")
+    yield "order, no day", _but(ORDER, why="no-day", wanted_at=None, grams=None, **no_night)
+    for why in ("too-cold", "no-hatch-figure"):
+        yield f"order, {why}", _but(ORDER, why=why, hormone_amount=None, **no_night)
+    yield "order, no eggs per kilo", _but(ORDER, hormone_amount=None, **unknown)
+    yield "order, no eggs per kilo, hapa", _but(ORDER, way="hapa", hormone_amount=None, **unknown)
 
 
 def _eggs() -> Iterator[tuple[str, Fact]]:

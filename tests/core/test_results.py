@@ -16,6 +16,7 @@ from core.records import (
     Counted,
     CountOf,
     EggsOf,
+    EggsWeighed,
     FishWeighed,
     FishWeight,
     Injected,
@@ -26,7 +27,20 @@ from core.records import (
     SpawnSeen,
     Stripped,
 )
-from core.results import Rate, newest_hatch, over_period, percent_of, row_of
+from core.results import (
+    Rate,
+    Usual,
+    eggs_by_weight,
+    female_kg,
+    gave_percent,
+    grams_per_kg,
+    hatched_of_all,
+    newest_hatch,
+    over_period,
+    percent_of,
+    row_of,
+    usual,
+)
 from tests.core.events import DAY, HOUR, T0
 from tests.core.test_runs import after, run_of
 
@@ -225,6 +239,9 @@ def test_the_row_of_a_closed_run() -> None:
         ovulated=1,
         injected=2,
         had_eggs=True,
+        injected_kg=5.5,
+        gave_kg=2.4,
+        egg_grams=300.0,
     )
 
 
@@ -294,3 +311,42 @@ def test_a_hatch_of_nothing_is_averaged_and_a_missing_one_is_not() -> None:
 def test_a_season_of_one_species() -> None:
     rows = [row(1, 0, 80.0), row(2, 1, 60.0, species="common-carp")]
     assert over_period(rows, T0, T0 + DAY * 2, "common-carp").mean == 60.0
+
+
+# What a run usually gives ---------------------------------------------------------------------------------
+
+
+def test_the_newest_five_runs_of_the_species_that_have_the_figure() -> None:
+    rows = [row(n, n, 10.0 * n, hatched_of="all") for n in range(1, 8)]
+    rows += [row(8, 8), row(9, 9, 99.0, hatched_of="all", species="common-carp")]
+    rows += [row(10, 10, 1.0, hatched_of="all", state="cancelled")]
+    # 30, 40, 50, 60, 70
+    assert usual(rows, "african-catfish", hatched_of_all) == Usual(50.0, 30.0, 70.0, 5)
+    assert usual([row(1, 1)], "african-catfish", hatched_of_all) is None
+
+
+def test_a_hatch_rate_of_the_good_eggs_is_one_of_all_through_the_fertilised() -> None:
+    told = row(1, 1, 50.0, hatched_of="fertilised", fertilised_percent=80.0)
+    assert hatched_of_all(told) == 40.0
+    assert hatched_of_all(dataclasses.replace(told, fertilised_percent=None)) is None
+    assert hatched_of_all(dataclasses.replace(told, hatched_of="unknown")) is None
+    assert hatched_of_all(dataclasses.replace(told, hatched_of="all")) == 50.0
+
+
+def test_shares_and_grams_of_a_row() -> None:
+    told = row(1, 1, ovulated=3, injected=4, injected_kg=8.0, gave_kg=5.0, egg_grams=600.0)
+    assert (gave_percent(told), grams_per_kg(told), female_kg(told)) == (75.0, 120.0, 2.0)
+    bare = row(1, 1, injected=4)
+    assert (gave_percent(bare), grams_per_kg(bare), female_kg(bare)) == (None, None, None)
+
+
+def test_eggs_by_weight_only_where_all_of_it_is_sure() -> None:
+    both = night(bowl(12, "1", 300), bowl(12, "2", 250, "F2"))
+    assert eggs_by_weight(both) == (550.0, 5.5)  # 2.4 + 3.1 kg
+    assert eggs_by_weight(night(bowl(12, "1", 300))) == (300.0, 2.4)  # the one that gave
+    assert eggs_by_weight(night(bowl(12, "1", 300), bowl(12, "2", None, "F2"))) is None
+    assert eggs_by_weight(night(bowl(12, "1", 300), (13, EggsWeighed("1", dry=False)))) is None
+    unnamed = Stripped("1", (EggsOf("", 300),), shared=("F1", "F2"))
+    assert eggs_by_weight(night((12, unnamed))) is None
+    assert eggs_by_weight(night((12, dataclasses.replace(unnamed, all_gave=True)))) == (300.0, 5.5)
+    assert eggs_by_weight(night()) is None

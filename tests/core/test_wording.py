@@ -59,7 +59,18 @@ DATA = Path(core.__file__).parent / "data"
 SOURCES_KNOWN = parse_sources((DATA / "sources.toml").read_text(encoding="utf-8"))
 GOLDEN = Path(__file__).parent / "golden"
 SOURCES = sorted(Path(core.wording.__file__).parent.glob("*.py"))
-LONG_KINDS = {"dose-sheet", "plan", "help", "source", "trouble", "bath", "given", "status", "ripe-signs"}
+LONG_KINDS = {
+    "dose-sheet",
+    "plan",
+    "help",
+    "source",
+    "trouble",
+    "bath",
+    "given",
+    "status",
+    "ripe-signs",
+    "order-plan",
+}
 LONG_STEPS = {"get-ready", "fertilise", "inject", "prime"}
 
 

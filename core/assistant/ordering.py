@@ -1,0 +1,217 @@
+"""An order of larvae: how many females, how much hormone, which night. It books nothing."""
+
+from __future__ import annotations
+
+import dataclasses
+from datetime import date, datetime, time, timedelta
+
+from core import commands as say
+from core import forecasts, orders, results
+from core.assistant.choosing import farms_own, pending, species_buttons
+from core.assistant.counts import book
+from core.assistant.doses import awake, is_night, word_fits
+from core.assistant.talk import AskFirst, Talk
+from core.errors import HatchError, NoFigure
+from core.records import WaterSource
+from core.replies import Ask, Button, OrderPlan, Reply
+from core.species import Card, weakest
+
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+MOST_OTHERS = 3
+
+
+def order(talk: Talk, said: say.Order) -> None:
+    """So many larvae by a day: what it takes and when to begin, with all that was assumed."""
+    told = _with_what_waited(talk, said)
+    if told.larvae is None:
+        raise AskFirst(Reply(Ask("larvae", "no-number")))
+    if told.day is not None:
+        talk.need_clock(told)
+    species, others = _species(talk, told)
+    fact = _plan(talk, told.larvae, told, talk.card_of(species))
+    buttons = [
+        Button(
+            f"pick:{n}",
+            say.Pick(dataclasses.replace(told, species=slug, species_word=None)),
+            "other-species",
+            (("species", slug),),
+        )
+        for n, slug in enumerate(others[:MOST_OTHERS], 1)
+    ]
+    if fact.why == "no-day":
+        named = dataclasses.replace(told, species=species, species_word=None)
+        talk.awaiting = pending(talk, "order_day", named)
+    talk.say(fact, *buttons, asks="order-day" if fact.why == "no-day" else "")
+
+
+def _with_what_waited(talk: Talk, said: say.Order) -> say.Order:
+    """A day alone belongs to the order that was told without one."""
+    awaited = talk.desk.awaiting
+    if said.larvae is not None or awaited is None:
+        return said
+    waited = next((one for one in awaited.pending if isinstance(one, say.Order)), None)
+    return said if waited is None else dataclasses.replace(waited, by=said.by, day=said.day)
+
+
+def _species(talk: Talk, said: say.Order) -> tuple[str, list[str]]:
+    """The species named, else what its word fits and the farm spawns, else what the farm spawned last; and
+    the others it may be. Asks a stranger."""
+    own = farms_own(talk)
+    if said.species:
+        return said.species, []
+    fits = word_fits(talk, said.species_word)
+    if said.species_word and not fits:
+        raise HatchError("unknown-species", species=said.species_word)
+    likely = sorted(fits, key=lambda slug: slug not in own) or list(own)
+    if not likely:
+        raise AskFirst(
+            Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)
+        )
+    return likely[0], likely[1:]
+
+
+# The plan -------------------------------------------------------------------------------------------------
+
+
+def _plan(talk: Talk, larvae: float, said: say.Order, card: Card) -> OrderPlan:
+    stage = said.stage or "feeding"
+    live = [run for run in talk.live() if run.species == card.slug]
+    preparation = live[-1].preparation if live else card.usual_preparation
+    celsius, source = _water(talk, card)
+    course = orders.Course(card, preparation, celsius, stage)
+    wanted = _ready_by(talk, said.day)
+    night, why, earliest = _night(talk, course, wanted)
+    need = orders.need(card, larvae, _own(talk, card), stage)
+    females = need.females
+    hormone = females and orders.hormone(card, females, preparation, talk.farm.strength)
+    leaning = [each for each in (need, hormone, night) if each]
+    return OrderPlan(
+        species=card.slug,
+        way=live[-1].way if live else card.ways[0],
+        larvae=larvae,
+        feeding=stage == "feeding",
+        wanted_at=wanted,
+        why=why,
+        earliest_at=earliest,
+        eggs=need.eggs,
+        grams=need.grams,
+        females=females.number if females else None,
+        female_kg=females.each_kg if females else None,
+        kg=females.kg if females else None,
+        low_kg=females.low_kg if females else None,
+        high_kg=females.high_kg if females else None,
+        males=females.males if females else None,
+        preparation=preparation,
+        hormone_amount=hormone.amount if hormone else None,
+        hormone_unit=hormone.unit if hormone else "",
+        hormone_ml=hormone.ml if hormone else None,
+        priming_at=night.priming_at if night else None,
+        final_at=night.final_at if night else None,
+        eggs_at=night.eggs_at if night else None,
+        hatch_at=night.hatch_at if night else None,
+        feed_at=night.feed_at if night else None,
+        ready_at=night.ready_at if night else None,
+        asleep=night is not None and not awake(talk, night.strip),
+        celsius=celsius,
+        celsius_source=source,
+        assumed=need.assumed,
+        basis=tuple(dict.fromkeys(name for each in leaning for name in each.sources)),
+        mark=weakest(each.mark for each in leaning),
+    )
+
+
+def _night(
+    talk: Talk, course: orders.Course, wanted: datetime | None
+) -> tuple[orders.Night | None, str, datetime | None]:
+    """The night to inject; why it is none, or none in time; and the earliest morning there is instead."""
+    now = talk.desk.now
+    if wanted is None:
+        return None, "no-day", None
+    try:
+        night = orders.last_night(course, wanted, now, lambda each: _trouble(talk, each))
+        if night is not None:
+            return night, "", None
+        earliest = _morning(talk, orders.earliest_ready(course, now))
+        return (
+            orders.last_night(course, earliest, now, lambda each: _trouble(talk, each)),
+            "too-late",
+            earliest,
+        )
+    except NoFigure as fault:
+        return None, fault.code, None
+
+
+def _trouble(talk: Talk, night: orders.Night) -> int:
+    """Eggs at night are worse than a needle at night."""
+    needles = [at for at in (night.priming_at, night.final_at) if at]
+    return 2 * (not awake(talk, night.strip)) + any(is_night(talk, at) for at in needles)
+
+
+def _water(talk: Talk, card: Card) -> tuple[float, WaterSource]:
+    """The water last told of this species' newest open run, else the middle of its best range."""
+    told = [run for run in talk.live() if run.species == card.slug and run.water]
+    return forecasts.celsius_now(told[-1], "", card) if told else (card.assumed_celsius, "assumed")
+
+
+def _own(talk: Talk, card: Card) -> orders.Own:
+    """What the farm's own runs of the species tell."""
+    rows = book(talk)
+
+    def mean(figure: results.OfRow) -> orders.OwnMean | None:
+        found = results.usual(rows, card.slug, figure)
+        return None if found is None else orders.OwnMean(found.mean, found.low, found.high, found.runs)
+
+    return orders.Own(
+        hatched_percent=mean(results.hatched_of_all),
+        gave_percent=mean(results.gave_percent),
+        grams_per_kg=mean(results.grams_per_kg),
+        female_kg=mean(results.female_kg),
+        eggs_per_gram=talk.farm.eggs_per_gram,
+    )
+
+
+# The day --------------------------------------------------------------------------------------------------
+
+
+def _ready_by(talk: Talk, day: str | None) -> datetime | None:
+    """The hour of the wanted day by which larvae must be ready, on the farm's clock."""
+    today = talk.desk.said_at.astimezone(talk.zone).date()
+    wanted = day_of(day, today)
+    return None if wanted is None else _hour_of(talk, wanted)
+
+
+def _hour_of(talk: Talk, day: date) -> datetime:
+    local = datetime.combine(day, time(orders.READY_HOUR), talk.zone)
+    return local.astimezone(talk.desk.now.tzinfo)
+
+
+def _morning(talk: Talk, ready: datetime) -> datetime:
+    """The first such hour that is not before `ready`."""
+    same = _hour_of(talk, ready.astimezone(talk.zone).date())
+    return same if same >= ready else _hour_of(talk, ready.astimezone(talk.zone).date() + timedelta(days=1))
+
+
+def day_of(day: str | None, today: date) -> date | None:
+    """The date of a day as the reader writes it: never before `today`, the weekday of today a week later."""
+    if day is None or day == "week":
+        return None
+    if day in WEEKDAYS:
+        return today + timedelta(days=(WEEKDAYS.index(day) - today.weekday() - 1) % 7 + 1)
+    if day in ("today", "tomorrow"):
+        return today + timedelta(days=int(day == "tomorrow"))
+    if day.startswith("+"):
+        return today + timedelta(days=int(day[1:]))
+    month, _, number = day.partition("-")
+    return _coming(int(month), int(number), today)
+
+
+def _coming(month: int, number: int, today: date) -> date | None:
+    """That day of the year when it comes next; `None` where no calendar has it in the coming year."""
+    for year in (today.year, today.year + 1):
+        try:
+            found = date(year, month, number)
+        except ValueError:
+            continue
+        if found >= today:
+            return found
+    return None

@@ -1,0 +1,108 @@
+"""Larvae wanted, and by which day: as it was typed, and what it means on a calendar."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal, cast
+
+from core.commands import Order, Reading
+from core.reading.items import Item, count_of
+from core.reading.message import Message, breaks
+from core.reading.plausible import named_species
+
+MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+DAYS_OF_MONTH = range(1, 32)
+FARTHEST_DAYS = 366
+BETWEEN = 3  # items at most between the day and its month: "12 th of june"
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """The day of a message: `by` as typed, `day` what it means, and the items it is told with."""
+
+    by: str
+    day: str
+    items: tuple[Item, ...]
+
+
+def order(message: Message) -> Reading | None:
+    """Larvae somebody wants: by a word that says so, or by the day they are wanted by."""
+    due = due_of(message)
+    rest = message.part([item for item in message.items if due is None or item not in due.items])
+    wanted = message.has("cue.order") or (_is_by_a_day(message, due) and not _told_of_before(message))
+    if not (wanted and message.has("noun.larvae") and rest.bare()):
+        return None
+    species, word, _ = named_species(message)
+    stage = cast(Literal["hatched", "feeding"] | None, message.any_of("stage"))
+    told = Order(count_of(rest.bare()[0]), stage=stage, species=species, species_word=word)
+    return replace(told, by=due.by, day=due.day) if due else told
+
+
+def day_alone(message: Message) -> Order | None:
+    """The day of an order that was told without one."""
+    due = due_of(message)
+    left = [item for item in message.items if due and item not in due.items and not breaks(item)]
+    plain = all(item.has("time.at") or item.one_of("filler") is not None for item in left)
+    return Order(by=due.by, day=due.day) if due and plain else None
+
+
+def _is_by_a_day(message: Message, due: Due | None) -> bool:
+    """Whether the day is the one it must be done by: "by saturday"."""
+    if due is None:
+        return False
+    at = message.items.index(due.items[0])
+    return due.items[0].has("time.loose") or (at > 0 and message.items[at - 1].has("time.loose"))
+
+
+def _told_of_before(message: Message) -> bool:
+    return message.has("cue.hatched", "cue.sold")
+
+
+def due_of(message: Message) -> Due | None:
+    """The first day that a message names."""
+    return next((due for at in range(len(message.items)) for due in _days(message.items, at)), None)
+
+
+def _days(items: Sequence[Item], at: int) -> Iterator[Due]:
+    item = items[at]
+    ahead = next((key for key in (item.one_of("day"), item.one_of("weekday")) if key), None)
+    if ahead is not None and ahead != "yesterday":
+        yield Due(item.raw.casefold(), ahead, (item,))
+    yield from _after_days(items, at)
+    yield from _dates(items, at)
+
+
+def _after_days(items: Sequence[Item], at: int) -> Iterator[Due]:
+    """ "in 5 days"."""
+    number = items[at + 1] if at + 1 < len(items) else None
+    if number is None or not items[at].has("time.hence") or number.unit != "day":
+        return
+    if number.high is None and number.value == int(number.value) and number.value <= FARTHEST_DAYS:
+        yield _due(items[at : at + 2], f"+{int(number.value)}")
+
+
+def _dates(items: Sequence[Item], at: int) -> Iterator[Due]:
+    """ "12 june", "june 12", "the 12th of june"."""
+    month = items[at].one_of("month")
+    if month is None:
+        return
+    after = items[at + 1 : at + 2]
+    before = [place for place in range(max(at - BETWEEN, 0), at) if _is_day(items[place])]
+    if before:
+        span = items[before[-1] : at + 1]
+    elif after and _is_day(after[0]):
+        span = items[at : at + 2]
+    else:
+        return
+    day = next(item for item in span if _is_day(item))
+    yield _due(span, f"{MONTHS.index(month) + 1:02d}-{int(day.value):02d}")
+
+
+def _is_day(item: Item) -> bool:
+    return item.whole and item.value in DAYS_OF_MONTH
+
+
+def _due(items: Sequence[Item], day: str) -> Due:
+    typed = " ".join(f"{item.raw} {item.said}".strip().casefold() for item in items)
+    return Due(typed, day, tuple(items))
