@@ -7,17 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from core import timing
 from core.errors import NoFigure
-from core.records import Batch, Group, Run, WaterReading, WaterSource, Which
+from core.records import Batch, Group, Preparation, Run, WaterReading, WaterSource, Which
 from core.runs import fish_named, start_of, unsettled
 from core.species import Card, Curve, Figure
 
 HOUR = timedelta(hours=1)
 QUARTER = timedelta(minutes=15)
 _QUARTER_SECONDS = QUARTER.total_seconds()
+_ANY_HOUR = datetime(2000, 1, 1, tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,10 +106,10 @@ def primings_given(run: Run, tags: Iterable[str]) -> int:
     return max(counts, default=0)
 
 
-def _waits(run: Run, card: Card) -> tuple[timedelta, timedelta] | None:
+def _waits(card: Card, preparation: Preparation) -> tuple[timedelta, timedelta] | None:
     """Between two shots, and before the last one; `None` where nobody told."""
     try:
-        rule = card.dose_rule(run.preparation, "f")
+        rule = card.dose_rule(preparation, "f")
     except NoFigure:
         return None
     if rule.interval_hours is None:
@@ -117,9 +118,9 @@ def _waits(run: Run, card: Card) -> tuple[timedelta, timedelta] | None:
     return rule.interval_hours.usual_or_low * HOUR, last.usual_or_low * HOUR
 
 
-def planned_shots(run: Run, card: Card, final_at: datetime) -> tuple[ComingShot, ...]:
-    """The whole scheme, counted back from its final shot."""
-    primings, waits = primings_planned(run, card), _waits(run, card)
+def planned_shots(card: Card, preparation: Preparation, final_at: datetime) -> tuple[ComingShot, ...]:
+    """The whole usual scheme, counted back from its final shot."""
+    primings, waits = card.usual_shots(preparation) - 1, _waits(card, preparation)
     if waits is None:
         return (ComingShot("resolving", final_at),)
     between, last = waits
@@ -129,7 +130,7 @@ def planned_shots(run: Run, card: Card, final_at: datetime) -> tuple[ComingShot,
 
 def coming_shots(run: Run, group: Group, card: Card) -> tuple[ComingShot, ...]:
     """What a primed group still wants; nothing where it had its final shot or nobody told the wait."""
-    waits = _waits(run, card)
+    waits = _waits(card, run.preparation)
     if group.final_at is not None or group.last_at is None or waits is None:
         return ()
     between, last = waits
@@ -139,9 +140,9 @@ def coming_shots(run: Run, group: Group, card: Card) -> tuple[ComingShot, ...]:
     return (*primings, ComingShot("resolving", before + last))
 
 
-def lead(run: Run, card: Card) -> timedelta:
+def lead(card: Card, preparation: Preparation) -> timedelta:
     """From the first injection of the usual scheme to the final one."""
-    scheme = planned_shots(run, card, run.opened_at)
+    scheme = planned_shots(card, preparation, _ANY_HOUR)
     return scheme[-1].at - scheme[0].at
 
 

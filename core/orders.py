@@ -13,7 +13,7 @@ from typing import Literal
 
 from core import dosing, timing
 from core.errors import NoFigure
-from core.forecasts import HOUR, QUARTER, earlier_quarter, later_quarter
+from core.forecasts import HOUR, QUARTER, earlier_quarter, later_quarter, lead
 from core.records import FishWeight, Mark, Preparation, Strength
 from core.species import BORROWED_SPREAD, Card, Figure, weakest
 from core.units import positive, round_to, round_up
@@ -312,7 +312,7 @@ def night_at(course: Course, final_at: datetime) -> Night:
     if feed is not None:
         sources, marks = [*sources, *feed.sources], [*marks, feed.mark]
         ready_at += feed.usual_or_low * HOUR
-    ahead = _lead(card, course.preparation)
+    ahead = lead(card, course.preparation)
     return Night(
         priming_at=final_at - ahead if ahead else None,
         final_at=final_at,
@@ -324,16 +324,6 @@ def night_at(course: Course, final_at: datetime) -> Night:
         sources=tuple(dict.fromkeys([*sources, RULE_SOURCE])),
         mark=weakest(marks),
     )
-
-
-def _lead(card: Card, preparation: Preparation) -> timedelta:
-    """From the first shot of the usual scheme to the final one."""
-    try:
-        rule = card.dose_rule(preparation, "f")
-    except NoFigure:
-        return timedelta()
-    apart = rule.interval_hours
-    return timedelta() if apart is None else (len(rule.shares) - 1) * apart.usual_or_low * HOUR
 
 
 def last_night(course: Course, ready_by: datetime, now: datetime, trouble: Trouble) -> Night | None:
@@ -359,7 +349,7 @@ def _span(course: Course, final_at: datetime) -> timedelta:
 
 def _soonest(course: Course, now: datetime) -> datetime:
     """The first half hour at which the final injection can be, half an hour from now for getting ready."""
-    at = now + HALF_HOUR + _lead(course.card, course.preparation)
+    at = now + HALF_HOUR + lead(course.card, course.preparation)
     return at if at == _half_before(at) else _half_before(at) + HALF_HOUR
 
 

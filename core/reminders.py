@@ -99,13 +99,13 @@ class Changes:
 def _before_injection(scene: Scene) -> Iterable[Due]:
     run = scene.run
     if run.planned is not None and run.planned_told_at is not None and not run.groups:
-        first = run.planned.final_at - forecasts.lead(run, scene.card)
+        first = run.planned.final_at - forecasts.lead(scene.card, run.preparation)
         yield Due((first - GET_READY_BEFORE,), run.planned_told_at)
 
 
 def _priming(scene: Scene) -> Iterable[Due]:
     run = scene.run
-    lead = forecasts.lead(run, scene.card)
+    lead = forecasts.lead(scene.card, run.preparation)
     if run.planned is not None and run.planned_told_at is not None and not run.groups and lead:
         yield Due((run.planned.final_at - lead,), run.planned_told_at)
     yield from _next_shots(scene, "priming")

@@ -513,7 +513,7 @@ def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
     """An hour at which eggs should run while people are awake, or the one before moved by `minutes`."""
     before = run.planned.final_at if run.planned else None
     if minutes and before:
-        soonest = forecasts.later_quarter(talk.desk.now + forecasts.lead(run, talk.card(run)))
+        soonest = forecasts.later_quarter(talk.desk.now + forecasts.lead(talk.card(run), run.preparation))
         final_at = max(before + timedelta(minutes=minutes), soonest)
     else:
         final_at = _good_hour(talk, run)
@@ -523,7 +523,9 @@ def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
 
 def _good_hour(talk: Talk, run: Run) -> datetime:
     """The first hour, by halves from soon on, at which looks and eggs fall where people are awake."""
-    first = forecasts.later_quarter(talk.desk.now + HALF_HOUR + forecasts.lead(run, talk.card(run)))
+    first = forecasts.later_quarter(
+        talk.desk.now + HALF_HOUR + forecasts.lead(talk.card(run), run.preparation)
+    )
     first += timedelta(minutes=-first.minute % 30)
     for halves in range(48):
         at = first + halves * HALF_HOUR
@@ -551,7 +553,7 @@ def say_plan(talk: Talk, run: Run) -> None:
     except NoFigure:
         talk.say(Refused("no-figure", words="strip"))
         return
-    shots = forecasts.planned_shots(run, talk.card(run), final_at)
+    shots = forecasts.planned_shots(talk.card(run), run.preparation, final_at)
     primings = tuple(shot.at for shot in shots if shot.role == "priming")
     fact = InjectPlan(
         run=run.number,
@@ -583,14 +585,14 @@ def is_night(talk: Talk, at: datetime) -> bool:
 
 def _shots_at_night(talk: Talk, run: Run, final_at: datetime) -> bool:
     """Whether a needle of several would fall into the hours of sleep; a single one is given at any hour."""
-    shots = forecasts.planned_shots(run, talk.card(run), final_at)
+    shots = forecasts.planned_shots(talk.card(run), run.preparation, final_at)
     return len(shots) > 1 and any(is_night(talk, shot.at) for shot in shots)
 
 
 def _in_the_night(talk: Talk, run: Run, final_at: datetime, window: timing.Window) -> Iterator[PlanTime]:
     """What somebody must be awake for: each shot, and the looks while eggs may come."""
     look = "check-females" if run.way == "stripped" else "check-nest"
-    shots = forecasts.planned_shots(run, talk.card(run), final_at)
+    shots = forecasts.planned_shots(talk.card(run), run.preparation, final_at)
     needles = [(STEP_OF[shot.role], shot.at) for shot in shots]
     for step, at in (*needles, (look, window.earliest), (look, window.most_to)):
         if is_night(talk, at):
@@ -628,13 +630,13 @@ def plan_at(talk: Talk, said: say.Plan) -> None:
         curve, _ = forecasts.strip_curve(run, talk.card(run))
         water = forecasts.water_of(run, run.fish[0].place if run.fish else "", talk.card(run))
         at = timing.start_for(curve, at, water).replace(second=0, microsecond=0)
-        soonest = talk.desk.now + forecasts.lead(run, talk.card(run))
+        soonest = talk.desk.now + forecasts.lead(talk.card(run), run.preparation)
         if at < soonest:
             earliest = forecasts.if_injected(run, talk.card(run), soonest).likely
             talk.say(Refused("too-late-for-hour", at=forecasts.later_quarter(earliest)))
             return
     else:  # the needle that is spoken of is the first one
-        at += forecasts.lead(run, talk.card(run))
+        at += forecasts.lead(talk.card(run), run.preparation)
     talk.tell(run.number, Planned(at, agreed=False))
     say_plan(talk, talk.run(run.number))
 
@@ -678,7 +680,7 @@ def _more_needles(talk: Talk, run: Run) -> Iterator[PlanTime]:
     """The shots after the next one, as the usual scheme goes on."""
     card = talk.card(run)
     if run.planned is not None and not run.groups:
-        primings = forecasts.planned_shots(run, card, run.planned.final_at)[1:-1]
+        primings = forecasts.planned_shots(card, run.preparation, run.planned.final_at)[1:-1]
         yield from (PlanTime(STEP_OF[shot.role], shot.at) for shot in primings)
     for group in run.groups:
         for shot in forecasts.coming_shots(run, group, card)[1:]:

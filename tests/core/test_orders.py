@@ -172,7 +172,7 @@ def test_a_label_of_another_substance_gives_no_millilitres() -> None:
 
 
 def test_no_published_dose_is_no_hormone() -> None:
-    assert orders.hormone(CATFISH, FOUR, "hcg", None) is None
+    assert orders.hormone(CATFISH, FOUR, "own", None) is None
 
 
 # The night ------------------------------------------------------------------------------------------------
