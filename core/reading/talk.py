@@ -87,6 +87,14 @@ def phrase(message: Message) -> Reading | None:
     return SAID.get(key)
 
 
+def reason(message: Message) -> Reading | None:
+    """ "Why every 60 min?", "why 650 eggs per gram?": a figure that is asked about is not told."""
+    clauses = message.clauses()
+    opens = next((item for item in message.items if item.one_of("filler") is None), None)
+    asked = opens is not None and opens.one_of("say") == "why"
+    return Why() if asked and len(clauses) == 1 else None
+
+
 def assent(message: Message) -> Reading | None:
     """A bare yes or no. What was asked tells what it answers, else it is asked."""
     said = {key for item in message.items if (key := item.one_of("assent"))}
