@@ -30,7 +30,7 @@ _WRITTEN_BY = re.compile(rf"(?P<who>{_AUTHOR}(?:, {_AUTHOR})*)(?P<others>,? et a
 _SURNAME = re.compile(rf"({_NAME}) (?:[A-Z]\.-?)+")
 _YEAR = re.compile(r"(?:\(|[.,] |of )((?:19|20)\d{2})\b")
 _FIRST_PART = re.compile(r"[:;,([]|\.\s|\.$")
-_BRIEF = 42
+_BRIEF = 44
 _DANGLING = re.compile(r"( (a|and|in|of|on|the|to|with))+$")
 
 

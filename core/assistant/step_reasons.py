@@ -19,7 +19,6 @@ from core.assistant.reasons import (
     ours,
     reason,
     spread,
-    told,
 )
 from core.assistant.talk import Talk
 from core.errors import NoFigure
@@ -51,8 +50,13 @@ def of_step(talk: Talk, run: Run, key: StepKey, due: datetime, attempt: int = 0)
     batch = batch_of(run, key.batch) or next(iter(run.batches), None)
     scene = Scene(talk, run, talk.card(run), key, due, group, batch)
     explain = STEPS.get(key.step)
-    found = explain(scene) if explain else told(key.step)
+    found = explain(scene) if explain else _gone(scene)
     return joined(found, _again(scene) if attempt > 1 else None)
+
+
+def _gone(scene: Scene) -> Reason:
+    """What it was about is no more: a step, group or batch of before."""
+    return reason(scene.key.step, "over")
 
 
 def _again(scene: Scene) -> Reason:
@@ -89,7 +93,7 @@ def _look(scene: Scene) -> Reason:
     """The first look by the window; the others by the life of the eggs, or by the rules of the house."""
     run, group = scene.run, scene.group
     if group is None:
-        return told("look")
+        return _gone(scene)
     view = forecasts.strip(run, group, scene.card)
     every = (view.look_every / MINUTE, "min")
     life = scene.card.egg_life_minutes
@@ -182,7 +186,7 @@ def since_start(run: Run, batch: Batch | None) -> Reason:
 
 
 def _hatch(scene: Scene) -> Reason:
-    return of_hatch(scene.talk, scene.run, scene.batch) if scene.batch else told("hatch")
+    return of_hatch(scene.talk, scene.run, scene.batch) if scene.batch else _gone(scene)
 
 
 def _spent(scene: Scene) -> Reason:

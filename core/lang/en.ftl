@@ -63,7 +63,7 @@ step-trial = trial bell
 
 mark-published = published
 mark-common-practice = common practice
-mark-from-memory = from memory, not compared with the printed page
+mark-from-memory = from memory, unchecked
 mark-own = your own figure
 
 unit-ug = ug
@@ -623,26 +623,26 @@ help =
 
 # Two lines: the reasons, one after the other, and where they come from. A reason is one short sentence; two
 # lines of about two hundred signs each must hold them with their values.
-reason-over = That was of a run that is over.
+reason-over = What that was about is over.
 reason-told = As you told it.
 reason-range = Sources go from { $low } to { $high }.
-reason-apart = Shortest by { $short }, longest by { $long }.
+reason-apart = Shortest: { $short }; longest: { $long }.
 reason-borrowed = No hours known for this preparation: the nearest ones, widened.
-reason-widened = Widened: water outside the reports.
+reason-widened = Widened: water outside the reports; hours far outside add nothing.
 reason-no-figure = No figure known: nobody published one, and I do not guess.
 reason-no-figure-there = No figure known for { $celsius } C: hours were reported from { $low } to { $high } C only.
 
 reason-dose-ml = { $tag }: { $per_kg } { $unit } per kg x { $kg } kg, through { $held } { $unit } per mL: { $ml } mL.
 reason-dose-amount = { $tag }: { $per_kg } { $unit } per kg x { $kg } kg: { $amount } { $unit }.
 reason-dose-none = No dose for these fish: he gets none, or the sex is not told.
-reason-shots = All { $shots } shots together.
+reason-shots = In { $shots } shots together.
 reason-interval = The next shot { $apart } h after the one before.
 reason-course = { $given } { $unit } given and { $coming } to come: { $total } { $unit } per kg. Sources go from { $low } to { $high }.
 reason-given = { $tag }: { $ml } mL x { $held } { $unit } per mL: { $amount } { $unit }, as you told it.
 
-reason-curve = { $degree_hours } degree-hours above { $zero } C, x { $factor }: { $hours } h { $since } at a mean { $celsius } C; reports scatter { $low }-{ $high } h.
-reason-curve-bare = { $degree_hours } degree-hours above { $zero } C: { $hours } h { $since } at a mean { $celsius } C; reports scatter { $low }-{ $high } h.
-reason-curve-flat = { $hours } h { $since }, whatever the water there; reports scatter { $low }-{ $high } h.
+reason-curve = { $degree_hours } degree-hours above { $zero } C, x { $factor }: { $hours } h { $since } at a mean { $celsius } C; reports: { $low }-{ $high } h.
+reason-curve-bare = { $degree_hours } degree-hours above { $zero } C: { $hours } h { $since } at a mean { $celsius } C; reports: { $low }-{ $high } h.
+reason-curve-flat = { $hours } h { $since }, whatever the water there; reports: { $low }-{ $high } h.
 since-inject = from the last injection
 since-fertilise = from the milt
 since-strip = from the stripping
@@ -704,10 +704,6 @@ source-end = { $said }.
 source-and-rule = { $said }. The rest: this bot's own rule.
 source-rule = A rule of this bot's own: no source.
 source-own = you
-marked-published = published
-marked-common-practice = common practice
-marked-from-memory = from memory
-marked-own = your own figure
 
 ## Cautions, each once
 

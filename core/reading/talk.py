@@ -89,10 +89,12 @@ def phrase(message: Message) -> Reading | None:
 
 def reason(message: Message) -> Reading | None:
     """ "Why every 60 min?", "why 650 eggs per gram?": a figure that is asked about is not told."""
-    clauses = message.clauses()
-    opens = next((item for item in message.items if item.one_of("filler") is None), None)
-    asked = opens is not None and opens.one_of("say") == "why"
-    return Why() if asked and len(clauses) == 1 else None
+    items = [item for item in message.items if item.one_of("filler") is None]
+    while items and items[-1].has("ask.mark"):
+        items.pop()
+    asked = bool(items) and items[0].one_of("say") == "why" and not any(i.has("ask.mark") for i in items)
+    figures = message.kinds("num", "clock", "ago", "span")
+    return Why() if asked and figures and len(message.clauses()) == 1 else None
 
 
 def assent(message: Message) -> Reading | None:

@@ -28,7 +28,7 @@ from core.replies import (
     TroubleHelp,
 )
 from core.wording.texts import Value
-from core.wording.voice import MARKS, Voice, opening, yes
+from core.wording.voice import Voice, opening, yes
 
 # Results --------------------------------------------------------------------------------------------------
 
@@ -292,12 +292,12 @@ def _where_from(v: Voice, fact: Source) -> str:
     groups = []
     for mark in dict.fromkeys(mark for _, mark in named):
         names = v.names(name for name, of in named if of == mark)
-        groups.append(v.say("source-of", names=names, mark=v.say(f"marked-{MARKS[mark]}")))
+        groups.append(v.say("source-of", names=names, mark=v.mark(mark)))
     said = v.say("source", sources=_each(v, groups))
     if fact.more:
         said = v.say("source-more", said=said, count=v.whole(fact.more))
     if fact.mark is not None and fact.mark not in {mark for _, mark in named}:
-        said = v.say("source-whole", said=said, mark=v.say(f"marked-{MARKS[fact.mark]}"))
+        said = v.say("source-whole", said=said, mark=v.mark(fact.mark))
     return v.say("source-and-rule", said=said) if fact.rule else v.say("source-end", said=said)
 
 
