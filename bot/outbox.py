@@ -80,14 +80,16 @@ def open_buttons(store: Store, farm: int, chat: str, since: datetime, limit: int
     return tuple(map(_outgoing, rows))
 
 
-def newest_of(store: Store, farm: int, chat: str, kinds: Sequence[str]) -> Outgoing | None:
-    """The farm's newest message in this chat that is one of these kinds."""
+def newest_of(
+    store: Store, farm: int, chat: str, kinds: Sequence[str], limit: int = 1
+) -> tuple[Outgoing, ...]:
+    """The farm's newest messages in this chat that are of these kinds, newest first."""
     marks = ", ".join("?" for _ in kinds)
-    found = store.file.row(
-        f"SELECT * FROM outbox WHERE farm IS ? AND chat = ? AND kind IN ({marks}) ORDER BY id DESC LIMIT 1",
-        *(farm or None, chat, *kinds),
+    rows = store.file.rows(
+        f"SELECT * FROM outbox WHERE farm IS ? AND chat = ? AND kind IN ({marks}) ORDER BY id DESC LIMIT ?",
+        *(farm or None, chat, *kinds, limit),
     )
-    return _outgoing(found) if found else None
+    return tuple(map(_outgoing, rows))
 
 
 def by_message(store: Store, farm: int, chat: str, message_id: str) -> Outgoing | None:

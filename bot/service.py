@@ -19,8 +19,7 @@ from bot.doors import Doors
 from bot.messages import ButtonRow, Incoming, Outgoing
 from bot.store import ChatRow, Store, StoreFault
 from core import assistant, reading, reminders, results
-from core.assistant import Decision, Desk, Figured, Knowledge, bells, local_zone
-from core.assistant.questions import FIGURES
+from core.assistant import Decision, Desk, Figured, Knowledge, bells, local_zone, why
 from core.commands import Awaiting, Command, Greeting, Unclear, Understood
 from core.plain import from_plain, to_plain
 from core.records import Advice, Event, Farm, Opened, Person, Reminder
@@ -36,6 +35,8 @@ TYPED_WITHIN = timedelta(hours=3)
 READ_AS_WORDS = ("done", "not-yet", "eggs-run", "undo", "cancel", "inject-now")
 LONG_AWAY = timedelta(hours=12)
 LIVING = timedelta(days=30)
+LOOKED_BACK = 20
+"""So many messages are looked through for a figure."""
 LONGEST_TEXT = 3500
 """Units of a text: under the 4096 of the messenger, with room for what it escapes."""
 AWAITED_BY_BELL = {
@@ -305,7 +306,6 @@ def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | 
     runs = _runs(store, farm.id, spoken)
     ringing = store.ringing(farm.id)
     bell = next((each for each in ringing if message and each.id == message.reminder_id), None)
-    figure = outbox.newest_of(store, farm.id, caller.chat.key, tuple(FIGURES))
     now = house.clock.now()
     awaiting = caller.chat.awaiting
     if awaiting is not None and awaiting.until is not None and awaiting.until < now:
@@ -325,7 +325,7 @@ def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | 
         awaiting=awaiting,
         advised=_advised(store, farm.id, runs),
         edited=edited,
-        figure=_figured(figure) if figure else None,
+        figure=_figure(store, caller, message),
         people={person.id: person.name for person, _ in store.members(farm.id)},
     )
 
@@ -337,9 +337,12 @@ def _edited(store: Store, farm: int, key: str) -> tuple[Event, ...]:
     return tuple(event for event in told if event.id in stands)
 
 
-def _figured(message: Outgoing) -> Figured:
-    basis = message.facts.get("basis") or ()
-    return Figured(message.kind, message.run, tuple(basis), message.facts.get("mark"))
+def _figure(store: Store, caller: Caller, message: Outgoing | None) -> Figured | None:
+    """What "why?" is about: the message it replies to, else the chat's newest, that holds a figure."""
+    newest = outbox.newest_of(store, caller.farm.id, caller.chat.key, why.FIGURES, LOOKED_BACK)
+    named = (message,) if message and message.kind in why.FIGURES else ()
+    told = (why.recalled(each.kind, each.run, each.facts) for each in (*named, *newest))
+    return next((each for each in told if why.holds_figure(each)), None)
 
 
 def _runs(store: Store, farm: int, spoken: Iterable[int] = ()) -> dict[int, tuple[Event, ...]]:

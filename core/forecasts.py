@@ -155,12 +155,17 @@ def strip_curve(run: Run, card: Card, shots: int | None = None) -> tuple[Curve, 
     return card.strip_curve(run.preparation, shots)
 
 
+def group_curve(run: Run, group: Group, card: Card) -> tuple[Curve, bool]:
+    """The curve of a group by the shots its females got, and whether it was borrowed. Raises `NoFigure`."""
+    shots = max((len(fish.shots) for fish in fish_named(run, group.tags) if fish.sex == "f"), default=1)
+    return strip_curve(run, card, shots)
+
+
 def strip(run: Run, group: Group, card: Card) -> StripView:
     """The window of a group whose final injection is known. Raises `NoFigure`."""
     if group.final_at is None:
         raise NoFigure("no-final-injection", group=group.name)
-    shots = max((len(fish.shots) for fish in fish_named(run, group.tags) if fish.sex == "f"), default=1)
-    curve, borrowed = strip_curve(run, card, shots)
+    curve, borrowed = group_curve(run, group, card)
     water = water_of(run, group.place, card)
     celsius, source = celsius_now(run, group.place, card)
     why = timing.hold(curve, card.tolerated_celsius, celsius)
@@ -219,6 +224,13 @@ def _quarters(window: timing.Window) -> timing.Window:
     )
 
 
+def first_step(run: Run, batch: Batch) -> str:
+    """The step that the hours of a batch count from."""
+    if batch.fertilised_at:
+        return "fertilise"
+    return "strip" if run.way == "stripped" else "check-nest"
+
+
 def hatch(run: Run, batch: Batch, card: Card) -> HatchView:
     """When the larvae of a batch should hatch: from fertilising, else from the stripping or the eggs seen.
 
@@ -229,10 +241,10 @@ def hatch(run: Run, batch: Batch, card: Card) -> HatchView:
     start = start_of(batch)
     if start is None:
         raise NoFigure("eggs-not-told", batch=batch.name)
-    from_step = "fertilise" if batch.fertilised_at else "strip" if run.way == "stripped" else "check-nest"
     water = water_of(run, batch.place, card)
     celsius, source = celsius_now(run, batch.place, card)
-    return HatchView(_quarters(timing.window(card.hatch, start, water)), from_step, celsius, source)
+    window = _quarters(timing.window(card.hatch, start, water))
+    return HatchView(window, first_step(run, batch), celsius, source)
 
 
 def if_eggs(run: Run, card: Card, at: datetime, place: str = "") -> tuple[tuple[str, datetime], ...]:

@@ -565,16 +565,33 @@ class HelpText:
 
 @dataclass(frozen=True, slots=True)
 class SourceLine:
-    """Where one figure comes from. `title` is the source as printed, empty for the farm's own."""
+    """Where one figure comes from. `title` is the source as printed, `brief` its short name; both are empty
+    for the farm's own."""
 
     figure: str
     id: str
     title: str
     mark: Mark
+    brief: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Because:
+    """A value of the reasoning, by the name it has in the sentence; `unit` says how it is written."""
+
+    name: str
+    value: float | datetime | str
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Source:
+    """How a figure came about: `reasons` are codes of sentences, in which the `values` stand.
+
+    `lines` are all its sources, the strongest first, of which `more` are not named; `rule` says that a rule
+    of this bot's own has a part in it. `mark` is `None` where nothing but such a rule has.
+    """
+
     kind: ClassVar[str] = "source"
     about: str
     species: str | None
@@ -582,6 +599,12 @@ class Source:
     basis: tuple[str, ...]
     mark: Mark | None
     celsius: float | None = None
+    run: int = 0
+    called: str = ""
+    reasons: tuple[str, ...] = ()
+    values: tuple[Because, ...] = ()
+    rule: bool = False
+    more: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,23 @@ MARKS: tuple[Mark, ...] = ("from memory", "common practice", "published", "the f
 BORROWED_SPREAD = 2.02  # latest over earliest of a borrowed curve: 2.0 also after rounding to 0.01 h
 
 
+# "Surname A.B., Surname C. et al. 1980"; a title without authors ends at its first mark or bracket.
+_NAME = r"(?:[a-z]+ )?[^\W\d_][\w'-]+(?: [A-Z][\w'-]+)?"
+_AUTHOR = rf"{_NAME} (?:[A-Z]\.-?)+"
+_WRITTEN_BY = re.compile(rf"(?P<who>{_AUTHOR}(?:, {_AUTHOR})*)(?P<others>,? et al\.)? ?(?P<year>\d{{4}})?")
+_SURNAME = re.compile(rf"({_NAME}) (?:[A-Z]\.-?)+")
+_YEAR = re.compile(r"(?:\(|[.,] |of )((?:19|20)\d{2})\b")
+_FIRST_PART = re.compile(r"[:;,([]|\.\s|\.$")
+_BRIEF = 44
+_DANGLING = re.compile(r"( (a|and|in|of|on|the|to|with))+$")
+
+
+def _cut(text: str) -> str:
+    """At most `_BRIEF` signs, cut between words, where something is named."""
+    text = text.strip()
+    return text if len(text) <= _BRIEF else _DANGLING.sub("", text[:_BRIEF].rsplit(" ", 1)[0])
+
+
 @dataclass(frozen=True, slots=True)
 class Citation:
     """A published or recalled source. A `weak` one may widen a range, never set a default."""
@@ -32,6 +49,22 @@ class Citation:
     address: str
     mark: Mark
     weak: bool = False
+
+    @property
+    def brief(self) -> str:
+        """A short name: who wrote it, and when; else the beginning of its title."""
+        written = _WRITTEN_BY.match(self.title)
+        if written is None:
+            return self._brief_without_authors()
+        surnames = _SURNAME.findall(written["who"])
+        several = len(surnames) > 2 or written["others"]
+        who = f"{surnames[0]} et al." if several else ", ".join(surnames)
+        return f"{who} {written['year']}" if written["year"] else who
+
+    def _brief_without_authors(self) -> str:
+        begins = _cut(_FIRST_PART.split(self.title, maxsplit=1)[0])
+        years = [year for year in _YEAR.findall(self.title)[-1:] if year not in begins]
+        return " ".join([begins, *years])
 
 
 @dataclass(frozen=True, slots=True)

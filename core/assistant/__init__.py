@@ -27,6 +27,7 @@ from core.assistant import (
     ordering,
     questions,
     water,
+    why,
 )
 from core.assistant.settling import possible, settled
 from core.assistant.talk import AskFirst, Decision, Desk, Figured, Knowledge, Pin, Talk, local_zone
@@ -44,6 +45,7 @@ __all__ = [
     "greet_newcomer",
     "keep",
     "local_zone",
+    "why",
 ]
 
 HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
@@ -77,7 +79,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Expense: habits.not_built,
     say.Bottle: habits.not_built,
     say.Undo: mending.undo,
-    say.Why: questions.why,
+    say.Why: why.why,
     say.EggsRunning: looking.eggs_run,
     say.StepSaid: answering.step_said,
     say.StartRun: doses.start,

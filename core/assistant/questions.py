@@ -1,4 +1,4 @@
-"""What a person may ask at any time, and where the figures come from."""
+"""What a person may ask at any time; where figures come from tells `why`."""
 
 from __future__ import annotations
 
@@ -6,16 +6,17 @@ from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core import eggs, forecasts, results
+from core import forecasts, results
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import farms_own, pending, places, run_for, species_buttons
 from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
-from core.assistant.doses import doses_of, say_plan, say_sheet
+from core.assistant.doses import say_plan, say_sheet
 from core.assistant.injecting import given_shot
 from core.assistant.stepping import step_fact
-from core.assistant.talk import AskFirst, Figured, Talk
+from core.assistant.talk import AskFirst, Talk
+from core.assistant.why import why
 from core.assistant.windows import next_bell, say_forecast, say_hatch_forecast
-from core.records import Mark, Run, RunRow
+from core.records import Run, RunRow
 from core.replies import (
     Ask,
     Button,
@@ -24,8 +25,6 @@ from core.replies import (
     Refused,
     Reply,
     RipeSigns,
-    Source,
-    SourceLine,
     Status,
     StatusLine,
     Summary,
@@ -283,90 +282,3 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "first_aid": _first_aid,
     "doubling": _doubling,
 }
-
-# Why? -----------------------------------------------------------------------------------------------------
-
-FIGURES = {
-    "dose-sheet": "dose",
-    "given": "dose",
-    "inject-plan": "strip",
-    "plan": "strip",
-    "strip-forecast": "strip",
-    "hold": "strip",
-    "eggs": "eggs",
-    "fertilised": "count",
-    "hatch-forecast": "hatch",
-    "hatched": "count",
-    "bath": "bath",
-    "result": "count",
-    "order-plan": "order",
-}
-
-
-def why(talk: Talk, said: say.Why) -> None:
-    """Where the newest figure of this chat comes from: sources, mark, and the reasoning in two lines."""
-    figure = talk.desk.figure or Figured("", 0)
-    about = FIGURES.get(said.about or figure.kind, "")
-    run = next((each for each in talk.live() if each.number == figure.run), None)
-    if about == "eggs" and run is not None and any(batch.lots for batch in run.batches):
-        about = "litres"
-    if not about or (run is None and about not in ("bath", "count", "order")):
-        talk.say(Ask("why", "no-figure-before"))
-        return
-    lines, basis, mark = _lines(talk, run, about)
-    celsius = None if run is None else forecasts.celsius_now(run, "", talk.card(run))[0]
-    talk.say(
-        Source(
-            about,
-            run.species if run else None,
-            lines,
-            basis,
-            mark,
-            celsius if about in ("strip", "hatch") else None,
-        )
-    )
-
-
-def _lines(
-    talk: Talk, run: Run | None, about: str
-) -> tuple[tuple[SourceLine, ...], tuple[str, ...], Mark | None]:
-    basis, mark = _basis(talk, run, about)
-    lines = tuple(
-        SourceLine(
-            about,
-            one,
-            talk.knowledge.sources[one].title if one in talk.knowledge.sources else "",
-            _mark(talk, one, mark),
-        )
-        for one in basis
-    )
-    return lines, basis, mark
-
-
-def _mark(talk: Talk, source: str, mark: Mark | None) -> Mark:
-    cited = talk.knowledge.sources.get(source)
-    return cited.mark if cited else mark or "the farm's own"
-
-
-def _basis(talk: Talk, run: Run | None, about: str) -> tuple[tuple[str, ...], Mark | None]:
-    figure = talk.desk.figure
-    if figure is not None and figure.basis:
-        return figure.basis, figure.mark
-    if about == "bath":
-        return (), "the farm's own"
-    if run is None or about == "count":
-        return (eggs.SHARE_SOURCE,), "published"
-    card = talk.card(run)
-    if about == "dose":
-        worked = doses_of(talk, run)
-        return worked.basis, worked.mark
-    if about == "strip":
-        curve, _ = forecasts.strip_curve(run, card)
-        return curve.sources, curve.mark
-    known = {
-        "hatch": card.hatch,
-        "eggs": card.eggs_per_gram,
-        "litres": card.eggs_per_ml,
-        "feed": card.first_feed_hours,
-    }[about]
-    return ((), None) if known is None else (known.sources, known.mark)

@@ -42,12 +42,14 @@ class Knowledge:
 
 @dataclass(frozen=True, slots=True)
 class Figured:
-    """A message that held a figure: its kind and run, and what that figure leaned on where it says so."""
+    """A message that was sent: its kind and run, what its figure leaned on where it says so, and its fact,
+    `None` where it was written in a form that is read no more."""
 
     kind: str
     run: int
     basis: tuple[str, ...] = ()
     mark: Mark | None = None
+    fact: Fact | None = None
 
 
 @dataclass(frozen=True, slots=True)

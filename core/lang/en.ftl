@@ -63,7 +63,7 @@ step-trial = trial bell
 
 mark-published = published
 mark-common-practice = common practice
-mark-from-memory = from memory, not compared with the printed page
+mark-from-memory = from memory, unchecked
 mark-own = your own figure
 
 unit-ug = ug
@@ -71,6 +71,8 @@ unit-mg = mg
 unit-iu = IU
 unit-ml = mL
 unit-g = g
+unit-h = h
+unit-min = min
 
 ## Small parts
 
@@ -693,19 +695,92 @@ help =
 
 ## Why
 
-source-line = - { $title } ({ $mark }).
-source-own = told by you
-source-water = Reckoned with water at { $celsius } C.
-source-mark = The whole is only as sure as its weakest part: { $mark }.
-source-why-dose = Dose: active substance per kg by the card, times the weight, through the strength on your bottle.
-source-why-strip = Hours from the last injection to running eggs, added up over your water. Reports differ, so it is a span, never a minute.
-source-why-hatch = Hours from fertilising to hatching, added up over your water. Reports differ, so it is a span.
-source-why-eggs = Eggs: grams of dry eggs, times eggs per gram.
-source-why-litres = Eggs: litres of swollen eggs, times eggs per mL; how far they swell hangs on the water.
-source-why-order = Order: larvae over the shares that hatch and live, over eggs per kilo, over the females that give; hours counted back from the wanted morning. Your own runs go before the books.
-source-why-feed = First feed: hours from hatching, by the card; look for free swimming larvae first.
-source-why-count = Good ones of all counted. A small count leaves the doubt that is shown with it.
-source-why-bath = Bath: the wanted mg/L, times litres, through what the bottle holds.
+# Two lines: the reasons, one after the other, and where they come from. A reason is one short sentence; two
+# lines of about two hundred signs each must hold them with their values.
+reason-over = What that was about is over.
+reason-told = As you told it.
+reason-range = Sources go from { $low } to { $high }.
+reason-apart = Shortest: { $short }; longest: { $long }.
+reason-borrowed = No hours known for this preparation: the nearest ones, widened.
+reason-widened = Widened: water outside the reports; hours far outside add nothing.
+reason-no-figure = No figure known: nobody published one, and I do not guess.
+reason-no-figure-there = No figure known for { $celsius } C: hours were reported from { $low } to { $high } C only.
+
+reason-dose-ml = { $tag }: { $per_kg } { $unit } per kg x { $kg } kg, through { $held } { $unit } per mL: { $ml } mL.
+reason-dose-amount = { $tag }: { $per_kg } { $unit } per kg x { $kg } kg: { $amount } { $unit }.
+reason-dose-none = No dose for these fish: he gets none, or the sex is not told.
+reason-shots = In { $shots } shots together.
+reason-interval = The next shot { $apart } h after the one before.
+reason-course = { $given } { $unit } given and { $coming } to come: { $total } { $unit } per kg. Sources go from { $low } to { $high }.
+reason-given = { $tag }: { $ml } mL x { $held } { $unit } per mL: { $amount } { $unit }, as you told it.
+
+reason-curve = { $degree_hours } degree-hours above { $zero } C, x { $factor }: { $hours } h { $since } at a mean { $celsius } C; reports: { $low }-{ $high } h.
+reason-curve-bare = { $degree_hours } degree-hours above { $zero } C: { $hours } h { $since } at a mean { $celsius } C; reports: { $low }-{ $high } h.
+reason-curve-flat = { $hours } h { $since }, whatever the water there; reports: { $low }-{ $high } h.
+since-inject = from the last injection
+since-fertilise = from the milt
+since-strip = from the stripping
+since-check-nest = from eggs seen
+reason-hour-free = The hour is yours to choose: mine lets you sleep.
+reason-alarm = Alarm { $before } min before the first look.
+reason-hold = They bear { $borne_low }-{ $borne_high } C. Hours were reported at { $low }-{ $high } C; I go { $beyond } C further, and ask the water every { $again } h.
+reason-count-before = Count { $count } h { $since }.
+
+reason-get-ready = { $after } { $unit } before the needle.
+reason-look-life = Looks every { $every } min: half the egg life, { $life } min.
+reason-look-house = Looks every { $every } min.
+reason-look-running = Eggs run already: looks every { $every } min.
+reason-again = Rings every { $again } min till answered, { $times } times at most.
+reason-strip-within = Rung { $within } min after eggs began to run.
+reason-egg-life = Eggs keep about { $life } min.
+reason-fertilise = Rung { $after } { $unit } after the eggs were told.
+reason-milt = Milt: { $milt } mL per kg of eggs x { $grams } g.
+reason-destick = { $after } { $unit } after the milt.
+reason-load = Eggs swell { $after } { $unit } from the milt.
+reason-load-collected = { $after } { $unit } after collecting.
+reason-in-the-bath = { $minutes } min in the bath.
+reason-after-swelling = It begins once they are swollen, { $swell } min after the milt.
+reason-care = Every { $after } { $unit } until larvae come.
+reason-check-fertilised = Good eggs can be told from dead ones { $after } { $unit } { $since }.
+reason-check-brood = { $after } { $unit } after the stripping, and again next morning.
+reason-set-live-food = Live food is set { $lead } h before the first feed.
+reason-first-feed = First feed { $feed } h after hatching.
+reason-swim-free = They swim free { $after } { $unit } after hatching.
+reason-from-forecast = Hatching is not told: I count from its likely hour.
+reason-remove-brood = { $after } { $unit } after eggs were seen.
+reason-collect-eggs = Eggs are taken to be firm { $after } { $unit } after they were seen.
+reason-check-water = On hold, the water is asked every { $after } { $unit }.
+reason-all-well = Each evening at { $at }, while a run is open.
+reason-trial = A trial rings { $after } { $unit } after you asked.
+
+reason-eggs = { $grams } g x { $per_gram } eggs per gram of dry eggs.
+reason-eggs-own = { $grams } g x { $per_gram } eggs per gram, your own count.
+reason-litres = { $litres } L of swollen eggs x { $per_ml } eggs per mL; how far they swell hangs on the water.
+reason-litres-own = { $litres } L of swollen eggs x { $per_ml } eggs per mL, your own count.
+reason-order = Larvae over the shares that hatch and live, over eggs per kg, over the females that give; hours counted back. Your own runs go first.
+reason-count = { $good } of { $total }, your count; { $low }-{ $high } % is the doubt that so small a count leaves.
+reason-count-told = As you told it; without counts I know no doubt of it.
+reason-bath-ml = { $target } mg/L x { $litres } L, through { $held } mg in a mL of stock: { $ml } mL.
+reason-bath-grams = { $target } mg/L x { $litres } L: { $grams } g.
+reason-bath-strength = { $target } mg/L; the amount hangs on litres, and on what your mg/L count.
+reason-result = Your own counts and hours, as you told them. No source has a part in them.
+reason-result-told = Your own counts and hours, as you told them; the hatch { $at }. No source has a part in them.
+reason-summary = The plain mean of all runs with a hatch figure: { $counted }. Without one, in no average: { $left_out }.
+
+reason-water-assumed = Nobody told the water: { $celsius } C is the middle of their best range, { $low }-{ $high } C.
+reason-water-far = They bear { $low }-{ $high } C; more than { $beyond } C outside that is asked again.
+reason-weights = Taken for possible: females { $low }-{ $high } kg, males { $male_low }-{ $male_high } kg.
+reason-count-soonest = Good eggs can be told from dead ones { $after } h { $since }, not before.
+
+source = Source: { $sources }
+source-of = { $names } ({ $mark })
+source-then = { $before }; { $last }
+source-more = { $said }; and { $count } more
+source-whole = { $said }. The whole: { $mark }
+source-end = { $said }.
+source-and-rule = { $said }. The rest: this bot's own rule.
+source-rule = A rule of this bot's own: no source.
+source-own = you
 
 ## Cautions, each once
 

@@ -390,6 +390,7 @@ STAGES: tuple[Stage, ...] = (
     _single(questions.first_aid),
     _beside(questions.eating, _eating_items),
     _alarmed,
+    _single(talk.reason),
     # It is for the books, or for a bath; what else it tells stands beside.
     _beside(book.label, book.label_items),
     _single(_or_fish(book.sold)),

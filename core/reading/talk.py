@@ -87,6 +87,16 @@ def phrase(message: Message) -> Reading | None:
     return SAID.get(key)
 
 
+def reason(message: Message) -> Reading | None:
+    """ "Why every 60 min?", "why 650 eggs per gram?": a figure that is asked about is not told."""
+    items = [item for item in message.items if item.one_of("filler") is None]
+    while items and items[-1].has("ask.mark"):
+        items.pop()
+    asked = bool(items) and items[0].one_of("say") == "why" and not any(i.has("ask.mark") for i in items)
+    figures = message.kinds("num", "clock", "ago", "span")
+    return Why() if asked and figures and len(message.clauses()) == 1 else None
+
+
 def assent(message: Message) -> Reading | None:
     """A bare yes or no. What was asked tells what it answers, else it is asked."""
     said = {key for item in message.items if (key := item.one_of("assent"))}

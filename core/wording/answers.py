@@ -9,6 +9,7 @@ from core.replies import (
     Answered,
     Ask,
     BatchResult,
+    Because,
     Corrected,
     EggsInPlace,
     Given,
@@ -21,6 +22,7 @@ from core.replies import (
     RipeSigns,
     RunCancelled,
     Source,
+    SourceLine,
     Status,
     StatusLine,
     Summary,
@@ -257,15 +259,62 @@ def help_text(v: Voice, fact: HelpText) -> list[str]:
 
 
 def source(v: Voice, fact: Source) -> list[str]:
-    blocks = [v.coded("source-why", fact.about)]
-    for line in fact.lines:
-        title = line.title or (v.say("source-own") if line.mark == "the farm's own" else line.id)
-        blocks.append(v.say("source-line", title=title, mark=v.mark(line.mark)))
-    if fact.celsius is not None:
-        blocks.append(v.say("source-water", celsius=v.celsius(fact.celsius)))
-    if fact.mark is not None and fact.mark != "published":
-        blocks.append(v.say("source-mark", mark=v.mark(fact.mark)))
-    return blocks
+    """Two lines: how the figure came about, and where from."""
+    values = {each.name: _because(v, each) for each in fact.values}
+    reasons = " ".join(v.coded("reason", code, **values) for code in fact.reasons)
+    return [each for each in (reasons, _where_from(v, fact)) if each]
+
+
+def _because(v: Voice, value: Because) -> Value:
+    """A value of the reasoning, written as its unit wants it."""
+    if isinstance(value.value, datetime):
+        return v.time(value.value)
+    if isinstance(value.value, str):
+        return _named_value(v, value, value.value)
+    match value.unit:
+        case "C":
+            return v.celsius(value.value)
+        case "kg":
+            return v.kg(value.value)
+        case "h":
+            return v.number(value.value, 1)
+        case _:
+            return v.number(value.value)
+
+
+def _named_value(v: Voice, value: Because, text: str) -> str:
+    if value.unit == "unit":
+        return v.unit(text)
+    return v.coded("since", text) if value.name == "since" else text
+
+
+def _where_from(v: Voice, fact: Source) -> str:
+    """The strongest sources with their marks, how many more, the mark of the whole, and our own part."""
+    if not fact.lines:
+        return v.say("source-rule") if fact.rule else ""
+    marks = dict.fromkeys((line.brief or _unnamed(v, line), line.mark) for line in fact.lines)
+    named = list(marks)[: len(marks) - fact.more]
+    groups = []
+    for mark in dict.fromkeys(mark for _, mark in named):
+        names = v.names(name for name, of in named if of == mark)
+        groups.append(v.say("source-of", names=names, mark=v.mark(mark)))
+    said = v.say("source", sources=_each(v, groups))
+    if fact.more:
+        said = v.say("source-more", said=said, count=v.whole(fact.more))
+    if fact.mark is not None and fact.mark not in {mark for _, mark in named}:
+        said = v.say("source-whole", said=said, mark=v.mark(fact.mark))
+    return v.say("source-and-rule", said=said) if fact.rule else v.say("source-end", said=said)
+
+
+def _unnamed(v: Voice, line: SourceLine) -> str:
+    return v.say("source-own") if line.mark == "the farm's own" else line.title or line.id
+
+
+def _each(v: Voice, parts: list[str]) -> str:
+    text = ""
+    for part in parts:
+        text = v.say("source-then", before=text, last=part) if text else part
+    return text
 
 
 # Questions and refusals -----------------------------------------------------------------------------------

@@ -181,14 +181,14 @@ def test_the_newest_message_with_an_action_spent_or_not(store: Store) -> None:
     assert outbox.newest_with(store, "another", "ok") is None
 
 
-def test_the_newest_message_of_some_kinds_is_found(store: Store) -> None:
-    kept(store, 1, message(kind="eggs"))
+def test_the_newest_messages_of_some_kinds_are_found(store: Store) -> None:
+    first = kept(store, 1, message(kind="eggs"))
     second = kept(store, 1, message(kind="plan"))
     kept(store, 1, message())
-    found = outbox.newest_of(store, 1, "4711", ("eggs", "plan"))
-    assert found is not None
-    assert found.id == second
-    assert outbox.newest_of(store, 1, "another", ("eggs", "plan")) is None
+    assert [each.id for each in outbox.newest_of(store, 1, "4711", ("eggs", "plan"))] == [second]
+    both = outbox.newest_of(store, 1, "4711", ("eggs", "plan"), limit=5)
+    assert [each.id for each in both] == [second, first]
+    assert outbox.newest_of(store, 1, "another", ("eggs", "plan")) == ()
 
 
 def test_open_buttons_are_the_newest_first_and_nobody_used_them(store: Store) -> None:
@@ -222,7 +222,7 @@ def test_what_is_no_json_is_never_written(store: Store, fact: float) -> None:
 FARM_CALLS: dict[str, tuple[Callable[[Store, int, int], object], object]] = {
     "put": (lambda s, n, bell: outbox.put(s, 2, message()), ValueError),
     "row": (lambda s, n, bell: outbox.row(s, 2, n), None),
-    "newest_of": (lambda s, n, bell: outbox.newest_of(s, 2, "4711", ("noted",)), None),
+    "newest_of": (lambda s, n, bell: outbox.newest_of(s, 2, "4711", ("noted",), 9), ()),
     "open_buttons": (lambda s, n, bell: outbox.open_buttons(s, 2, "4711", NOW - timedelta(days=9)), ()),
     "by_message": (lambda s, n, bell: outbox.by_message(s, 2, "4711", "7"), None),
     "spend": (lambda s, n, bell: outbox.spend(s, 2, n, "Ben", NOW), False),

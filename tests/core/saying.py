@@ -49,6 +49,7 @@ from core.replies import (
     Ask,
     BatchResult,
     BathMix,
+    Because,
     Button,
     Corrected,
     Course,
@@ -476,13 +477,48 @@ SOURCE = Source(
     "strip",
     "african-catfish",
     (
-        SourceLine("strip", "sharaf-2012", "A manual of the trade (1996), table 7", "from memory"),
-        SourceLine("eggs", "", "", "the farm's own"),
+        SourceLine("strip", "okere-2015", "Okere and others, 2015, on glands", "published", "Okere 2015"),
+        SourceLine("strip", "sharaf-2012", "Sharaf, 2012, on a premix", "published", "Sharaf 2012"),
+        SourceLine(
+            "strip", "trade", "Facts of the trade, unprinted", "common practice", "Facts of the trade"
+        ),
+        SourceLine("strip", "table-7", "A manual (1996), table 7", "from memory", "A manual 1996"),
+        SourceLine("strip", "slides", "Slides", "published", "Slides"),
     ),
-    ("sharaf-2012",),
+    ("okere-2015", "sharaf-2012", "trade", "table-7", "slides"),
     "from memory",
     27.4,
+    1,
+    "",
+    ("curve", "widened"),
+    (
+        Because("degree_hours", 106.6, "degree-hours"),
+        Because("zero", 15.05, "C"),
+        Because("factor", 1.1),
+        Because("hours", 9.75, "h"),
+        Because("since", "inject"),
+        Because("celsius", 27.4, "C"),
+        Because("low", 8.0, "h"),
+        Because("high", 13.75, "h"),
+    ),
+    more=2,
 )
+_WORDS: dict[str, tuple[Any, str]] = {
+    "tag": ("F1", ""),
+    "unit": ("ug", "unit"),
+    "since": ("fertilise", ""),
+    "short": ("Okere 2015", ""),
+    "long": ("A manual 1996", ""),
+    "at": (at("06:00"), ""),
+    "kg": (2.4, "kg"),
+    "celsius": (27.4, "C"),
+}
+
+
+def _because(code: str) -> tuple[Because, ...]:
+    """Values for each name in the sentence of a reason."""
+    named = [(name, _WORDS.get(name, (12.5, ""))) for name in IDS[f"reason-{code}"]]
+    return tuple(Because(name, value, unit) for name, (value, unit) in named)
 
 
 QUALITIES: tuple[Quality, ...] = get_args(Quality)
@@ -814,21 +850,26 @@ def _answers() -> Iterator[tuple[str, Fact]]:
     yield "help", HelpText()
     yield "help, welcome", HelpText(welcome=True)
     yield "source", SOURCE
+    own = SourceLine("eggs", "farm", "", "the farm's own")
+    yield "source, own", _but(SOURCE, lines=(own,), mark="the farm's own", more=0, reasons=("told",))
+    yield "source, no title", _but(SOURCE, lines=(SourceLine("count", "X", "", "published"),), more=0)
+    yield "source, all named", _but(SOURCE, lines=SOURCE.lines[:3], mark="common practice", more=0)
+    yield "source and our own rule", _but(SOURCE, called="rohu 3", rule=True)
     yield (
-        "source, other marks",
-        _but(SOURCE, lines=(_but(SOURCE.lines[0], mark="published"),), mark="common practice", celsius=None),
+        "our own rule",
+        Source("look", None, (), (), None, reasons=("trial",), values=_because("trial"), rule=True),
     )
-    yield (
-        "source, no title",
-        _but(SOURCE, lines=(SourceLine("count", "wilson-1927", "", "published"),), mark="published"),
-    )
-    for about in codes("source-why"):
-        yield f"source of {about}", Source(about, None, (), (), None)
-    for figure in ("dose", "strip"):
+    for step in codes("since"):
+        since = tuple(_but(each, value=step) if each.name == "since" else each for each in SOURCE.values)
+        yield f"source, since {step}", _but(SOURCE, values=since)
+    for code in codes("reason"):
         yield (
-            f"source, {figure}",
-            Source("dose", None, (SourceLine(figure, "E1", "A paper", "published"),), (), None),
+            f"reason {code}",
+            Source("any", None, SOURCE.lines[:1], (), "published", reasons=(code,), values=_because(code)),
         )
+    for unit in codes("unit"):
+        values = tuple(_but(each, value=unit) if each.name == "unit" else each for each in _because("trial"))
+        yield f"reason in {unit}", _but(SOURCE, reasons=("trial",), values=values)
     yield "answered", Answered("Ben", at("04:50"), "check-females")
     yield "answered by somebody", Answered(None, None)
     yield from _asked()

@@ -1,0 +1,561 @@
+"""Why? Where the newest figure of a chat comes from, in two lines: how it came about, and its sources."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from typing import Any, cast
+
+from core import baths, eggs, forecasts, reminders
+from core import commands as say
+from core.assistant.counts import book
+from core.assistant.doses import sheet
+from core.assistant.reasons import (
+    FARM,
+    OWN,
+    Reason,
+    Values,
+    by_dose,
+    joined,
+    leaning,
+    of_group,
+    of_hatch,
+    of_plan,
+    ours,
+    reason,
+    run_of,
+    spread,
+    told,
+    unknown,
+)
+from core.assistant.step_reasons import by_feeding, by_milt, of_step, since_start
+from core.assistant.talk import Figured, Talk
+from core.assistant.water import FAR
+from core.errors import BadRecord, NoFigure
+from core.plain import from_plain
+from core.records import Mark, Preparation, Run, StepKey
+from core.replies import (
+    Ask,
+    BathMix,
+    Corrected,
+    Course,
+    DoseSheet,
+    EggsTaken,
+    Fact,
+    FertilisedShare,
+    Given,
+    HatchedShare,
+    HatchForecast,
+    Hold,
+    InjectPlan,
+    NightPlan,
+    Noted,
+    OrderPlan,
+    Refused,
+    Result,
+    Source,
+    SourceLine,
+    Status,
+    StepDue,
+    StripForecast,
+    Summary,
+)
+from core.runs import batch_of, group_of
+from core.species import MARKS
+from core.timing import BEYOND
+
+MOST_NAMED = 3
+"""So many sources are named; of the others it is said how many they are."""
+
+ABOUT = {
+    "dose-sheet": "dose",
+    "order-plan": "order",
+    "course": "dose",
+    "given": "given",
+    "inject-plan": "plan",
+    "plan": "plan",
+    "strip-forecast": "strip",
+    "hold": "hold",
+    "step": "step",
+    "eggs": "eggs",
+    "fertilised": "count",
+    "hatch-forecast": "hatch",
+    "hatched": "count",
+    "bath": "bath",
+    "result": "result",
+    "summary": "summary",
+    "noted": "noted",
+    "corrected": "corrected",
+    "status": "step",
+    "ask": "asked",
+    "refused": "refused",
+}
+FIGURES = tuple(ABOUT)
+"""The kinds of messages that can hold a figure; whether one does, `holds_figure` says."""
+SOMETIMES = ("noted", "ask", "refused", "status", "bath", "corrected")
+NONE_KNOWN = ("no-figure", "no-hatch-hours", "outside-source")
+SET_BY_US = ("trial",)
+
+
+def recalled(kind: str, run: int, facts: Mapping[str, Any]) -> Figured:
+    """A message that was sent, with its fact; `None` where it was written in a form that is no more."""
+    told_then = {key: value for key, value in facts.items() if key != "candidates"}
+    try:
+        fact = cast("Fact | None", from_plain(Fact, {"kind": kind, **told_then}))
+    except BadRecord:
+        fact = None
+    return Figured(kind, run, tuple(facts.get("basis") or ()), facts.get("mark"), fact)
+
+
+def holds_figure(figure: Figured) -> bool:
+    """Whether there is a figure in the message that "why?" can be about."""
+    match figure.fact:
+        case Noted() as noted:
+            numbers = (noted.next_at, noted.celsius, noted.number)
+            timed = noted.at is not None and (noted.echo or noted.what in ("postponed", *SET_BY_US))
+            return timed or any(each is not None for each in numbers)
+        case Ask() as asked:
+            return _asked_of(asked) != ""
+        case Refused() as refused:
+            return refused.why in NONE_KNOWN or refused.why == "too-late-for-hour"
+        case Status() as status:
+            return any(line.next_at is not None for line in status.runs)
+        case BathMix() as bath:
+            return "no-figure" in bath.warnings or bath.target_mg_per_l is not None
+        case Corrected() as corrected:
+            return corrected.before != corrected.after
+        case None:
+            return figure.kind not in SOMETIMES
+        case _:
+            return True
+
+
+def why(talk: Talk, said: say.Why) -> None:
+    """How the newest figure of this chat came about, and its sources."""
+    figure = talk.desk.figure
+    if figure is None or said.about not in (None, figure.kind):
+        talk.say(Ask("why", "no-figure-before"))
+        return
+    about = ABOUT[figure.kind]
+    try:
+        found = _reason(talk, figure)
+    except NoFigure:
+        found = unknown(about)
+    run = run_of(talk, figure.run)
+    lines, more = _lines(talk, found)
+    celsius = next((each.value for each in found.values if each.name == "celsius"), None)
+    talk.say(
+        Source(
+            about=found.about,
+            species=run.species if run else None,
+            lines=lines,
+            basis=found.basis,
+            mark=found.mark,
+            celsius=celsius if isinstance(celsius, float) else None,
+            run=figure.run,
+            called=talk.called(run) if run else "",
+            reasons=found.codes,
+            values=found.values,
+            rule=found.rule,
+            more=more,
+        )
+    )
+
+
+# Sources --------------------------------------------------------------------------------------------------
+
+
+def _lines(talk: Talk, found: Reason) -> tuple[tuple[SourceLine, ...], int]:
+    """All sources, the strongest first, those that only widen last; and how many are left unnamed."""
+    known = talk.knowledge.sources
+
+    def rank(source: str) -> tuple[bool, int]:
+        cited = known.get(source)
+        return bool(cited and cited.weak), -MARKS.index(_mark(talk, source, found.mark))
+
+    lines = tuple(
+        SourceLine(
+            found.about,
+            source,
+            known[source].title if source in known else "",
+            _mark(talk, source, found.mark),
+            known[source].brief if source in known else "",
+        )
+        for source in sorted(found.basis, key=rank)
+    )
+    names = dict.fromkeys((line.brief, line.mark) for line in lines)
+    return lines, max(len(names) - MOST_NAMED, 0)
+
+
+def _mark(talk: Talk, source: str, mark: Mark | None) -> Mark:
+    cited = talk.knowledge.sources.get(source)
+    return cited.mark if cited else OWN if source == FARM else mark or OWN
+
+
+# How each kind came about ---------------------------------------------------------------------------------
+
+
+def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a kind
+    match figure.fact:
+        case DoseSheet() as fact:
+            return _dose_sheet(talk, fact)
+        case Course() as fact:
+            return _course(talk, fact)
+        case OrderPlan() as fact:
+            return joined(reason("order", "order"), leaning("order", fact.basis, fact.mark))
+        case Given() as fact:
+            return _given(talk, fact)
+        case InjectPlan() as fact:
+            return _plan(talk, figure, fact.final_at)
+        case NightPlan() as fact:
+            return _night(talk, figure, fact)
+        case StripForecast() as fact:
+            return _strip(talk, figure, fact)
+        case Hold() as fact:
+            return _hold(talk, figure, fact)
+        case StepDue() as fact:
+            key = StepKey(fact.step, fact.group, fact.batch, look=fact.look)
+            return _step(talk, figure, fact.run, key, fact.due_at, fact.attempt)
+        case EggsTaken() as fact:
+            return _eggs(talk, fact)
+        case FertilisedShare() as fact:
+            return _count(fact.good, fact.total, fact.low_percent, fact.high_percent)
+        case HatchForecast() as fact:
+            return _hatch(talk, figure, fact)
+        case HatchedShare() as fact:
+            return _hatched(talk, fact)
+        case BathMix() as fact:
+            return _bath(fact)
+        case Result() as fact:
+            return _result(talk, fact)
+        case Summary() as fact:
+            return _summary(fact)
+        case Noted() as fact:
+            return _noted(talk, figure, fact)
+        case Status() as fact:
+            return _status(talk, figure, fact)
+        case Corrected() as fact:
+            return _corrected(talk, fact)
+        case Ask() as fact:
+            return _asked(talk, fact)
+        case Refused() as fact:
+            return _refused(talk, fact)
+        case _:
+            return _over(figure)
+
+
+def _over(figure: Figured) -> Reason:
+    """What the message itself says it leaned on, where its run is not at hand any more."""
+    return joined(reason(ABOUT[figure.kind], "over"), leaning("", figure.basis, figure.mark))
+
+
+# Doses
+
+
+def _dose_sheet(talk: Talk, fact: DoseSheet) -> Reason:
+    if "no-dose-figure" in fact.warnings:
+        return unknown("dose")
+    leaned = leaning("dose", fact.basis, fact.mark)
+    preparation = cast("Preparation", fact.preparation)
+    return by_dose(talk.card_of(fact.species), preparation, fact.strength, fact.fish, leaned)
+
+
+def _course(talk: Talk, fact: Course) -> Reason:
+    unit = fact.unit.removesuffix("/kg")
+    bare = reason(
+        "dose",
+        "course",
+        given=(fact.given, unit),
+        coming=(fact.coming, unit),
+        total=(fact.total_per_kg, unit),
+        unit=(unit, "unit"),
+        low=(fact.low, unit),
+        high=(fact.high, unit),
+    )
+    return joined(bare, leaning("dose", fact.basis, fact.mark))
+
+
+def _given(talk: Talk, fact: Given) -> Reason:
+    """What the farm told went in, and what the bottle holds of it."""
+    run = run_of(talk, fact.run)
+    shot = next((each for each in fact.given if each.ml and each.amount is not None), None)
+    if shot is None or shot.ml is None or shot.amount is None:
+        return told("given")
+    values: Values = {
+        "tag": (shot.tag, ""),
+        "ml": (shot.ml, "mL"),
+        "held": (shot.amount / shot.ml, shot.unit),
+        "amount": (shot.amount, shot.unit),
+        "unit": (shot.unit, "unit"),
+    }
+    assumed = run is not None and run.strength_assumed
+    label = leaning("given", ("common-label",), "from memory") if assumed else None
+    return joined(told("given", "given", **values), label)
+
+
+# Hours of the night
+
+
+def _plan(talk: Talk, figure: Figured, final_at: datetime) -> Reason:
+    run = run_of(talk, figure.run)
+    if run is None:
+        return _over(figure)
+    return joined(of_plan(talk, run, final_at), ours(reason("plan", "hour-free")))
+
+
+def _night(talk: Talk, figure: Figured, fact: NightPlan) -> Reason:
+    """The hours of a plan hang on its window; the alarm is a little before the first look."""
+    run = run_of(talk, figure.run)
+    if run is None:
+        return _over(figure)
+    group = next((each for each in run.groups if each.final_at), None)
+    if group is not None:
+        window = of_group(talk, run, group, "plan")
+    elif run.planned is not None:
+        window = of_plan(talk, run, run.planned.final_at)
+    else:
+        return _over(figure)
+    looks = [each.at for each in fact.times if each.step in ("check-females", "check-nest")]
+    before = (min(looks, default=fact.alarm_at) - fact.alarm_at) / timedelta(minutes=1)
+    alarm = ours(reason("plan", "alarm", before=(before, "min")))
+    return joined(window, alarm if before else None)
+
+
+def _strip(talk: Talk, figure: Figured, fact: StripForecast) -> Reason:
+    run = run_of(talk, figure.run)
+    group = group_of(run, fact.group) if run else None
+    if run is None or group is None or group.final_at is None:
+        return _over(figure)
+    return of_group(talk, run, group)
+
+
+def _hold(talk: Talk, figure: Figured, fact: Hold) -> Reason:
+    """Which water the species bears, and in which hours were reported."""
+    run = run_of(talk, figure.run)
+    if run is None:
+        return _over(figure)
+    card = talk.card(run)
+    group = next((each for each in run.groups if each.final_at), None)
+    curve, _ = forecasts.group_curve(run, group, card) if group else forecasts.strip_curve(run, card)
+    borne = card.tolerated_celsius
+    return ours(
+        reason(
+            "hold",
+            "hold",
+            borne,
+            curve,
+            borne_low=(borne.low, "C"),
+            borne_high=(borne.high, "C"),
+            low=(curve.min_celsius, "C"),
+            high=(curve.max_celsius, "C"),
+            beyond=(BEYOND, "C"),
+            again=(reminders.WATER_AGAIN / forecasts.HOUR, "h"),
+        )
+    )
+
+
+# Steps
+
+
+def _step(talk: Talk, figure: Figured, number: int, key: StepKey, due: datetime, attempt: int = 0) -> Reason:
+    run = run_of(talk, number)
+    return of_step(talk, run, key, due, attempt) if run else _over(figure)
+
+
+def _coming(talk: Talk, figure: Figured, number: int, step: str, at: datetime) -> Reason:
+    """A step that was only named with its hour: whose it is, the run's bells tell."""
+    run = run_of(talk, number)
+    found = [_key_of(talk, each, step, at) for each in ([run] if run else talk.live())]
+    of, key = next((each for each in found if each[1].look), found[0] if found else (None, StepKey(step)))
+    return of_step(talk, of, key, at) if of else _over(figure)
+
+
+def _key_of(talk: Talk, run: Run, step: str, at: datetime) -> tuple[Run, StepKey]:
+    planned = reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)
+    bells = [bell for key, series in planned.items() if key.step == step for bell in series.bells]
+    of_that_hour = [bell for bell in bells if abs(bell.due_at - at) < timedelta(seconds=1)]
+    return run, of_that_hour[0].key if of_that_hour else StepKey(step)
+
+
+def _status(talk: Talk, figure: Figured, fact: Status) -> Reason:
+    coming = [(line.next_at, line) for line in fact.runs if line.next_at is not None]
+    if not coming:
+        return _over(figure)
+    at, line = min(coming, key=lambda each: each[0])
+    return _coming(talk, figure, line.run, line.next_step, at)
+
+
+def _noted(talk: Talk, figure: Figured, fact: Noted) -> Reason:
+    """What comes next, the water reckoned with, or what the farm told."""
+    run = run_of(talk, fact.run)
+    if fact.next_step and fact.next_at is not None:
+        return _coming(talk, figure, fact.run, fact.next_step, fact.next_at)
+    if fact.what in SET_BY_US and run is not None and fact.at is not None:
+        return of_step(talk, run, StepKey(fact.what), fact.at)
+    if run is not None and (fact.what == "no-thermometer" or fact.word == "assumed"):
+        best = talk.card(run).best_celsius
+        values: Values = {
+            "celsius": (fact.celsius or 0.0, "C"),
+            "low": (best.low, "C"),
+            "high": (best.high, "C"),
+        }
+        return reason("water", "water-assumed", best, **values)
+    return told("noted")
+
+
+# Eggs, counts, baths
+
+
+def _eggs(talk: Talk, fact: EggsTaken) -> Reason:
+    """Grams times eggs per gram, and the milt they want; of swollen eggs litres times eggs per mL."""
+    if fact.litres is not None:
+        return _litres(talk, fact)
+    run = run_of(talk, fact.run)
+    milt = by_milt(talk.card(run), fact.total_grams or 0.0) if run and fact.milt_ml else None
+    if fact.total_eggs is None or fact.eggs_per_gram is None or fact.total_grams is None:
+        return joined(told("eggs"), milt)
+    own = fact.mark == OWN
+    values: Values = {"grams": (fact.total_grams, "g"), "per_gram": (fact.eggs_per_gram, "egg")}
+    bare = reason("eggs", "eggs-own" if own else "eggs", **values)
+    figure = talk.card(run).eggs_per_gram if run and not own else None
+    between = spread(figure, "egg") if figure else None
+    return joined(bare, between, milt, leaning("eggs", fact.basis, fact.mark))
+
+
+def _litres(talk: Talk, fact: EggsTaken) -> Reason:
+    if fact.eggs_per_ml is None:
+        return unknown("eggs")
+    own = fact.mark == OWN
+    values: Values = {"litres": (fact.litres or 0.0, "L"), "per_ml": (fact.eggs_per_ml, "egg")}
+    run = run_of(talk, fact.run)
+    figure = talk.card(run).eggs_per_ml if run and not own else None
+    between = spread(figure, "egg") if figure else None
+    bare = reason("eggs", "litres-own" if own else "litres", **values)
+    return joined(bare, between, leaning("eggs", fact.basis, fact.mark))
+
+
+def _count(good: float | None, total: float | None, low: float | None, high: float | None) -> Reason:
+    """A count of the farm, and the doubt that a small one leaves."""
+    if good is None or total is None or low is None or high is None:
+        return told("count", "count-told")
+    values: Values = {"good": (good, ""), "total": (total, ""), "low": (low, "%"), "high": (high, "%")}
+    return joined(told("count", "count", **values), leaning("count", (eggs.SHARE_SOURCE,), "published"))
+
+
+def _hatched(talk: Talk, fact: HatchedShare) -> Reason:
+    run = run_of(talk, fact.run)
+    batch = batch_of(run, fact.batch) if run else None
+    count = batch.hatched if batch else None
+    good = None if count is None or count.good is None else count.good - (count.deformed or 0.0)
+    found = _count(good, count.total if count else None, fact.low_percent, fact.high_percent)
+    feeding = by_feeding(talk.card(run)) if run and fact.first_feed_at is not None else None
+    return joined(found, feeding)
+
+
+def _hatch(talk: Talk, figure: Figured, fact: HatchForecast) -> Reason:
+    run = run_of(talk, figure.run)
+    batch = batch_of(run, fact.batch) if run else None
+    if run is None or batch is None:
+        return _over(figure)
+    count = talk.card(run).count_hours
+    if fact.count_at is None or count is None:
+        return of_hatch(talk, run, batch)
+    counted = reason("hatch", "count-before", count, count=(count.usual_or_low, "h"))
+    return joined(of_hatch(talk, run, batch), counted)
+
+
+def _bath(fact: BathMix) -> Reason:
+    """mg/L, times litres, through what a mL of the stock holds."""
+    if "no-figure" in fact.warnings or fact.target_mg_per_l is None:
+        return unknown("bath")
+    values: Values = {"target": (fact.target_mg_per_l, "mg")}
+    leaned = leaning("bath", fact.basis or (FARM,), fact.mark)
+    if fact.litres is not None and fact.stock_ml is not None and fact.stock_basis is not None:
+        held = next(mg for basis, mg in baths.STOCK_MG_PER_ML.items() if basis == fact.stock_basis)
+        values |= {"litres": (fact.litres, "L"), "held": (held, "mg"), "ml": (fact.stock_ml, "mL")}
+        return joined(reason("bath", "bath-ml", **values), leaned)
+    if fact.litres is not None and fact.powder_g is not None:
+        values |= {"litres": (fact.litres, "L"), "grams": (fact.powder_g, "g")}
+        return joined(reason("bath", "bath-grams", **values), leaned)
+    return joined(reason("bath", "bath-strength", **values), leaned)
+
+
+# The book
+
+
+def _result(talk: Talk, fact: Result) -> Reason:
+    """A run's card holds nothing but what the farm told."""
+    row = next((each for each in book(talk) if each.run == fact.run), None)
+    if row is None or row.hatched_at is None:
+        return told("result", "result")
+    return told("result", "result-told", at=(row.hatched_at, ""))
+
+
+def _summary(fact: Summary) -> Reason:
+    left_out = float(fact.runs - fact.counted)
+    return told("summary", "summary", counted=(float(fact.counted), ""), left_out=(left_out, ""))
+
+
+def _corrected(talk: Talk, fact: Corrected) -> Reason:
+    run = run_of(talk, fact.run)
+    if run is None or fact.dose_after_ml is None:
+        return told("corrected")
+    return _dose_sheet(talk, sheet(talk, run))
+
+
+# Questions and refusals
+
+
+def _asked_of(fact: Ask) -> str:
+    """Which figure of ours a question rests on; empty where it only repeats what was told."""
+    if fact.why == "implausible":
+        return fact.about if fact.about in ("weights", "water") else ""
+    known = ("long-before-count", "long-before-larvae", "eggs-may-come")
+    return fact.why if fact.why in known else ""
+
+
+def _asked(talk: Talk, fact: Ask) -> Reason:
+    """Why something that was told was put in doubt."""
+    run = run_of(talk, fact.run)
+    about = _asked_of(fact)
+    if about == "weights":
+        card = talk.card_of(fact.words)
+        female, male = card.female_kg, card.male_kg
+        return reason(
+            "weights",
+            "weights",
+            female,
+            male,
+            low=(female.low, "kg"),
+            high=(female.high, "kg"),
+            male_low=(male.low, "kg"),
+            male_high=(male.high, "kg"),
+        )
+    if run is None:
+        return told("asked")
+    card = talk.card(run)
+    if about == "water":
+        borne = card.tolerated_celsius
+        span: Values = {"low": (borne.low, "C"), "high": (borne.high, "C"), "beyond": (FAR, "C")}
+        return ours(reason("water", "water-far", borne, **span))
+    if about == "long-before-count" and card.count_hours is not None:
+        soonest = (card.count_hours.low, "h")
+        batch = run.batches[-1] if run.batches else None
+        counted = reason("count", "count-soonest", card.count_hours, after=soonest)
+        return joined(counted, since_start(run, batch))
+    if about == "long-before-larvae" and run.batches:
+        return of_hatch(talk, run, run.batches[-1])
+    group = next((each for each in run.groups if each.final_at), None)
+    return of_group(talk, run, group) if group else told("asked")
+
+
+def _refused(talk: Talk, fact: Refused) -> Reason:
+    """No figure known, or none for that water; an hour that cannot be reached any more."""
+    run = next(iter(reversed(talk.live())), None)
+    if fact.why == "too-late-for-hour" and run is not None and fact.at is not None:
+        return of_plan(talk, run, talk.desk.now)
+    curve = talk.card(run).hatch if run and fact.why == "no-hatch-hours" else None
+    if curve is None or fact.number is None:
+        return unknown("refused")
+    span: Values = {"low": (curve.min_celsius, "C"), "high": (curve.max_celsius, "C")}
+    return unknown("hatch", curve, celsius=(fact.number, "C"), **span)
