@@ -38,7 +38,7 @@ def test_an_order_in_time(tmp_path: Path) -> None:
     assert (plan["species"], plan["larvae"], plan["feeding"]) == ("african-catfish", 50_000, True)
     assert (plan["wanted_at"], plan["why"], plan["earliest_at"]) == (at("7 08:00"), "", None)
     assert (plan["females"], plan["kg"], plan["males"], plan["hormone_ml"]) == (4, 5.92, 2, None)
-    # 113 h before Sunday 08:00 is Tuesday 15:00, when eggs would come at night. Looks fall to waking hours of a
+    # 113 h before Sunday 08:00 is Tuesday 15:00: eggs would come at night. Looks fall to waking hours
     # a needle of 20:12 to 08:33, so that of Tuesday 08:30 is the latest.
     assert plan["final_at"] == at("2 08:30")
     # 10.15 h, then 25.02 h, then 72 h, each back to the quarter
