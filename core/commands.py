@@ -304,6 +304,10 @@ class Basis:
     basis: IodineBasis
 
 
+NEXT_WEEK = "next_week"
+"""Behind a weekday: not the coming one, but that of the week after this."""
+
+
 @dataclass(frozen=True, slots=True)
 class Order:
     """Larvae somebody wants. `by` is the day as typed, `day` what it means: a weekday's first three letters,

@@ -193,8 +193,11 @@ def _morning(talk: Talk, ready: datetime) -> datetime:
 
 def day_of(day: str | None, today: date) -> date | None:
     """The date of a day as the reader writes it: never before `today`, the weekday of today a week later."""
-    if day is None or day == "week":
+    if day is None or day in ("week", say.NEXT_WEEK):
         return None
+    named, _, of_next_week = day.partition(" ")
+    if of_next_week:
+        return today + timedelta(days=7 - today.weekday() + WEEKDAYS.index(named))
     if day in WEEKDAYS:
         return today + timedelta(days=(WEEKDAYS.index(day) - today.weekday() - 1) % 7 + 1)
     if day in ("today", "tomorrow"):

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, cast
 
-from core.commands import Order, Reading
+from core.commands import NEXT_WEEK, Order, Reading
 from core.reading.items import Item, count_of
 from core.reading.message import Message, breaks
 from core.reading.plausible import named_species
@@ -67,7 +67,10 @@ def due_of(message: Message) -> Due | None:
 def _days(items: Sequence[Item], at: int) -> Iterator[Due]:
     item = items[at]
     ahead = next((key for key in (item.one_of("day"), item.one_of("weekday")) if key), None)
-    if ahead is not None and ahead != "yesterday":
+    after = items[at + 1 : at + 2]
+    if item.one_of("weekday") and after and after[0].one_of("weekday") == NEXT_WEEK:
+        yield _due((item, *after), f"{ahead} {NEXT_WEEK}")
+    elif ahead is not None and ahead != "yesterday":
         yield Due(item.raw.casefold(), ahead, (item,))
     yield from _after_days(items, at)
     yield from _dates(items, at)

@@ -581,7 +581,14 @@ def test_whoever_belongs_to_two_farms_sees_the_farms_name_first_in_each_text(tmp
 # Restarts and downtime ------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("path", scripts(), ids=lambda path: path.stem)
+LONG_ONES = {"odd-session", "cold-front", "day-three-larvae", "striped-several-shots", "twelve-females"}
+RESTARTED = [
+    pytest.param(path, id=path.stem, marks=[pytest.mark.long] if path.stem in LONG_ONES else [])
+    for path in scripts()
+]
+
+
+@pytest.mark.parametrize("path", RESTARTED)
 def test_a_restart_after_every_line_changes_nothing(path: Path, tmp_path: Path) -> None:
     assert shown(played(with_restarts(script_of(path)), tmp_path)) == shown(transcript_of(path))
 

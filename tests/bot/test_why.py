@@ -156,6 +156,13 @@ CASES = {
     "a course of shots": Case(
         after(pituitary, "10:00", "primed"), "10:01", "course", "brzuska-carp", PUBLISHED, "course"
     ),
+    "an order": Case(
+        after(Night, "17:00", "50000 african catfish larvae by saturday"),
+        "17:01",
+        "order",
+        "order-rule",
+        MEMORY,
+    ),
     "what was given": Case(after(injected, "20:40", "what did I give F1?"), "20:41", "given", "farm", FARM),
     "weight mended after the needle": Case(
         after(injected, "20:40", "no, f1 is 2.6"), "20:41", "dose-ml range", "sharaf-2012", MEMORY

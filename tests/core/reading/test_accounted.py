@@ -93,7 +93,7 @@ def _clock(before: str, after: str) -> bool:
     return bool(re.match(r"\s*(?:past|to) \d", after) or re.search(r"\d (?:past|to)\s*$", before))
 
 
-@settings(max_examples=1500, deadline=None, derandomize=True)
+@settings(max_examples=500, deadline=None, derandomize=True)
 @given(
     st.lists(st.sampled_from(PIECES), min_size=2, max_size=9),
     st.builds(
@@ -111,7 +111,7 @@ def test_every_number_of_a_weighing_is_accounted_for(pieces: list[str], context:
         assert unaccounted(text, understood) == [], text
 
 
-@settings(max_examples=600, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(
     st.lists(
         st.tuples(st.sampled_from(["f", "m", "F", "M ", "female ", "male "]), st.integers(10, 60)),
