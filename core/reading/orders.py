@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, cast
 
-from core.commands import NEXT_WEEK, Order, Reading
+from core.commands import NEXT_WEEK, Hatched, Order, Reading, Unclear
 from core.reading.items import Item, count_of
 from core.reading.message import Message, breaks
 from core.reading.plausible import named_species
@@ -27,16 +27,20 @@ class Due:
 
 
 def order(message: Message) -> Reading | None:
-    """Larvae somebody wants: by a word that says so, or by the day they are wanted by."""
+    """Larvae somebody wants: by a word that says so, or by the day they are wanted by. Larvae with a day to
+    come and nothing else may be an order, or larvae that are there: asked."""
     due = due_of(message)
     rest = message.part([item for item in message.items if due is None or item not in due.items])
+    if not (message.has("noun.larvae") and rest.bare()) or (due is None and not message.has("cue.order")):
+        return None
     wanted = message.has("cue.order") or (_is_by_a_day(message, due) and not _told_of_before(message))
-    if not (wanted and message.has("noun.larvae") and rest.bare()):
+    if not wanted and (_told_of_before(message) or (due and due.day == "today")):
         return None
     species, word, _ = named_species(message)
     stage = cast(Literal["hatched", "feeding"] | None, message.any_of("stage"))
     told = Order(count_of(rest.bare()[0]), stage=stage, species=species, species_word=word)
-    return replace(told, by=due.by, day=due.day) if due else told
+    told = replace(told, by=due.by, day=due.day) if due else told
+    return told if wanted else Unclear("ambiguous_intent", (told, Hatched(larvae=told.larvae)))
 
 
 def day_alone(message: Message) -> Order | None:
