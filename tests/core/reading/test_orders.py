@@ -24,7 +24,7 @@ def main(text: str, awaiting: str | None = None) -> Reading:
         ("need 50000 larvae by 12 june", "06-12"),
         ("need 50000 larvae by June 12", "06-12"),
         ("I have an order for 50000 larvae by the 12th of june", "06-12"),
-        ("need 50000 larvae by next week", "week"),
+        ("need 50000 larvae by next week", "next_week"),
         ("need 50000 larvae", None),
     ],
 )
