@@ -339,10 +339,14 @@ def _edited(store: Store, farm: int, key: str) -> tuple[Event, ...]:
 
 def _figure(store: Store, caller: Caller, message: Outgoing | None) -> Figured | None:
     """What "why?" is about: the message it replies to, else the chat's newest, that holds a figure."""
-    newest = outbox.newest_of(store, caller.farm.id, caller.chat.key, why.FIGURES, LOOKED_BACK)
     named = (message,) if message and message.kind in why.FIGURES else ()
-    told = (why.recalled(each.kind, each.run, each.facts) for each in (*named, *newest))
-    return next((each for each in told if why.holds_figure(each)), None)
+    for many in (1, LOOKED_BACK):  # mostly the newest holds one
+        newest = outbox.newest_of(store, caller.farm.id, caller.chat.key, why.FIGURES, many)
+        for each in (*named, *newest):
+            figure = why.recalled(each.kind, each.run, each.facts)
+            if why.holds_figure(figure):
+                return figure
+    return None
 
 
 def _runs(store: Store, farm: int, spoken: Iterable[int] = ()) -> dict[int, tuple[Event, ...]]:

@@ -9,10 +9,10 @@ from typing import Literal
 
 from core import commands as say
 from core import eggs
-from core.assistant.choosing import known_fish, run_for
+from core.assistant.choosing import group_for, known_fish, run_for
 from core.assistant.collecting import volume_fact
 from core.assistant.looking import say_next_look, spawned
-from core.assistant.settling import is_early
+from core.assistant.settling import check_after_needle, is_early
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import strip_view
 from core.records import (
@@ -80,24 +80,41 @@ def stripped(talk: Talk, said: say.Strip) -> None:
     said = _looks_of_told_eggs(talk, run, said)
     if not (said.eggs or said.none or said.not_ready):
         return
-    if said.eggs and not talk.sure:
-        _check_eggs(talk, run, said)
-        run = _named_at_last(talk, run, said)
-        _check_twice(talk, run, said)
+    if not talk.sure:
+        run = _checked(talk, run, said, at, [tag for tag in tags if tag])
     if said.none:
-        none = _females_meant(run, said.none)
-        _check_none_early(talk, run, said)
-        _check_none(talk, run, none)
-        talk.tell(run.number, NoEggs(none), at)
-        if not said.eggs:
-            talk.say(
-                Noted("none", talk.run(run.number).number, talk.called(run), at=at, tags=none),
-                cautions=talk.once(run.number, "no-second-dose"),
-            )
+        _none(talk, run, said, at)
     if said.eggs:
         _take_eggs(talk, said, talk.run(run.number), at)
     if said.not_ready:
         _not_ready(talk, said, talk.run(run.number))
+
+
+def _checked(talk: Talk, run: Run, said: say.Strip, at: datetime, tags: Sequence[str]) -> Run:
+    """The run the eggs belong to, once nothing told speaks against them.
+
+    Raises:
+        AskFirst: something does.
+    """
+    _check_place(talk, run, said)
+    check_after_needle(talk, run, at, tags=tags)
+    if said.eggs:
+        _check_eggs(talk, run, said)
+        run = _named_at_last(talk, run, said)
+        _check_twice(talk, run, said)
+    return run
+
+
+def _none(talk: Talk, run: Run, said: say.Strip, at: datetime) -> None:
+    none = _females_meant(run, said.none)
+    _check_none_early(talk, run, said)
+    _check_none(talk, run, none)
+    talk.tell(run.number, NoEggs(none), at)
+    if not said.eggs:
+        talk.say(
+            Noted("none", talk.run(run.number).number, talk.called(run), at=at, tags=none),
+            cautions=talk.once(run.number, "no-second-dose"),
+        )
 
 
 def _only_seen(said: say.Strip) -> bool:
@@ -158,6 +175,21 @@ def _see_anew(talk: Talk, run: Run, old: Event, tag: str, one: say.EggsTold) -> 
     name = next_bowl(run)
     event = talk.tell(run.number, Stripped(name, tuple(seen), test_lot=True, place=old.what.place), old.at)
     _say_eggs(talk, talk.run(run.number), name, event.id)
+
+
+def _check_place(talk: Talk, run: Run, said: say.Strip) -> None:
+    """A female named in another tank than she stands in: one of the two is wrong."""
+    stands = {fish.place.lower() for fish in run.fish if fish.place}
+    if not said.place or said.place.lower() not in stands:
+        return
+    named = fish_named(run, filter(None, (*(one.tag for one in said.eggs), *said.not_ready, *said.none)))
+    strange = tuple(fish.tag for fish in named if fish.place.lower() != said.place.lower())
+    if strange:
+        fact = Ask("eggs-of", "other-place", run.number, talk.called(run), tags=strange, words=said.place)
+        yes = Button(
+            "yes", say.Pick(dataclasses.replace(said, place=None), run.number, sure=True), "eggs-yes"
+        )
+        raise AskFirst(Reply(fact, (yes, Button("no", say.Nothing("stripped"), "no-change"))))
 
 
 def _check_eggs(talk: Talk, run: Run, said: say.Strip) -> None:
@@ -265,31 +297,45 @@ def _not_ready(talk: Talk, said: say.Strip, run: Run) -> None:
 
 
 def _take_eggs(talk: Talk, said: say.Strip, run: Run, at: datetime) -> None:
-    """Sound eggs of one hour go into one bowl; watery, bloody or whitish ones, and a dead female's, apart."""
-    open_females = _may_have_given(run)
+    """Sound eggs of one hour and one group go into one bowl; watery, bloody or whitish ones, and a dead
+    female's, apart."""
+    open_females = _may_have_given(talk, run, said)
     named = [_owned(one, open_females, run) for one in said.eggs]
     doubtful = [one for one in named if one.quality in DOUBTFUL or _is_dead(run, one.tag)]
-    sound = [one for one in named if one not in doubtful]
+    sound: dict[str, list[EggsOf]] = {}
+    for one in named:
+        if one not in doubtful:
+            sound.setdefault(_group_of_eggs(run, one, open_females), []).append(one)
     told: list[tuple[str, int]] = []
-    if sound:
-        name = _bowl(run, at) or next_bowl(run)
-        shared = () if sound[0].tag else tuple(fish.tag for fish in open_females)
-        told.append(
-            (name, talk.tell(run.number, Stripped(name, tuple(sound), shared, place=said.place), at).id)
-        )
+    for group, those in sound.items():
+        name = _bowl(run, at, group) or next_bowl(run, [name for name, _ in told])
+        shared = () if those[0].tag else tuple(fish.tag for fish in open_females)
+        event = talk.tell(run.number, Stripped(name, tuple(those), shared, place=said.place), at)
+        told.append((name, event.id))
     for one in doubtful:
         name = next_bowl(run, [name for name, _ in told])
         told.append(
             (name, talk.tell(run.number, Stripped(name, (one,), test_lot=True, place=said.place), at).id)
         )
     now = talk.run(run.number)
-    for name, event in told:
-        _say_eggs(talk, now, name, event)
+    for name, event_id in told:
+        _say_eggs(talk, now, name, event_id)
 
 
-def _may_have_given(run: Run) -> list[Fish]:
-    """Whose unnamed eggs can be: of females that run where any does, else of all that are not settled."""
+def _group_of_eggs(run: Run, one: EggsOf, open_females: Sequence[Fish]) -> str:
+    fish = fish_of(run, one.tag) if one.tag else next(iter(open_females), None)
+    return fish.group if fish else ""
+
+
+def _may_have_given(talk: Talk, run: Run, said: say.Strip) -> list[Fish]:
+    """Whose unnamed eggs can be: of females that run where any does, else of all that are not settled. Of
+    several groups it is the one named by its place, the one that runs, or it is asked."""
     waiting = [fish for fish in run.fish if is_unsettled_female(fish) and (fish.group or not run.groups)]
+    if any(one.tag is None for one in said.eggs) and len({fish.group for fish in waiting}) > 1:
+        running = [group.name for group in run.groups if group.running_at and unsettled(run, group.name)]
+        alone = len(running) == 1 and not said.place
+        name = running[0] if alone else group_for(talk, run, said, place=said.place)
+        waiting = [fish for fish in waiting if fish.group == name]
     return [fish for fish in waiting if fish.state == "running"] or waiting
 
 
@@ -306,12 +352,13 @@ def _is_dead(run: Run, tag: str) -> bool:
     return fish is not None and fish.state == "died"
 
 
-def _bowl(run: Run, at: datetime) -> str | None:
-    """The bowl that is still being filled: sound eggs of the same hour without milt."""
+def _bowl(run: Run, at: datetime, group: str) -> str | None:
+    """The bowl that is still being filled: sound eggs of the same group and hour without milt."""
     fitting = [
         batch
         for batch in run.batches
         if not batch.test_lot
+        and group in ("", batch.group or group)
         and (batch.begun_at is None or (not batch.fertilised_at and abs(at - batch.begun_at) <= SAME_BOWL))
     ]
     return fitting[-1].name if fitting else None

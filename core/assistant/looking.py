@@ -10,6 +10,7 @@ from core import commands as say
 from core import forecasts, reminders
 from core.assistant.cautions import step_cautions
 from core.assistant.choosing import group_for, run_for
+from core.assistant.settling import check_after_needle
 from core.assistant.stepping import step_fact
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import say_hatch_forecast
@@ -67,6 +68,7 @@ def eggs_run(talk: Talk, said: say.EggsRunning) -> None:
     group = said.group or group_for(talk, run, said, place=said.place, tags=said.tags)
     at = talk.moment(said.at, said.minutes_ago)
     tags = tuple(fish.tag for fish in fish_named(run, said.tags))
+    check_after_needle(talk, run, at, group=group, tags=tags)
     if run.way != "stripped":
         seen = say.Spawned("yes", group, at=said.at, minutes_ago=said.minutes_ago, run_number=run.number)
         spawned(talk, seen)
@@ -121,6 +123,7 @@ def spawned(talk: Talk, said: say.Spawned) -> None:
     )
     group = said.group or (said.key.group if said.key else group_for(talk, run, said, place=said.place))
     at = talk.moment(said.at, said.minutes_ago)
+    check_after_needle(talk, run, at, group=group)
     if run.way == "stripped":
         _eggs_seen_where_stripped(talk, run, group, said.answer, at)
         return

@@ -5,10 +5,14 @@ Only acts that bear on no dose are settled so; a weight is always asked about.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from datetime import datetime
+
 from core import commands as say
-from core.assistant.talk import Talk
+from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view, strip_view
 from core.records import Batch, Group, Run
+from core.replies import Ask, Reply
 from core.runs import fish_named, fish_of, looks_open, start_of
 
 EARLY_SHARE = 0.7
@@ -95,3 +99,13 @@ def _is_near_hatching(talk: Talk, run: Run, batch: Batch) -> bool:
         return True
     view = hatch_view(talk, run, batch)
     return view is None or view.window.earliest <= talk.said_at
+
+
+def check_after_needle(
+    talk: Talk, run: Run, at: datetime, *, group: str = "", tags: Sequence[str] = ()
+) -> None:
+    """No eggs come before the injection: an hour that says so is asked about."""
+    groups = {fish.group for fish in fish_named(run, tags)} or ({group} if group else set())
+    needles = [each.first_at for each in run.groups if each.name in groups or not groups]
+    if needles and at < min(needles):
+        raise AskFirst(Reply(Ask("time", "before-needle", run.number, talk.called(run), at=at)))

@@ -148,7 +148,7 @@ def _destick(scene: Scene) -> Reason:
 
 def _load(scene: Scene) -> Reason:
     if scene.run.way == "hapa":
-        return _after_rule(scene, reminders.MILT_WITHIN, "load-collected")
+        return _after_rule(scene, reminders.LOAD_WITHIN, "load-collected")
     return _of_card(scene, scene.card.swell_minutes, "min", "load")
 
 
@@ -236,7 +236,10 @@ def _brood_out(scene: Scene) -> Reason:
 
 
 def _eggs_firm(scene: Scene) -> Reason:
-    return _after_rule(scene, reminders.EGGS_FIRM_AFTER)
+    """By the card where somebody told, else by a rule of ours."""
+    if scene.card.firm_hours is None:
+        return _after_rule(scene, reminders.EGGS_FIRM_AFTER)
+    return _of_card(scene, scene.card.firm_hours, "h", "collect-eggs")
 
 
 def _water(scene: Scene) -> Reason:

@@ -202,7 +202,7 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
         case Course() as fact:
             return _course(talk, fact)
         case OrderPlan() as fact:
-            return joined(reason("order", "order"), leaning("order", fact.basis, fact.mark))
+            return _order(fact)
         case Given() as fact:
             return _given(talk, fact)
         case InjectPlan() as fact:
@@ -273,6 +273,25 @@ def _course(talk: Talk, fact: Course) -> Reason:
         high=(fact.high, unit),
     )
     return joined(bare, leaning("dose", fact.basis, fact.mark))
+
+
+def _order(fact: OrderPlan) -> Reason:
+    """From larvae back to eggs, from eggs to females, by all that the plan rests on."""
+    shares = {each.what: (each.value, "%") for each in fact.assumed}
+    values: Values = {"larvae": (fact.larvae, ""), "eggs": (float(fact.eggs), "egg")}
+    code = "order"
+    if "hatched" in shares:
+        code = "order-eggs"
+        values["hatched"] = shares["hatched"]
+    if "hatched" in shares and "reared" in shares:
+        code = "order-reared"
+        values["reared"] = shares["reared"]
+    parts = [leaning("order", fact.basis, fact.mark)]
+    if fact.kg is not None and {"eggs-per-kg", "gave-eggs"} <= shares.keys():
+        kilos: Values = {"per_kg": (shares["eggs-per-kg"][0], "egg"), "gave": shares["gave-eggs"]}
+        parts.append(reason("order", "order-females", kg=(fact.kg, "kg"), **kilos))
+    found = joined(reason("order", code, **values), *parts)
+    return ours(found) if any(each.origin == "rule" for each in fact.assumed) else found
 
 
 def _given(talk: Talk, fact: Given) -> Reason:

@@ -472,3 +472,31 @@ def test_a_bare_figure_of_a_fish_without_needle_is_weight_or_eggs(words: str, tm
 def test_eggs_of_an_injection_nobody_told_are_one_tap_away(tmp_path: Path) -> None:
     night = sheet()("2 06:00", "F1 410").tap("2 06:01", "pick:2")
     assert newest(played(night.lines, tmp_path), "eggs")["total_grams"] == 410
+
+
+def two_tanks() -> Night:
+    night = Night()("17:00", "catfish tank 1 f1 2.2 f2 2.8 m 2.5").tap("17:01", "start")
+    night = night("17:05", "tank 2 f3 2.4 f4 3.0 m 2.7")("17:06", "26 C in all tanks")
+    return night("19:00", "injected tank 1")("21:00", "injected tank 2").until("2 07:20")
+
+
+def test_eggs_without_a_name_are_of_the_tank_that_runs(tmp_path: Path) -> None:
+    *_, last = played(two_tanks()("2 07:30", "tank 2 eggs run")("2 07:35", "180 g").lines, tmp_path)
+    assert (last["kind"], last["facts"]["total_grams"]) == ("eggs", 180)
+    labels = {button["label"] for button in last["buttons"]}
+    assert {label for label in labels if "f" in label.split()[-1]} == {"Only f3", "Only f4"}
+
+
+def test_the_bowls_of_two_tanks_are_two(tmp_path: Path) -> None:
+    night = two_tanks()("2 07:30", "f1 200 g")("2 07:40", "f3 180 g")
+    batches = [each["batch"] for each in of_kind(played(night.lines, tmp_path), "eggs")]
+    assert len(set(batches)) == 2
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [("f1 220 g, tank 2", "other-place"), ("f3 eggs run at 20:00", "before-needle")],
+)
+def test_eggs_that_do_not_fit_their_tank_or_hour_are_asked(words: str, why: str, tmp_path: Path) -> None:
+    *_, last = played(two_tanks()("2 07:30", words).lines, tmp_path)
+    assert (last["kind"], last["facts"]["why"]) == ("ask", why)

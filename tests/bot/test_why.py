@@ -159,7 +159,7 @@ CASES = {
     "an order": Case(
         after(Night, "17:00", "50000 african catfish larvae by saturday"),
         "17:01",
-        "order",
+        "order-reared order-females",
         "order-rule",
         MEMORY,
     ),
@@ -169,6 +169,13 @@ CASES = {
     ),
     "grams mended": Case(
         after(stripped, "2 05:40", "no, f1 200 g"), "2 05:41", "eggs range", "dadebo-2000", MEMORY
+    ),
+    "order of hatchlings": Case(
+        after(Night, "10:00", "need 50000 catfish hatchlings by friday"),
+        "10:01",
+        "order-eggs order-females",
+        "de-graaf-1995",
+        MEMORY,
     ),
     "proposed hour": Case(START, "17:02", "curve hour-free", "okere-2015", MEMORY),
     "hour asked for too late": Case(
@@ -415,6 +422,12 @@ def test_sources_that_disagree_are_named_with_the_range(tmp_path: Path) -> None:
 def test_the_mark_is_that_of_the_weakest(tmp_path: Path) -> None:
     facts = asked(injected()("20:40", "12"), "20:41", tmp_path)["facts"]
     assert facts["mark"] == weakest(one["mark"] for one in facts["lines"])
+
+
+def test_an_order_is_reckoned_back(tmp_path: Path) -> None:
+    told = values_of(asked(Night()("10:00", "need 50000 catfish hatchlings by friday"), "10:01", tmp_path))
+    assert told["larvae"] / (told["hatched"] / 100) == pytest.approx(told["eggs"], rel=0.01)
+    assert told["eggs"] / told["per_kg"] / (told["gave"] / 100) == pytest.approx(told["kg"], rel=0.01)
 
 
 # Which figure is meant ------------------------------------------------------------------------------------
