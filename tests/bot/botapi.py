@@ -7,6 +7,7 @@ people type (`say`, `press`), order faults (`fail`, `lose`, `hold`), and read wh
 from __future__ import annotations
 
 import asyncio
+import functools
 import json
 import re
 from collections import defaultdict, deque
@@ -15,8 +16,6 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
 
-import aiogram.methods
-from aiogram.methods.base import TelegramMethod
 from aiohttp import web
 from pydantic import ValidationError
 
@@ -30,13 +29,21 @@ ME = {
     "can_read_all_group_messages": False,
     "supports_inline_queries": False,
 }
-MODELS: dict[str, Any] = {
-    made.__api_method__: made
-    for made in vars(aiogram.methods).values()
-    if isinstance(made, type) and issubclass(made, TelegramMethod) and made is not TelegramMethod
-}
 NESTED = ("reply_markup", "reply_parameters", "allowed_updates", "commands", "scope", "entities")
 ENTITY = re.compile(r"&(?:amp|lt|gt|quot|#\d+|#x[0-9a-f]+);", re.IGNORECASE)
+
+
+@functools.cache
+def models() -> dict[str, Any]:
+    """aiogram's model of each method of the Bot API. Loaded when first asked for: it takes seconds."""
+    from aiogram import methods
+    from aiogram.methods.base import TelegramMethod
+
+    return {
+        made.__api_method__: made
+        for made in vars(methods).values()
+        if isinstance(made, type) and issubclass(made, TelegramMethod) and made is not TelegramMethod
+    }
 
 
 @dataclass
@@ -255,7 +262,7 @@ class BotApi:
         return web.Response()
 
     def _check(self, kept: Request) -> None:
-        model = MODELS.get(kept.method)
+        model = models().get(kept.method)
         if model is None:
             self.breaches.append(f"no such method: {kept.method}")
             return

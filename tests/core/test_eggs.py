@@ -1,9 +1,11 @@
 """Counts against scipy and published examples; ids are of the reference."""
 
+from collections.abc import Callable
+from typing import Any
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.stats import binomtest
 
 from core.eggs import (
     Share,
@@ -53,11 +55,19 @@ def test_published_intervals(good: int, total: int, low: int, high: int) -> None
     assert (counted.low, counted.high) == (low, high)
 
 
-@given(st.integers(1, 20000).flatmap(lambda total: st.tuples(st.integers(0, total), st.just(total))))
-def test_wilson_as_scipy_has_it(count: tuple[int, int]) -> None:
+@pytest.fixture(scope="module")
+def proportion() -> Callable[[int, int], Any]:
+    """scipy's Wilson interval. scipy takes seconds to load, so it is loaded here."""
+    from scipy.stats import binomtest
+
+    return lambda good, total: binomtest(good, total).proportion_ci(0.95, method="wilson")
+
+
+@given(count=st.integers(1, 20000).flatmap(lambda total: st.tuples(st.integers(0, total), st.just(total))))
+def test_wilson_as_scipy_has_it(proportion: Callable[[int, int], Any], count: tuple[int, int]) -> None:
     good, total = count
     counted = share(good, total)
-    outside = binomtest(good, total).proportion_ci(0.95, method="wilson")
+    outside = proportion(good, total)
     assert counted.percent == pytest.approx(100 * good / total, abs=0.05 + 1e-9)
     assert 0 <= counted.low <= counted.percent <= counted.high <= 100
     for ours, theirs in ((counted.low, outside.low), (counted.high, outside.high)):
