@@ -13,9 +13,10 @@ from typing import Literal
 
 from core import dosing, timing
 from core.errors import NoFigure
-from core.forecasts import HOUR, QUARTER, earlier_quarter, later_quarter, lead
+from core.forecasts import QUARTER, earlier_quarter, later_quarter, lead
 from core.records import FishWeight, Mark, Preparation, Strength
-from core.species import BORROWED_SPREAD, Card, Figure, weakest
+from core.species import Card, Figure, weakest
+from core.timing import HOUR
 from core.units import positive, round_to, round_up
 
 Origin = Literal["own", "card", "rule"]
@@ -298,13 +299,13 @@ def night_at(course: Course, final_at: datetime) -> Night:
     Raises `NoFigure`: `no-strip-figure`, `no-hatch-figure`, or why this water gives no forecast.
     """
     card, water = course.card, timing.Water((), course.celsius)
-    curve, borrowed = card.strip_curve(course.preparation)
+    curve, _ = card.strip_curve(course.preparation)
     if card.hatch is None:
         raise NoFigure("no-hatch-figure", species=card.slug)
     for known in (curve, card.hatch):
         if why := timing.hold(known, card.tolerated_celsius, course.celsius):
             raise NoFigure(why, species=card.slug, celsius=course.celsius)
-    strip = timing.window(curve, final_at, water, least_spread=BORROWED_SPREAD if borrowed else 1.0)
+    strip = timing.window(curve, final_at, water)
     hatch_at = timing.window(card.hatch, strip.likely, water).likely
     ready_at = timing.window(card.hatch, strip.most_to, water).most_to
     sources, marks = [*strip.basis, *card.hatch.sources], [strip.mark, card.hatch.mark, RULE_MARK]

@@ -627,7 +627,7 @@ def plan_at(talk: Talk, said: say.Plan) -> None:
         return
     at = _coming(talk, said.at, said.day)
     if said.what == "strip":
-        curve, _ = forecasts.strip_curve(run, talk.card(run))
+        curve, _ = talk.card(run).strip_curve(run.preparation)
         water = forecasts.water_of(run, run.fish[0].place if run.fish else "", talk.card(run))
         at = timing.start_for(curve, at, water).replace(second=0, microsecond=0)
         soonest = talk.desk.now + forecasts.lead(talk.card(run), run.preparation)

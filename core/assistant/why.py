@@ -62,7 +62,7 @@ from core.replies import (
 )
 from core.runs import batch_of, group_of
 from core.species import MARKS
-from core.timing import BEYOND
+from core.timing import BEYOND, HOUR
 
 MOST_NAMED = 3
 """So many sources are named; of the others it is said how many they are."""
@@ -355,7 +355,7 @@ def _hold(talk: Talk, figure: Figured, fact: Hold) -> Reason:
         return _over(figure)
     card = talk.card(run)
     group = next((each for each in run.groups if each.final_at), None)
-    curve, _ = forecasts.group_curve(run, group, card) if group else forecasts.strip_curve(run, card)
+    curve, _ = forecasts.group_curve(run, group, card) if group else card.strip_curve(run.preparation)
     borne = card.tolerated_celsius
     return ours(
         reason(
@@ -368,7 +368,7 @@ def _hold(talk: Talk, figure: Figured, fact: Hold) -> Reason:
             low=(curve.min_celsius, "C"),
             high=(curve.max_celsius, "C"),
             beyond=(BEYOND, "C"),
-            again=(reminders.WATER_AGAIN / forecasts.HOUR, "h"),
+            again=(reminders.WATER_AGAIN / HOUR, "h"),
         )
     )
 

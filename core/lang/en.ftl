@@ -710,7 +710,8 @@ reason-dose-ml = { $tag }: { $per_kg } { $unit } per kg x { $kg } kg, through { 
 reason-dose-amount = { $tag }: { $per_kg } { $unit } per kg x { $kg } kg: { $amount } { $unit }.
 reason-dose-none = No dose for these fish: he gets none, or the sex is not told.
 reason-shots = In { $shots } shots together.
-reason-interval = The next shot { $apart } h after the one before.
+reason-shot-before = This shot { $apart } h after the one before.
+reason-shot-after = The next shot { $apart } h after this one.
 reason-course = { $given } { $unit } given and { $coming } to come: { $total } { $unit } per kg. Sources go from { $low } to { $high }.
 reason-given = { $tag }: { $ml } mL x { $held } { $unit } per mL: { $amount } { $unit }, as you told it.
 
