@@ -253,7 +253,7 @@ def _live_food(scene: Scene) -> Iterable[Due]:
         feed = forecasts.first_feed_at(scene.run, batch, scene.card)
         fed = any(key.step == "first-feed" and key.batch == batch.name for key, _ in scene.run.answered)
         if feed is not None and lead is not None and not fed:
-            yield Due((feed - (lead.usual or lead.high) * HOUR,), _hatch_told(batch), batch=batch.name)
+            yield Due((feed - lead.usual_or_high * HOUR,), _hatch_told(batch), batch=batch.name)
 
 
 def _first_feed(scene: Scene) -> Iterable[Due]:

@@ -397,7 +397,7 @@ def first_feed_curve(card: Card) -> Curve:
     figure = card.first_feed_hours
     if figure is None:
         raise NoFigure("no-first-feed-figure", species=card.slug)
-    likely = (figure.low + figure.high) / 2 if figure.usual is None else figure.usual
+    likely = figure.usual_or_middle
     low, high = figure.celsius or (card.best_celsius.low, card.best_celsius.high)
     earliest, latest = figure.low / likely, figure.high / likely
     return Curve(

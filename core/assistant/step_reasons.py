@@ -214,7 +214,7 @@ def by_feeding(card: Card) -> Reason | None:
 
 def _live_food(scene: Scene) -> Reason:
     lead = scene.card.live_food_lead_hours
-    hours = 0.0 if lead is None else lead.usual or lead.high
+    hours = 0.0 if lead is None else lead.usual_or_high
     found = reason("feed", "set-live-food", lead, lead=(hours, "h"))
     return joined(found, by_feeding(scene.card), _of_water_then(scene))
 

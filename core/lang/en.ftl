@@ -174,11 +174,13 @@ hold-again = I ask the water again at { $at }; between { $low } and { $high } C 
 order-females = About { $females } { $one ->
     [yes] female
    *[no] females
-} ({ $kg } kg{ $span }){ $males }: { $larvae } larvae of { $species }{ $by }, from { $eggs } eggs{ $grams }.
-order-no-kilos = { $eggs } eggs{ $grams }: { $larvae } larvae of { $species }{ $by }. How many females I cannot tell: no figure known for eggs per kilo. { $way ->
+} ({ $kg } kg{ $span }){ $males }: { $larvae } of { $species }{ $by }, from { $eggs } eggs{ $grams }.
+order-no-kilos = { $eggs } eggs{ $grams }: { $larvae } of { $species }{ $by }. How many females I cannot tell: no figure known for eggs per kilo. { $way ->
     [stripped] Tell me weights and grams of eggs of one run, and I reckon from yours.
    *[other] Strip one, tell me her weight and the grams of eggs, and I reckon from yours.
 }
+order-feeding = { $larvae } feeding larvae
+order-hatchlings = { $larvae } hatchlings
 order-one-female = One female may give none: have a second ready.
 order-kilos = ; { $low }-{ $high } as they give
 order-wanted = by { $at }
