@@ -238,8 +238,7 @@ class Hormone:
 
 def hormone(card: Card, females: Females, preparation: Preparation, told: Strength | None) -> Hormone | None:
     """The hormone by the card's usual dose; `None` where nobody published one."""
-    label = dosing.label_for(preparation, told)
-    bottle = dosing.COMMON_STRENGTH if label is None and preparation == "premix" else label
+    bottle, assumed = dosing.bottle(preparation, told)
     fish = [FishWeight("F1", "f", females.number * females.each_kg)]
     if females.males:
         fish.append(FishWeight("M1", "m", females.males * females.male_kg))
@@ -250,7 +249,7 @@ def hormone(card: Card, females: Females, preparation: Preparation, told: Streng
     if worked.make is None:
         return None
     drawn = [shot.ml for line in worked.lines for shot in line.shots if shot.ml is not None]
-    ml = round_up(dosing.with_waste(math.fsum(drawn)), ML_STEP) if label is not None and drawn else None
+    ml = round_up(dosing.with_waste(math.fsum(drawn)), ML_STEP) if drawn and not assumed else None
     return Hormone(preparation, worked.make, worked.unit, ml, worked.basis, worked.mark)
 
 

@@ -222,7 +222,7 @@ def by_dose(
         "unit": (unit, "unit"),
         "amount": (amount, unit),
     }
-    held, ml = _per_ml(preparation, strength), sum(shot.ml or 0.0 for shot in line.shots)
+    held, ml = dosing.held(preparation, strength), sum(shot.ml or 0.0 for shot in line.shots)
     if held is not None and ml:
         values |= {"held": (held, unit), "ml": (ml, "mL")}
     several = None
@@ -230,16 +230,6 @@ def by_dose(
         several = reason("dose", "shots", shots=(float(len(line.shots)), ""))
     bare = reason("dose", "dose-ml" if "ml" in values else "dose-amount", **values)
     return joined(bare, several, _dose_range(card, preparation, line.sex or "f", unit), leaned)
-
-
-def _per_ml(preparation: Preparation, strength: Strength | None) -> float | None:
-    """What a mL of the bottle holds of that by which the preparation is dosed."""
-    if strength is None:
-        return None
-    if preparation == "hcg":
-        iu, ml = strength.iu_per_vial, strength.diluent_ml
-        return None if iu is None or ml is None else iu / ml
-    return strength.ug_per_ml
 
 
 def _dose_range(card: Card, preparation: Preparation, sex: str, unit: str) -> Reason | None:

@@ -28,11 +28,11 @@ preparation-hcg = hCG
 preparation-lhrha = GnRH analogue
 preparation-own = own mixture
 
-strength-both = { $ug } ug + { $mg } mg per mL
-strength-ug = { $ug } ug per mL
-strength-mg = { $mg } mg per mL
-strength-vial = { $iu } IU per vial
-strength-vial-dissolved = { $iu } IU in { $ml } mL
+strength-both = { $ug_per_ml } ug + { $mg_per_ml } mg per mL
+strength-ug = { $ug_per_ml } ug per mL
+strength-mg = { $mg_per_ml } mg per mL
+strength-vial = { $iu_per_vial } IU per vial
+strength-vial-dissolved = { $iu_per_vial } IU in { $diluent_ml } mL
 strength-unknown = strength not known
 
 step-get-ready = get ready
@@ -1041,7 +1041,6 @@ refused-bad-quantity = I cannot read that amount.
 refused-wrong-dimension = That unit does not fit here.
 refused-mixed-units = Different substances are not added up.
 refused-not-positive = It must be more than nothing.
-refused-unknown-syringe = I know no such syringe.
 refused-bad-count = The count does not add up.
 refused-zone-unknown = I know no such place. Tell me what time it is with you.
 refused-not-here = Not in this chat.
@@ -1373,7 +1372,6 @@ fault-bad-percent = { $percent } % cannot be
 fault-bad-strength = { $percent } % is no strength
 fault-bad-quantity = not a quantity: { $text }
 fault-wrong-dimension = { $text } is not in { $expected }
-fault-unknown-syringe = no syringe of { $ml } mL; known are: { $known }
 
 fault-newer-schema = { $path } was written by a newer version (form { $found }, this one knows { $known }): update the program
 fault-locked = { $path } is in use by another program ({ $detail })

@@ -973,7 +973,7 @@ _ARGS: dict[str, Any] = {
 def _button(code: str) -> Button:
     args: list[tuple[str, Any]] = []
     for name in IDS[f"button-{code}"]:
-        args += [("ug", 20.0), ("mg", 10.0)] if name == "strength" else [(name, _ARGS[name])]
+        args += [("ug_per_ml", 20.0), ("mg_per_ml", 10.0)] if name == "strength" else [(name, _ARGS[name])]
     command = Snooze(30.0) if code == "later-30" else Nothing()
     return Button(code, command, code, () if code == "later-30" else tuple(args))
 
