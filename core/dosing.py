@@ -2,7 +2,7 @@
 
 A card's dose is active substance for each kg of body, summed over all shots. Its volume means nothing
 without the strength on the label. What is calculated stands to 0.01 mL; what is drawn stands on a mark of
-the smallest syringe that holds it. Sources are ids of the reference: M... doses and times, E... eggs.
+the smallest syringe that holds it. Whatever hangs on the preparation stands in `PREPARATIONS`.
 """
 
 from __future__ import annotations
@@ -23,26 +23,90 @@ COMMON_STRENGTH_SOURCE = "common-label"
 COMMON_STRENGTH_MARK: Mark = "from memory"
 
 # mL a syringe holds -> mL between its marks. 2 mL: IASRI course on injecting brooders, published. The
-# others are common practice: 0.3 and
-# 0.5 mL are insulin syringes of 100 units per mL; some 5 mL ones have 0.1, some 10 mL ones 0.2 between marks.
-GRADUATIONS = {0.3: 0.01, 0.5: 0.01, 1.0: 0.01, 2.0: 0.1, 5.0: 0.2, 10.0: 0.5}
-# What a farm is taken to have where it named none: the insulin syringes show no finer than the 1 mL.
-USUAL_SYRINGES = (1.0, 2.0, 5.0, 10.0)
+# others are common practice: some 5 mL ones have 0.1, some 10 mL ones 0.2 between marks.
+GRADUATIONS = {1.0: 0.01, 2.0: 0.1, 5.0: 0.2, 10.0: 0.5}
 
 CALCULATED_STEP_ML = 0.01
 CALCULATED_STEP = {"ug": 0.001, "mg": 0.001, "IU": 1.0}  # active substance, to what a scale or label can tell
-# left in needles and vials; +10 % is published for pituitary (FAO Training Series 8), common practice
-# here
+# Left in needles and vials; +10 % is published for pituitary (FAO Training Series 8), common practice here.
 WASTE = 0.10
 TOO_SMALL_ML = 0.05  # common practice: five marks of the finest syringe
-BIG_ML_PER_KG = (
-    1.0  # no published limit (no published limit): both are a rule of our own, "unusual" and not "wrong"
-)
+# No published limit: both are a rule of our own, "unusual" and not "wrong".
+BIG_ML_PER_KG = 1.0
 BIG_ML_PER_SITE = 2.0
 ROUNDING_SHOWN = 0.05
 RATIO_TOLERANCE = 0.02
 LABEL_UNUSUAL = 10.0  # times more or less than the common strength
 LABEL_SWAPPED = 1.25  # how near to the common ratio, turned upside down, counts as swapped
+
+
+# Preparations ---------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Substance:
+    """How one preparation is dosed, and what its label tells.
+
+    `figure` is the field of a card's rule that it is dosed by, `unit` that of a shot; both are empty where
+    nobody can dose it. `label` names the parts of a `Strength` that its label must tell, `volume` the one
+    that says how many mL the first of them is dissolved in, where it is not told for one mL. `common` is what
+    is assumed of an untold label. `by_label` alone: no dose without one. `own_blocker`: the second substance
+    has a vial of its own. `untold` is the warning while no mL can be told, `unnamed` that of a figure whose
+    card says nothing of what exactly was weighed.
+    """
+
+    figure: str
+    unit: str
+    label: tuple[str, ...] = ()
+    volume: str = ""
+    common: Strength | None = None
+    by_label: bool = False
+    own_blocker: bool = False
+    untold: str = ""
+    unnamed: str = ""
+
+
+PREPARATIONS: Mapping[Preparation, Substance] = {
+    "premix": Substance(
+        "ug_per_kg", "ug", label=("ug_per_ml", "mg_per_ml"), common=COMMON_STRENGTH, by_label=True
+    ),
+    "pituitary": Substance("gland_mg_per_kg", "mg", unnamed="gland-unknown"),
+    "hcg": Substance("iu_per_kg", "IU", label=("iu_per_vial",), volume="diluent_ml", untold="vial-not-told"),
+    "lhrha": Substance("ug_per_kg", "ug", own_blocker=True),
+    "own": Substance("", ""),
+}
+
+
+def label_for(preparation: Preparation, told: Strength | None) -> Strength | None:
+    """What of the farm's labels is of this preparation; `None` where nothing was told of it."""
+    of = PREPARATIONS[preparation]
+    if told is None or not of.label or getattr(told, of.label[0]) is None:
+        return None
+    return Strength(**{part: getattr(told, part) for part in (*of.label, of.volume) if part})
+
+
+def bottle(preparation: Preparation, told: Strength | None) -> tuple[Strength | None, bool]:
+    """What is in the bottle by the farm's own label, and whether the common label had to be assumed."""
+    label, common = label_for(preparation, told), PREPARATIONS[preparation].common
+    return (common, True) if label is None and common is not None else (label, False)
+
+
+def held(preparation: Preparation, strength: Strength | None) -> float | None:
+    """What one mL holds of that by which the preparation is dosed, in its unit; `None` where the label was
+    not told. Raises `HatchError("not-positive", value, unit)`."""
+    of = PREPARATIONS[preparation]
+    if strength is None or not of.label:
+        return None
+    amount, volume = getattr(strength, of.label[0]), getattr(strength, of.volume) if of.volume else 1.0
+    if amount is None or volume is None:
+        return None
+    return chain(f"{of.unit}/mL", [(amount, of.unit)], per=[(volume, "mL")])
+
+
+def active(preparation: Preparation, ml: float, strength: Strength | None) -> float | None:
+    """What `ml` of the bottle hold, in the unit of the preparation; `None` where the label was not told."""
+    per_ml, unit = held(preparation, strength), PREPARATIONS[preparation].unit
+    return None if per_ml is None else chain(unit, [(ml, "mL"), (per_ml, f"{unit}/mL")])
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,27 +176,24 @@ class Doses:
 # Syringes -------------------------------------------------------------------------------------------------
 
 
-def graduation(syringe_ml: float) -> float:
-    """mL between two marks of a syringe; raises `HatchError("unknown-syringe", ml, known)`."""
-    if syringe_ml not in GRADUATIONS:
-        raise HatchError("unknown-syringe", ml=syringe_ml, known=tuple(GRADUATIONS))
-    return GRADUATIONS[syringe_ml]
-
-
-def best_syringe(ml: float, at_hand: Sequence[float] = USUAL_SYRINGES) -> float:
-    """The smallest syringe `at_hand` (mL) that holds `ml`; the largest where it takes several fills."""
-    return min((size for size in at_hand if size >= ml), default=max(at_hand))
+def best_syringe(ml: float) -> float:
+    """The smallest syringe (mL) that holds `ml`; the largest where it takes several fills."""
+    return min((size for size in GRADUATIONS if size >= ml), default=max(GRADUATIONS))
 
 
 # Labels ---------------------------------------------------------------------------------------------------
 
 
-def plausible_label(strength: Strength, usual: Strength = COMMON_STRENGTH) -> str | None:
+def plausible_label(strength: Strength) -> str | None:
     """A code where the label should be asked again, else `None`.
 
-    `label-swapped`: ug and mg stand the wrong way round (10 ug + 20 mg for 20 ug + 10 mg, whatever the
-    strength). `label-unusual`: a part is not above zero, or more than tenfold off what is usual.
+    `half-label`: what was told is the whole label of no preparation. `label-swapped`: ug and mg stand the
+    wrong way round (10 ug + 20 mg for 20 ug + 10 mg, whatever the strength). `label-unusual`: a part is not
+    above zero, or more than tenfold off what is usual.
     """
+    if not any(_whole(strength, of.label) for of in PREPARATIONS.values()):
+        return "half-label"
+    usual = COMMON_STRENGTH
     pairs = [(strength.ug_per_ml, usual.ug_per_ml), (strength.mg_per_ml, usual.mg_per_ml)]
     told = [(part, common) for part, common in pairs if part is not None and common]
     if any(not (math.isfinite(part) and part > 0) for part, _ in told):
@@ -147,19 +208,11 @@ def plausible_label(strength: Strength, usual: Strength = COMMON_STRENGTH) -> st
     return None
 
 
-def active_ug(ml: float, strength: Strength) -> float | None:
-    """ug of the analogue in `ml` of the bottle; `None` where the label was not told."""
-    if strength.ug_per_ml is None:
-        return None
-    return chain("ug", [(ml, "mL"), (strength.ug_per_ml, "ug/mL")])
+def _whole(strength: Strength, label: tuple[str, ...]) -> bool:
+    return bool(label) and all(getattr(strength, part) is not None for part in label)
 
 
 # Shots ----------------------------------------------------------------------------------------------------
-
-
-def split(total: float, shares: Sequence[float]) -> tuple[float, ...]:
-    """`total` (any unit) shared out over the shots, as 3.0 mg/kg by (0.1, 0.9) is 0.3 and 2.7 (Brzuska)."""
-    return tuple(total * share for share in shares)
 
 
 def summed(shots: Iterable[DoseShot]) -> tuple[float, str] | None:
@@ -177,22 +230,14 @@ def summed(shots: Iterable[DoseShot]) -> tuple[float, str] | None:
     return math.fsum(known), units.pop()
 
 
-def with_waste(amount: float, share: float = WASTE) -> float:
+def with_waste(amount: float) -> float:
     """`amount` (any unit) with what stays in needles and vials on top (FAO Training Series 8: 10 % more
     of everything).
     """
-    return amount * (1 + share)
+    return amount * (1 + WASTE)
 
 
 # The sheet ------------------------------------------------------------------------------------------------
-
-# What a preparation is dosed by: the figure of a card's rule, and the unit of a shot.
-_DOSED_BY: Mapping[Preparation, tuple[str, str]] = {
-    "premix": ("ug_per_kg", "ug"),
-    "pituitary": ("gland_mg_per_kg", "mg"),
-    "hcg": ("iu_per_kg", "IU"),
-    "lhrha": ("ug_per_kg", "ug"),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,17 +253,6 @@ class _Scheme:
     blocker: bool
 
 
-def label_for(preparation: Preparation, told: Strength | None) -> Strength | None:
-    """What of the farm's labels is of this preparation; `None` where nothing was told of it."""
-    if told is None:
-        return None
-    if preparation == "premix" and told.ug_per_ml is not None:
-        return Strength(told.ug_per_ml, told.mg_per_ml)
-    if preparation == "hcg" and told.iu_per_vial is not None:
-        return Strength(iu_per_vial=told.iu_per_vial, diluent_ml=told.diluent_ml)
-    return None
-
-
 def doses(
     fish: Sequence[FishWeight],
     card: Card,
@@ -226,32 +260,26 @@ def doses(
     strength: Strength | None,
     *,
     male_dose: bool | None = None,
-    shots: int | None = None,
     primings: int | None = None,
-    syringe_ml: float | None = None,
     strength_assumed: bool = False,
 ) -> Doses:
     """The dose of each fish from the card's usual figure and the label's strength, never from a guess.
 
     `male_dose`: `False` is "no dose for him"; `None` leaves an optional dose in and warns `male-optional`.
-    `shots` chooses among the card's schemes (`None`: its first); `primings` is how many priming shots there
-    are after all, where the scheme has any. `syringe_ml` is the one the farm named.
+    `primings` is how many priming shots there are after all, where the scheme has any.
     Raises `NoFigure("no-dose-figure", species, preparation, missing)`, where `missing` is the card's `rule`,
     its `usual` figure or the label's `strength`; `HatchError("not-positive", value, unit)` for a weight or
-    strength that is none; `HatchError("unknown-syringe", ml, known)`.
+    strength that is none.
     """
-    at_hand = USUAL_SYRINGES if syringe_ml is None else (syringe_ml,)
-    for size in at_hand:
-        graduation(size)
-    female_rule = _rule(card, preparation, "f", shots)
+    female_rule = _rule(card, preparation, "f")
     if female_rule is None:
         raise _no_figure(card, preparation, "rule")
     female = _scheme(card, female_rule, strength, primings)
-    male_rule = None if male_dose is False else _rule(card, preparation, "m", None)
+    male_rule = None if male_dose is False else _rule(card, preparation, "m")
     male = _scheme(card, male_rule, strength, None) if male_rule else None
-    lines = tuple(_line(one, _scheme_for(one, female, male), at_hand) for one in fish)
+    lines = tuple(_line(one, _scheme_for(one, female, male)) for one in fish)
     total_ml, total = _total_ml(lines), _total(lines)
-    coarsest = max(_syringes(lines), default=at_hand[0])
+    coarsest = max(_syringes(lines), default=min(GRADUATIONS))
     used = [rule for rule in (female_rule, male_rule) if rule]
     warnings = (
         *_herd_warnings(fish, card, male_dose, male_rule),
@@ -264,7 +292,7 @@ def doses(
     return Doses(
         lines=lines,
         total_ml=total_ml,
-        draw_ml=None if total_ml is None else _draw(total_ml, at_hand),
+        draw_ml=None if total_ml is None else _draw(total_ml),
         total=total,
         make=None if total is None else round_to(with_waste(total), CALCULATED_STEP[female.unit]),
         ml_per_kg=female.ml_per_kg,
@@ -272,7 +300,7 @@ def doses(
         unit=female.unit,
         mg_per_kg=female.mg_per_kg,
         syringe_ml=coarsest,
-        graduation_ml=graduation(coarsest),
+        graduation_ml=GRADUATIONS[coarsest],
         warnings=warnings,
         basis=basis,
         mark=mark,
@@ -283,15 +311,17 @@ def _no_figure(card: Card, preparation: Preparation, missing: str) -> NoFigure:
     return NoFigure("no-dose-figure", species=card.slug, preparation=preparation, missing=missing)
 
 
-def _rule(card: Card, preparation: Preparation, sex: Sex, shots: int | None) -> DoseRule | None:
-    rules = [rule for rule in card.doses if rule.preparation == preparation and rule.sex == sex]
-    return next((rule for rule in rules if shots is None or len(rule.shares) == shots), None)
+def _rule(card: Card, preparation: Preparation, sex: Sex) -> DoseRule | None:
+    try:
+        return card.dose_rule(preparation, sex)
+    except NoFigure:
+        return None
 
 
 def dosed_by(rule: DoseRule) -> tuple[Figure | None, str]:
     """The figure that a rule is dosed by, over all shots, and the unit of what is given: "ug", "IU", "mg"."""
-    field, unit = _DOSED_BY.get(rule.preparation, ("", ""))
-    return (getattr(rule, field) if field else None), unit
+    of = PREPARATIONS[rule.preparation]
+    return (getattr(rule, of.figure) if of.figure else None), of.unit
 
 
 def _scheme(card: Card, rule: DoseRule, strength: Strength | None, primings: int | None) -> _Scheme:
@@ -301,11 +331,11 @@ def _scheme(card: Card, rule: DoseRule, strength: Strength | None, primings: int
         raise _no_figure(card, rule.preparation, "usual")
     shares = _shares(rule, primings)
     per_kg = chain(f"{unit}/kg", [(figure.usual * math.fsum(shares), figure.unit)])
-    held = _held(rule.preparation, strength)
-    if rule.preparation == "premix" and held is None:
+    per_ml = held(rule.preparation, strength)
+    if per_ml is None and PREPARATIONS[rule.preparation].by_label:
         raise _no_figure(card, rule.preparation, "strength")
-    ml = None if held is None else chain("mL/kg", [(per_kg, f"{unit}/kg")], per=[(held, f"{unit}/mL")])
-    own_vial = rule.preparation == "lhrha" and rule.mg_per_kg is not None
+    ml = None if per_ml is None else chain("mL/kg", [(per_kg, f"{unit}/kg")], per=[(per_ml, f"{unit}/mL")])
+    own_vial = PREPARATIONS[rule.preparation].own_blocker and rule.mg_per_kg is not None
     mg = _blocker(rule) if own_vial else _brought(ml, strength)
     return _Scheme(per_kg, unit, ml, mg, shares, blocker=own_vial and mg is not None)
 
@@ -316,17 +346,6 @@ def _shares(rule: DoseRule, primings: int | None) -> tuple[float, ...]:
     if primings is None or not first:
         return rule.shares
     return (*(first[min(n, len(first) - 1)] for n in range(primings)), final)
-
-
-def _held(preparation: Preparation, strength: Strength | None) -> float | None:
-    """What one mL holds of that by which the preparation is dosed; `None` where the label was not told."""
-    if strength is None:
-        return None
-    if preparation == "premix":
-        return strength.ug_per_ml
-    if preparation == "hcg" and strength.iu_per_vial is not None and strength.diluent_ml is not None:
-        return chain("IU/mL", [(strength.iu_per_vial, "IU")], per=[(strength.diluent_ml, "mL")])
-    return None
 
 
 def _brought(ml_per_kg: float | None, strength: Strength | None) -> float | None:
@@ -345,11 +364,11 @@ def _scheme_for(fish: FishWeight, female: _Scheme, male: _Scheme | None) -> _Sch
     return {"f": female, "m": male}[fish.sex] if fish.sex else None
 
 
-def _line(fish: FishWeight, scheme: _Scheme | None, at_hand: Sequence[float]) -> DoseLine:
+def _line(fish: FishWeight, scheme: _Scheme | None) -> DoseLine:
     positive(fish.kg, "kg")
     if scheme is None:
         return DoseLine(fish.tag, fish.sex, fish.kg, None, None, None)
-    shots = tuple(_shots(fish.kg, scheme, at_hand))
+    shots = tuple(_shots(fish.kg, scheme))
     return DoseLine(
         tag=fish.tag,
         sex=fish.sex,
@@ -362,7 +381,7 @@ def _line(fish: FishWeight, scheme: _Scheme | None, at_hand: Sequence[float]) ->
     )
 
 
-def _shots(kg: float, scheme: _Scheme, at_hand: Sequence[float]) -> Iterator[DoseShot]:
+def _shots(kg: float, scheme: _Scheme) -> Iterator[DoseShot]:
     """What rounding took from one shot goes into the next, so that the sum stays within half a mark."""
     whole = math.fsum(scheme.shares)
     owed = 0.0
@@ -377,8 +396,8 @@ def _shots(kg: float, scheme: _Scheme, at_hand: Sequence[float]) -> Iterator[Dos
         if scheme.ml_per_kg is not None:
             exact = chain("mL", [(scheme.ml_per_kg * part, "mL/kg"), (kg, "kg")])
             ml = round_to(exact, CALCULATED_STEP_ML)
-            syringe = best_syringe(ml, at_hand)
-            drawn = round_to(max(exact + owed, 0.0), graduation(syringe))
+            syringe = best_syringe(ml)
+            drawn = round_to(max(exact + owed, 0.0), GRADUATIONS[syringe])
             owed += exact - drawn
             shot = replace(shot, ml=ml, drawn_ml=drawn, syringe_ml=syringe)
         yield shot
@@ -399,9 +418,9 @@ def _total(lines: Iterable[DoseLine]) -> float | None:
     return None if known is None else round_to(known[0], CALCULATED_STEP[known[1]])
 
 
-def _draw(total_ml: float, at_hand: Sequence[float]) -> float:
+def _draw(total_ml: float) -> float:
     wanted = with_waste(total_ml)
-    return round_up(wanted, graduation(best_syringe(wanted, at_hand)))
+    return round_up(wanted, GRADUATIONS[best_syringe(wanted)])
 
 
 def _syringes(lines: Iterable[DoseLine]) -> Iterator[float]:
@@ -449,11 +468,6 @@ def _out_of(value: float, low: float, high: float) -> str:
     return "over-range" if value > high * (1 + RATIO_TOLERANCE) else ""
 
 
-def next_role(given: int, planned: int) -> str:
-    """Which shot comes after `given` priming shots of `planned`: "priming" or "resolving"."""
-    return "priming" if given < planned else "resolving"
-
-
 # What to say with the sheet -------------------------------------------------------------------------------
 
 
@@ -479,13 +493,13 @@ def _herd_warnings(
 
 def _label_warnings(rule: DoseRule, female: _Scheme) -> Iterator[str]:
     """What the label makes of the card's figure: the second substance is compared with its own range."""
-    figure, _ = dosed_by(rule)
-    blocker = rule.mg_per_kg if rule.preparation == "lhrha" else None
+    of, (figure, _) = PREPARATIONS[rule.preparation], dosed_by(rule)
+    blocker = rule.mg_per_kg if of.own_blocker else None
     yield from (each.note for each in (figure, blocker) if each is not None and each.note)
-    if rule.preparation == "pituitary" and figure is not None and not figure.note:
-        yield "gland-unknown"
-    if rule.preparation == "hcg" and female.ml_per_kg is None:
-        yield "vial-not-told"
+    if of.unnamed and figure is not None and not figure.note:
+        yield of.unnamed
+    if of.untold and female.ml_per_kg is None:
+        yield of.untold
     second, brought = rule.mg_per_kg, female.mg_per_kg
     if second is None or brought is None or female.blocker:
         return

@@ -6,19 +6,25 @@ Times shown to people are set to the quarter of an hour, outward: a forecast is 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from typing import Literal
 
 from core import timing
 from core.errors import NoFigure
 from core.records import Batch, Group, Preparation, Run, WaterReading, WaterSource, Which
 from core.runs import fish_named, start_of, unsettled
 from core.species import Card, Curve, Figure
+from core.timing import BEYOND, HOUR, LAST_LOOKS, MINUTE
 
-HOUR = timedelta(hours=1)
-QUARTER = timedelta(minutes=15)
+QUARTER = 15 * MINUTE
+RUNNING_LOOKS = 2 * QUARTER
 _QUARTER_SECONDS = QUARTER.total_seconds()
 _ANY_HOUR = datetime(2000, 1, 1, tzinfo=UTC)
+
+
+LookRule = Literal["hourly", "egg-life", "running"]
+"""Why looks lie so far apart: an hour, half the life of her eggs, or closer since some run already."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +39,14 @@ class Held:
 
 @dataclass(frozen=True, slots=True)
 class StripView:
-    """When eggs should run in a group, and how it is looked at. `held` keeps the looks but no promise."""
+    """When eggs should run in a group, and how it is looked at: each `look_every`, by the rule `looks`.
+
+    `held` keeps the looks but no promise.
+    """
 
     window: timing.Window
     look_every: timedelta
+    looks: LookRule
     give_up_at: datetime
     celsius: float
     celsius_source: WaterSource
@@ -106,34 +116,38 @@ def primings_given(run: Run, tags: Iterable[str]) -> int:
     return max(counts, default=0)
 
 
-def _waits(card: Card, preparation: Preparation) -> tuple[timedelta, timedelta] | None:
-    """Between two shots, and before the last one; `None` where nobody told."""
+def waits(card: Card, preparation: Preparation) -> tuple[Figure, Figure] | None:
+    """Hours between two shots, and before the last one; `None` where nobody told."""
     try:
         rule = card.dose_rule(preparation, "f")
     except NoFigure:
         return None
-    if rule.interval_hours is None:
-        return None
-    last = rule.last_interval_hours or rule.interval_hours
-    return rule.interval_hours.usual_or_low * HOUR, last.usual_or_low * HOUR
+    between = rule.interval_hours
+    return None if between is None else (between, rule.last_interval_hours or between)
+
+
+def _spans(card: Card, preparation: Preparation) -> tuple[timedelta, timedelta] | None:
+    """`waits` as they are reckoned with."""
+    told = waits(card, preparation)
+    return None if told is None else (told[0].usual_or_low * HOUR, told[1].usual_or_low * HOUR)
 
 
 def planned_shots(card: Card, preparation: Preparation, final_at: datetime) -> tuple[ComingShot, ...]:
     """The whole usual scheme, counted back from its final shot."""
-    primings, waits = card.usual_shots(preparation) - 1, _waits(card, preparation)
-    if waits is None:
+    primings, spans = card.usual_shots(preparation) - 1, _spans(card, preparation)
+    if spans is None:
         return (ComingShot("resolving", final_at),)
-    between, last = waits
+    between, last = spans
     times = [final_at - last - n * between for n in range(primings - 1, -1, -1)]
     return (*(ComingShot("priming", at) for at in times), ComingShot("resolving", final_at))
 
 
 def coming_shots(run: Run, group: Group, card: Card) -> tuple[ComingShot, ...]:
     """What a primed group still wants; nothing where it had its final shot or nobody told the wait."""
-    waits = _waits(card, run.preparation)
-    if group.final_at is not None or group.last_at is None or waits is None:
+    spans = _spans(card, run.preparation)
+    if group.final_at is not None or group.last_at is None or spans is None:
         return ()
-    between, last = waits
+    between, last = spans
     left = max(primings_planned(run, card) - primings_given(run, group.tags), 0)
     primings = [ComingShot("priming", group.last_at + n * between) for n in range(1, left + 1)]
     before = primings[-1].at if primings else group.last_at
@@ -149,39 +163,40 @@ def lead(card: Card, preparation: Preparation) -> timedelta:
 # Windows --------------------------------------------------------------------------------------------------
 
 
-def strip_curve(run: Run, card: Card, shots: int | None = None) -> tuple[Curve, bool]:
-    """The card's curve for the run's preparation, and whether it was borrowed; without `shots` that of the
-    usual number. Raises `NoFigure` where nobody published one."""
-    return card.strip_curve(run.preparation, shots)
-
-
 def group_curve(run: Run, group: Group, card: Card) -> tuple[Curve, bool]:
     """The curve of a group by the shots its females got, and whether it was borrowed. Raises `NoFigure`."""
     shots = max((len(fish.shots) for fish in fish_named(run, group.tags) if fish.sex == "f"), default=1)
-    return strip_curve(run, card, shots)
+    return card.strip_curve(run.preparation, shots)
 
 
 def strip(run: Run, group: Group, card: Card) -> StripView:
     """The window of a group whose final injection is known. Raises `NoFigure`."""
     if group.final_at is None:
         raise NoFigure("no-final-injection", group=group.name)
-    curve, borrowed = group_curve(run, group, card)
+    curve, _ = group_curve(run, group, card)
     water = water_of(run, group.place, card)
     celsius, source = celsius_now(run, group.place, card)
     why = timing.hold(curve, card.tolerated_celsius, celsius)
     held = None
     if why:
-        low = max(card.tolerated_celsius.low, curve.min_celsius - 2)
-        high = min(card.tolerated_celsius.high, curve.max_celsius + 2)
+        low = max(card.tolerated_celsius.low, curve.min_celsius - BEYOND)
+        high = min(card.tolerated_celsius.high, curve.max_celsius + BEYOND)
         held = Held(why, celsius, (low, high), _since(run, group.place))
         water = _inside(water, low, high)
-    window = _quarters(timing.window(curve, group.final_at, water, least_spread=2.0 if borrowed else 1.0))
-    every = HOUR
+    window = _quarters(timing.window(curve, group.final_at, water))
+    every, looks = _looks(run, group, card)
+    return StripView(window, every, looks, window.latest + LAST_LOOKS, celsius, source, held)
+
+
+def _looks(run: Run, group: Group, card: Card) -> tuple[timedelta, LookRule]:
+    """How far apart the looks of a group lie: the closest of the rules that apply, of equals the first."""
+    rules: list[tuple[timedelta, LookRule]] = []
     if run.way == "stripped" and card.egg_life_minutes is not None:  # elsewhere nobody takes her eggs
-        every = min(HOUR, timedelta(minutes=int(card.egg_life_minutes.usual_or_low / 2)))
+        rules.append((int(card.egg_life_minutes.usual_or_low / 2) * MINUTE, "egg-life"))
     if group.running_at is not None and unsettled(run, group.name):
-        every = min(every, 2 * QUARTER)
-    return StripView(window, every, window.latest + 2 * HOUR, celsius, source, held)
+        rules.append((RUNNING_LOOKS, "running"))
+    rules.append((HOUR, "hourly"))
+    return min(rules, key=lambda rule: rule[0])
 
 
 def _inside(water: timing.Water, low: float, high: float) -> timing.Water:
@@ -192,12 +207,12 @@ def _inside(water: timing.Water, low: float, high: float) -> timing.Water:
 
 def if_injected(run: Run, card: Card, final_at: datetime) -> timing.Window:
     """The window, were the fish injected at `final_at`; the coolest place counts. Raises `NoFigure`."""
-    curve, borrowed = strip_curve(run, card)
+    curve, _ = card.strip_curve(run.preparation)
     places = dict.fromkeys(fish.place for fish in run.fish) or {"": None}
     place = min(places, key=lambda each: celsius_now(run, each, card)[0])
     low, high = curve.min_celsius, curve.max_celsius
     water = _within(water_of(run, place, card), low, high)
-    return _quarters(timing.window(curve, final_at, water, least_spread=2.0 if borrowed else 1.0))
+    return _quarters(timing.window(curve, final_at, water))
 
 
 def _since(run: Run, place: str) -> datetime:
@@ -211,16 +226,13 @@ def _within(water: timing.Water, low: float, high: float) -> timing.Water:
 
 
 def _quarters(window: timing.Window) -> timing.Window:
-    return timing.Window(
+    return replace(
+        window,
         earliest=earlier_quarter(window.earliest),
         most_from=earlier_quarter(window.most_from),
         likely=earlier_quarter(window.likely),
         most_to=later_quarter(window.most_to),
         latest=later_quarter(window.latest),
-        celsius=window.celsius,
-        basis=window.basis,
-        mark=window.mark,
-        wide=window.wide,
     )
 
 

@@ -13,9 +13,10 @@ from typing import Literal
 
 from core import dosing, timing
 from core.errors import NoFigure
-from core.forecasts import HOUR, QUARTER, earlier_quarter, later_quarter, lead
+from core.forecasts import QUARTER, ComingShot, earlier_quarter, later_quarter, lead, planned_shots
 from core.records import FishWeight, Mark, Preparation, Strength
-from core.species import BORROWED_SPREAD, Card, Figure, weakest
+from core.species import Card, Figure, weakest
+from core.timing import HOUR
 from core.units import positive, round_to, round_up
 
 Origin = Literal["own", "card", "rule"]
@@ -80,14 +81,14 @@ class Assumed:
     runs: int = 0
 
 
-def middle(low: float, high: float) -> float:
-    """What is planned with where only a span is known: the geometric mean, to three digits."""
-    return _digits(math.sqrt(low * high))
-
-
 def _digits(value: float) -> float:
     """Three of them: no figure of a plan is better than that."""
     return float(f"{value:.3g}")
+
+
+def _planned_with(figure: Figure) -> float:
+    """The usual number as it was told, else the mean of the span to three digits."""
+    return _digits(figure.usual_or_mean) if figure.usual is None else figure.usual
 
 
 def _by_rule(what: str, value: float) -> Assumed:
@@ -96,10 +97,9 @@ def _by_rule(what: str, value: float) -> Assumed:
 
 def _of_card(what: str, figure: Figure) -> Assumed:
     known = figure.usual is not None or figure.low == figure.high
-    value = middle(figure.low, figure.high) if figure.usual is None else figure.usual
     sources = figure.sources if known else (*figure.sources, RULE_SOURCE)
     mark = figure.mark if known else weakest((figure.mark, RULE_MARK))
-    return Assumed(what, value, figure.low, figure.high, "card", sources, mark)
+    return Assumed(what, _planned_with(figure), figure.low, figure.high, "card", sources, mark)
 
 
 def _of_farm(what: str, own: OwnMean, times: float = 1.0, sources: tuple[str, ...] = ()) -> Assumed:
@@ -167,7 +167,7 @@ class Need:
     grams: float | None
     females: Females | None
     assumed: tuple[Assumed, ...]
-    sources: tuple[str, ...]
+    basis: tuple[str, ...]
     mark: Mark
 
 
@@ -184,21 +184,21 @@ def need(card: Card, larvae: float, own: Own, stage: Stage) -> Need:
     per_kg = _per_kg(card, own, per_gram)
     assumed = shares
     females = None
-    more: list[str] = []
+    males: tuple[str, ...] = ()
     if per_kg is not None:
         gave = _first_known("gave-eggs", own.gave_percent, card.gave_eggs_percent, GAVE_PERCENT)
-        each = _of_farm("female-kg", own.female_kg) if own.female_kg else _weight(card)
-        females = _females(card, exact, per_kg, gave, each)
-        assumed = [per_kg, gave, *shares, each]
-        more = [] if card.males_per_female is None else [*card.males_per_female.sources]
+        weighing = _of_farm("female-kg", own.female_kg) if own.female_kg else _weight(card)
+        females = _females(card, exact, per_kg, gave, weighing)
+        assumed = [per_kg, gave, *shares, weighing]
+        males = () if card.males_per_female is None else card.males_per_female.sources
     assumed = assumed if per_gram is None else [*assumed, per_gram]
-    sources = [name for each in assumed for name in each.sources] + more
+    sources = (name for each in assumed for name in each.sources)
     return Need(
         eggs=_rounded_up(exact),
         grams=None if per_gram is None else round_to(exact / per_gram.value, 1),
         females=females,
         assumed=tuple(assumed),
-        sources=tuple(dict.fromkeys(sources)),
+        basis=tuple(dict.fromkeys((*sources, *males))),
         mark=weakest(each.mark for each in assumed),
     )
 
@@ -208,7 +208,7 @@ def _females(card: Card, eggs: float, per_kg: Assumed, gave: Assumed, each: Assu
     kg = eggs / per_kg.value / share
     number = max(math.ceil(round(kg / each.value, 9)), 1)
     with_her = card.males_per_female
-    males = None if with_her is None else math.ceil(round(number * _usual(with_her), 9))
+    males = None if with_her is None else math.ceil(round(number * _planned_with(with_her), 9))
     return Females(
         number=number,
         each_kg=round_to(each.value, KG_STEP),
@@ -216,12 +216,8 @@ def _females(card: Card, eggs: float, per_kg: Assumed, gave: Assumed, each: Assu
         low_kg=round_to(eggs / (per_kg.high or per_kg.value), KG_STEP),
         high_kg=round_to(eggs / (per_kg.low or per_kg.value) / share, KG_STEP),
         males=males,
-        male_kg=round_to(_usual(card.male_kg), KG_STEP),
+        male_kg=round_to(_planned_with(card.male_kg), KG_STEP),
     )
-
-
-def _usual(figure: Figure) -> float:
-    return middle(figure.low, figure.high) if figure.usual is None else figure.usual
 
 
 # Hormone --------------------------------------------------------------------------------------------------
@@ -236,14 +232,13 @@ class Hormone:
     amount: float
     unit: str
     ml: float | None
-    sources: tuple[str, ...]
+    basis: tuple[str, ...]
     mark: Mark
 
 
 def hormone(card: Card, females: Females, preparation: Preparation, told: Strength | None) -> Hormone | None:
     """The hormone by the card's usual dose; `None` where nobody published one."""
-    label = dosing.label_for(preparation, told)
-    bottle = dosing.COMMON_STRENGTH if label is None and preparation == "premix" else label
+    bottle, assumed = dosing.bottle(preparation, told)
     fish = [FishWeight("F1", "f", females.number * females.each_kg)]
     if females.males:
         fish.append(FishWeight("M1", "m", females.males * females.male_kg))
@@ -254,7 +249,7 @@ def hormone(card: Card, females: Females, preparation: Preparation, told: Streng
     if worked.make is None:
         return None
     drawn = [shot.ml for line in worked.lines for shot in line.shots if shot.ml is not None]
-    ml = round_up(dosing.with_waste(math.fsum(drawn)), ML_STEP) if label is not None and drawn else None
+    ml = round_up(dosing.with_waste(math.fsum(drawn)), ML_STEP) if drawn and not assumed else None
     return Hormone(preparation, worked.make, worked.unit, ml, worked.basis, worked.mark)
 
 
@@ -273,19 +268,22 @@ class Course:
 
 @dataclass(frozen=True, slots=True)
 class Night:
-    """One injection and what follows, at the likely hours; `ready_at` is when most larvae are ready even if
-    all goes slowly. `feed_at` is `None` where nobody told first feed or it is not wanted; `strip` is the
-    window of the eggs."""
+    """The shots, the last of them final, and what follows at the likely hours; `ready_at` is when most larvae
+    are ready even if all goes slowly. `feed_at` is `None` where nobody told first feed or it is not wanted;
+    `strip` is the window of the eggs."""
 
-    priming_at: datetime | None
-    final_at: datetime
+    shots: tuple[ComingShot, ...]
     eggs_at: datetime
     hatch_at: datetime
     feed_at: datetime | None
     ready_at: datetime
     strip: timing.Window
-    sources: tuple[str, ...]
+    basis: tuple[str, ...]
     mark: Mark
+
+    @property
+    def final_at(self) -> datetime:
+        return self.shots[-1].at
 
 
 Trouble = Callable[[Night], int]
@@ -298,30 +296,28 @@ def night_at(course: Course, final_at: datetime) -> Night:
     Raises `NoFigure`: `no-strip-figure`, `no-hatch-figure`, or why this water gives no forecast.
     """
     card, water = course.card, timing.Water((), course.celsius)
-    curve, borrowed = card.strip_curve(course.preparation)
+    curve, _ = card.strip_curve(course.preparation)
     if card.hatch is None:
         raise NoFigure("no-hatch-figure", species=card.slug)
     for known in (curve, card.hatch):
         if why := timing.hold(known, card.tolerated_celsius, course.celsius):
             raise NoFigure(why, species=card.slug, celsius=course.celsius)
-    strip = timing.window(curve, final_at, water, least_spread=BORROWED_SPREAD if borrowed else 1.0)
+    strip = timing.window(curve, final_at, water)
     hatch_at = timing.window(card.hatch, strip.likely, water).likely
     ready_at = timing.window(card.hatch, strip.most_to, water).most_to
     sources, marks = [*strip.basis, *card.hatch.sources], [strip.mark, card.hatch.mark, RULE_MARK]
     feed = card.first_feed_hours if course.stage == "feeding" else None
     if feed is not None:
         sources, marks = [*sources, *feed.sources], [*marks, feed.mark]
-        ready_at += feed.usual_or_low * HOUR
-    ahead = lead(card, course.preparation)
+        ready_at += feed.high * HOUR
     return Night(
-        priming_at=final_at - ahead if ahead else None,
-        final_at=final_at,
+        shots=planned_shots(card, course.preparation, final_at),
         eggs_at=earlier_quarter(strip.likely),
         hatch_at=earlier_quarter(hatch_at),
         feed_at=None if feed is None else earlier_quarter(hatch_at + feed.usual_or_low * HOUR),
         ready_at=later_quarter(ready_at),
         strip=strip,
-        sources=tuple(dict.fromkeys([*sources, RULE_SOURCE])),
+        basis=tuple(dict.fromkeys([*sources, RULE_SOURCE])),
         mark=weakest(marks),
     )
 

@@ -6,6 +6,7 @@ Empty strings stand for "the whole run" in `group` and `batch`; `None` always me
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar, Literal
@@ -33,6 +34,12 @@ class Strength:
     iu_per_vial: float | None = None
     diluent_ml: float | None = None
 
+    @property
+    def told(self) -> dict[str, float]:
+        """The parts that were told, by their names."""
+        parts = ((field.name, getattr(self, field.name)) for field in dataclasses.fields(self))
+        return {name: value for name, value in parts if value is not None}
+
 
 @dataclass(frozen=True, slots=True)
 class Farm:
@@ -44,7 +51,6 @@ class Farm:
     zone: str | None = None
     offset_minutes: int = 0
     strength: Strength | None = None
-    syringe_ml: float | None = None
     bath_habit: BathHabit = "unknown"
     iodine_basis: IodineBasis | None = None
     unit_system: str = "metric"

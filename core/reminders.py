@@ -17,9 +17,7 @@ from core.errors import NoFigure
 from core.records import Batch, Bell, BellState, Farm, Group, Reminder, Run, StepKey, Which
 from core.runs import NO_BELLS, Step, females, looks_open, start_of, steps, stopped, uninjected, unsettled
 from core.species import Card
-
-HOUR = timedelta(hours=1)
-MINUTE = timedelta(minutes=1)
+from core.timing import HOUR, LAST_LOOKS, MINUTE
 
 WAKING_ATTEMPTS = 6
 WAKING_EVERY = 2 * MINUTE
@@ -152,7 +150,7 @@ def look_hours(view: forecasts.StripView, group: Group) -> tuple[datetime, ...]:
     if group.running_at is not None:
         since = max(group.running_at, group.last_look_at or group.running_at)
         close = [since + step * view.look_every for step in range(1, 200)]
-        hours = [at for at in close if at <= max(view.give_up_at, since + 2 * HOUR)]
+        hours = [at for at in close if at <= max(view.give_up_at, since + LAST_LOOKS)]
     return tuple(sorted(set(hours)))
 
 
@@ -255,7 +253,7 @@ def _live_food(scene: Scene) -> Iterable[Due]:
         feed = forecasts.first_feed_at(scene.run, batch, scene.card)
         fed = any(key.step == "first-feed" and key.batch == batch.name for key, _ in scene.run.answered)
         if feed is not None and lead is not None and not fed:
-            yield Due((feed - (lead.usual or lead.high) * HOUR,), _hatch_told(batch), batch=batch.name)
+            yield Due((feed - lead.usual_or_high * HOUR,), _hatch_told(batch), batch=batch.name)
 
 
 def _first_feed(scene: Scene) -> Iterable[Due]:

@@ -13,7 +13,7 @@ from typing import ClassVar
 
 from core.commands import Act, Command
 from core.dosing import DoseLine
-from core.orders import Assumed
+from core.orders import Hormone, Need, Night
 from core.records import CountOf, EggsOf, FishWeight, Mark, RunState, Strength, WaterSource, Way
 
 # Doses and plan -------------------------------------------------------------------------------------------
@@ -137,11 +137,12 @@ class Hold:
 
 @dataclass(frozen=True, slots=True)
 class OrderPlan:
-    """Larvae wanted, worked back. `wanted_at` is `None` while no day was named, the hours are where there is
-    no night to tell: `why` is then `no-day` or why nobody can. With `too-late` the hours are those of the
-    earliest day there is, `earliest_at`; `females` is `None` where nobody knows eggs per kg.
+    """Larvae wanted, worked back, `feeding` or just hatched. `wanted_at` is `None` while no day was named,
+    `night` where there is none to tell: `why` is then `no-day` or why nobody can. With `too-late` it is the
+    night of the earliest day there is, `earliest_at`. `hormone` is `None` where nobody knows how many females
+    or published a dose.
 
-    `assumed` is all that it rests on beside the water; `asleep`: eggs come when people sleep.
+    `asleep`: eggs come when people sleep. `basis` and `mark` are of all its parts together.
     """
 
     kind: ClassVar[str] = "order-plan"
@@ -152,28 +153,12 @@ class OrderPlan:
     wanted_at: datetime | None
     why: str
     earliest_at: datetime | None
-    eggs: int
-    grams: float | None
-    females: int | None
-    female_kg: float | None
-    kg: float | None
-    low_kg: float | None
-    high_kg: float | None
-    males: int | None
-    preparation: str
-    hormone_amount: float | None
-    hormone_unit: str
-    hormone_ml: float | None
-    priming_at: datetime | None
-    final_at: datetime | None
-    eggs_at: datetime | None
-    hatch_at: datetime | None
-    feed_at: datetime | None
-    ready_at: datetime | None
+    need: Need
+    hormone: Hormone | None
+    night: Night | None
     asleep: bool
     celsius: float
     celsius_source: WaterSource
-    assumed: tuple[Assumed, ...]
     basis: tuple[str, ...]
     mark: Mark
 

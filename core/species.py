@@ -83,8 +83,26 @@ class Figure:
 
     @property
     def usual_or_low(self) -> float:
-        """The usual number, or the low end where only a span is known: what comes early is not missed."""
+        """For hours until something comes: the low end where only a span is known, so that what comes early
+        is not missed."""
         return self.low if self.usual is None else self.usual
+
+    @property
+    def usual_or_high(self) -> float:
+        """For how long before something else a thing must be begun: the high end where only a span is known,
+        so that it is ready in time."""
+        return self.high if self.usual is None else self.usual
+
+    @property
+    def usual_or_middle(self) -> float:
+        """For what is told with both ends beside it, hours or a count: the arithmetic middle of a span."""
+        return (self.low + self.high) / 2 if self.usual is None else self.usual
+
+    @property
+    def usual_or_mean(self) -> float:
+        """For what is multiplied, as rates and weights of an order are: the geometric mean of a span whose
+        ends may differ manyfold, as far from the one as from the other."""
+        return math.sqrt(self.low * self.high) if self.usual is None else self.usual
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,9 +23,9 @@ WIDER_EARLIEST, WIDER_LATEST = 0.9, 1.1  # how it is widened there: our own caut
 PATIENCE = timedelta(hours=72)  # of the contract: after the last reading
 LAST_LOOKS = timedelta(hours=2)  # two more looks, an hour apart, past the latest time
 _DAY = timedelta(hours=24)
-_HOUR = timedelta(hours=1)
+HOUR = timedelta(hours=1)
 _LONGEST = timedelta(days=60)  # no event of a hatchery takes so long
-_MINUTE = timedelta(minutes=1)
+MINUTE = timedelta(minutes=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +71,11 @@ class Water:
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """Five times of an event. `celsius` is the mean from the start to `likely`; `wide`: some of the water up
-    to `latest` was outside the curve's source, so `earliest` and `latest` were moved apart."""
+    """Five times of an event that began at `start`. `celsius` is the mean from there to `likely`; `wide`:
+    some of the water up to `latest` was outside the curve's source, so `earliest` and `latest` were moved
+    apart."""
 
+    start: datetime
     earliest: datetime
     most_from: datetime
     likely: datetime
@@ -127,7 +129,7 @@ class _Piece:
 
 
 def _piece(start: datetime, end: datetime, first: float, last: float) -> _Piece:
-    return _Piece(start, (end - start) / _HOUR, first, last)
+    return _Piece(start, (end - start) / HOUR, first, last)
 
 
 def _pieces(water: Water, start: datetime) -> Iterator[_Piece]:
@@ -137,7 +139,7 @@ def _pieces(water: Water, start: datetime) -> Iterator[_Piece]:
         if end <= start:
             continue
         if piece.start < start:
-            yield _piece(start, end, piece.celsius((start - piece.start) / _HOUR), piece.last)
+            yield _piece(start, end, piece.celsius((start - piece.start) / HOUR), piece.last)
         else:
             yield piece
 
@@ -164,7 +166,7 @@ def _all_pieces(water: Water, start: datetime) -> Iterator[_Piece]:
 
 def _steady(start: datetime, celsius: float) -> Iterator[_Piece]:
     while True:
-        yield _Piece(start, _DAY / _HOUR, celsius, celsius)
+        yield _Piece(start, _DAY / HOUR, celsius, celsius)
         start += _DAY
 
 
@@ -212,7 +214,7 @@ def progress(curve: Curve, start: datetime, end: datetime, water: Water) -> floa
     """How much of the bare curve (1: its `hours` are over) is done between two times. Never below 0."""
     done = 0.0
     for piece in _pieces(water, start):
-        left = (end - piece.start) / _HOUR
+        left = (end - piece.start) / HOUR
         if left <= 0:
             break
         if left < piece.hours:
@@ -240,34 +242,33 @@ def _reached(curve: Curve, start: datetime, water: Water, factors: tuple[float, 
             return times
         if piece.start - moved >= PATIENCE or piece.start - start > _LONGEST:
             break
-    raise NoFigure("not-reached", start=start, hours=(moved - start) / _HOUR, done=round(done, 3))
+    raise NoFigure("not-reached", start=start, hours=(moved - start) / HOUR, done=round(done, 3))
 
 
 def _warmth(water: Water, start: datetime, end: datetime) -> tuple[float, float, float]:
     """Mean, lowest and highest degrees between two times."""
     total, low, high = 0.0, math.inf, -math.inf
     for piece in _pieces(water, start):
-        left = (end - piece.start) / _HOUR
+        left = (end - piece.start) / HOUR
         if left <= 0:
             break
         hours = min(left, piece.hours)
         last = piece.celsius(hours)
         total += (piece.first + last) / 2 * hours
         low, high = min(low, piece.first, last), max(high, piece.first, last)
-    return min(max(total * _HOUR / (end - start), low), high), low, high
+    return min(max(total * HOUR / (end - start), low), high), low, high
 
 
 # What others ask ------------------------------------------------------------------------------------------
 
 
-def window(curve: Curve, start: datetime, water: Water, *, least_spread: float = 1.0) -> Window:
+def window(curve: Curve, start: datetime, water: Water) -> Window:
     """The window of an event that began at `start`: each time is when the sum reaches the curve's factor.
 
     Hours further than 2 degrees outside the curve's source add nothing. Where water up to `latest` is outside
-    the source, `earliest` takes 0.9 and `latest` 1.1 of its factor. `least_spread` is the least
-    `latest / earliest` of the factors. Raises `NoFigure("not-reached", start, hours, done)`.
+    the source, `earliest` takes 0.9 and `latest` 1.1 of its factor.
+    Raises `NoFigure("not-reached", start, hours, done)`.
     """
-    curve = curve.widened(least_spread)
     inner = (curve.most_from, curve.likely, curve.most_to)
     times = _reached(curve, start, water, (curve.earliest, *inner, curve.latest))
     _, low, high = _warmth(water, start, times[-1])
@@ -277,7 +278,7 @@ def window(curve: Curve, start: datetime, water: Water, *, least_spread: float =
         times = _reached(curve, start, water, outer)
     mean, _, _ = _warmth(water, start, times[2])
     earliest, most_from, likely, most_to, latest = times
-    return Window(earliest, most_from, likely, most_to, latest, mean, curve.sources, curve.mark, wide)
+    return Window(start, earliest, most_from, likely, most_to, latest, mean, curve.sources, curve.mark, wide)
 
 
 def hold(curve: Curve, tolerated: Figure, celsius: float) -> str | None:
@@ -301,14 +302,14 @@ def start_for(curve: Curve, likely_at: datetime, water: Water) -> datetime:
         late, early = early, likely_at - 2 * (likely_at - early)
         if likely_at - early > _LONGEST:
             raise NoFigure("no-start", likely_at=likely_at)
-    while late - early > _MINUTE / 60:
+    while late - early > MINUTE / 60:
         middle = early + (late - early) / 2
         if progress(curve, middle, likely_at, water) < curve.likely:
             late = middle
         else:
             early = middle
     (found,) = _reached(curve, early, water, (curve.likely,))
-    if abs(found - likely_at) > _MINUTE:
+    if abs(found - likely_at) > MINUTE:
         raise NoFigure("no-start", likely_at=likely_at)
     return early
 
@@ -337,7 +338,7 @@ def forecast(
         _refuse_outside(card, curve, water.assumed)
     found = window(curve, start, water)
     if water.readings and found.likely - max(start, water.readings[-1].at) > PATIENCE:
-        raise NoFigure("not-reached", start=start, hours=(found.likely - start) / _HOUR)
+        raise NoFigure("not-reached", start=start, hours=(found.likely - start) / HOUR)
     reasons = {
         "borrowed-curve": borrowed,
         "widened": found.wide,
@@ -365,7 +366,7 @@ def forecast(
 
 
 def _hours(span: timedelta) -> float:
-    return round(span / _HOUR, 2)
+    return round(span / HOUR, 2)
 
 
 def _refuse_outside(card: Card, curve: Curve, celsius: float) -> None:
@@ -396,7 +397,7 @@ def first_feed_curve(card: Card) -> Curve:
     figure = card.first_feed_hours
     if figure is None:
         raise NoFigure("no-first-feed-figure", species=card.slug)
-    likely = (figure.low + figure.high) / 2 if figure.usual is None else figure.usual
+    likely = figure.usual_or_middle
     low, high = figure.celsius or (card.best_celsius.low, card.best_celsius.high)
     earliest, latest = figure.low / likely, figure.high / likely
     return Curve(

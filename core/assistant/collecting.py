@@ -193,8 +193,7 @@ def _per_ml(card: Card, lots: Sequence[Lot]) -> _PerMl:
     figure = card.eggs_per_ml
     if figure is None:
         return _PerMl()
-    usual = figure.usual or (figure.low + figure.high) / 2
-    return _PerMl(usual, figure.low, figure.high, figure.sources, figure.mark)
+    return _PerMl(figure.usual_or_middle, figure.low, figure.high, figure.sources, figure.mark)
 
 
 def _by_place(lots: Sequence[Lot], usual: float | None) -> tuple[EggsInPlace, ...]:

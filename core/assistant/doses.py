@@ -36,7 +36,6 @@ FRESH = timedelta(hours=12)
 AWAKE_FROM, AWAKE_TO = 4.5, 20.0
 SLEEP_BEGINS, SLEEP_ENDS = 22.0, AWAKE_FROM
 STEP_OF: Mapping[Which, str] = {"priming": "prime", "resolving": "inject", "only": "inject"}
-LABELLED: tuple[Preparation, ...] = ("premix", "hcg")
 
 
 # Weighing -------------------------------------------------------------------------------------------------
@@ -137,20 +136,12 @@ def _opened(talk: Talk, slug: str, preparation: Preparation | None) -> int:
     card = talk.card_of(slug)
     chosen = preparation or card.usual_preparation
     number = talk.new_run()
-    talk.tell(number, Opened(slug, card.ways[0], chosen, *_bottle(talk, chosen)))
+    talk.tell(number, Opened(slug, card.ways[0], chosen, *dosing.bottle(chosen, talk.farm.strength)))
     return number
 
 
-def _bottle(talk: Talk, preparation: Preparation) -> tuple[Strength | None, bool]:
-    """What one mL holds by the farm's own label, and whether the common label had to be assumed."""
-    told = dosing.label_for(preparation, talk.farm.strength)
-    if told is None and preparation == "premix":
-        return dosing.COMMON_STRENGTH, True
-    return told, False
-
-
 def _with(talk: Talk, preparation: Preparation) -> SetUp:
-    strength, assumed = _bottle(talk, preparation)
+    strength, assumed = dosing.bottle(preparation, talk.farm.strength)
     return SetUp(preparation=preparation, strength=strength, strength_assumed=assumed)
 
 
@@ -415,7 +406,7 @@ def _sheet_buttons(talk: Talk, run: Run, fact: DoseSheet, alternatives: tuple[st
         buttons.append(
             Button("change:no-male-dose", say.ChangeRun(run.number, male_dose=False), "no-male-dose")
         )
-    if run.preparation in LABELLED:
+    if dosing.PREPARATIONS[run.preparation].label:
         buttons.append(Button("change", say.AskAgain("label", run.number), "other-bottle"))
     buttons.append(Button("cancel", say.Cancel(run_number=run.number), "cancel"))
     return buttons
@@ -429,9 +420,7 @@ def _start_button(run: Run) -> Button:
         return Button(
             "start", say.StartRun(run.number), "start-with", (*args, ("preparation", run.preparation))
         )
-    parts = {"ug": told.ug_per_ml, "mg": told.mg_per_ml, "iu": told.iu_per_vial, "ml": told.diluent_ml}
-    args += tuple((name, value) for name, value in parts.items() if value is not None)
-    return Button("start", say.StartRun(run.number), "start", args)
+    return Button("start", say.StartRun(run.number), "start", (*args, *told.told.items()))
 
 
 def change(talk: Talk, said: say.ChangeRun) -> None:
@@ -456,8 +445,7 @@ def change(talk: Talk, said: say.ChangeRun) -> None:
 def label(talk: Talk, said: say.Label) -> None:
     """What the bottle's label says: kept for the farm, and the sheet that is being made ready follows."""
     strength = Strength(said.ug_per_ml, said.mg_per_ml, said.iu_per_vial, said.diluent_ml)
-    half = said.iu_per_vial is None and (said.ug_per_ml is None or said.mg_per_ml is None)
-    fault = "half-label" if half else dosing.plausible_label(strength)
+    fault = dosing.plausible_label(strength)
     if fault:
         talk.expect("label")
         talk.say(
@@ -469,8 +457,7 @@ def label(talk: Talk, said: say.Label) -> None:
             ),
         )
         return
-    told = {name: value for name, value in dataclasses.asdict(strength).items() if value is not None}
-    known = dataclasses.replace(talk.farm.strength or Strength(), **told)
+    known = dataclasses.replace(talk.farm.strength or Strength(), **strength.told)
     talk.change_farm(dataclasses.replace(talk.farm, strength=known))
     ready = _ready(talk)
     of_it = dosing.label_for(ready.preparation, strength) if ready else None
@@ -627,7 +614,7 @@ def plan_at(talk: Talk, said: say.Plan) -> None:
         return
     at = _coming(talk, said.at, said.day)
     if said.what == "strip":
-        curve, _ = forecasts.strip_curve(run, talk.card(run))
+        curve, _ = talk.card(run).strip_curve(run.preparation)
         water = forecasts.water_of(run, run.fish[0].place if run.fish else "", talk.card(run))
         at = timing.start_for(curve, at, water).replace(second=0, microsecond=0)
         soonest = talk.desk.now + forecasts.lead(talk.card(run), run.preparation)

@@ -95,7 +95,7 @@ def amount_of(run: Run, shot: Shot) -> float | None:
     if shot.sheet_amount is not None:
         part = 1.0 if shot.ml is None or not shot.sheet_ml else shot.ml / shot.sheet_ml
         return shot.sheet_amount * part
-    return dosing.active_ug(shot.ml, run.strength) if shot.ml is not None and run.strength else None
+    return None if shot.ml is None else dosing.active(run.preparation, shot.ml, run.strength)
 
 
 def keep_the_others(talk: Talk, tags: Sequence[str], old: Event, told: Injected) -> None:

@@ -78,13 +78,13 @@ def _plan(talk: Talk, larvae: float, said: say.Order, card: Card) -> OrderPlan:
     live = [run for run in talk.live() if run.species == card.slug]
     preparation = live[-1].preparation if live else card.usual_preparation
     celsius, source = _water(talk, card)
-    course = orders.Course(card, preparation, celsius, stage)
     wanted = _ready_by(talk, said.day)
-    night, why, earliest = _night(talk, course, wanted)
+    night, why, earliest = _night(talk, orders.Course(card, preparation, celsius, stage), wanted)
     need = orders.need(card, larvae, _own(talk, card), stage)
-    females = need.females
-    hormone = females and orders.hormone(card, females, preparation, talk.farm.strength)
-    leaning = [each for each in (need, hormone, night) if each]
+    hormone = None
+    if need.females is not None:
+        hormone = orders.hormone(card, need.females, preparation, talk.farm.strength)
+    parts = [each for each in (need, hormone, night) if each]
     return OrderPlan(
         species=card.slug,
         way=live[-1].way if live else card.ways[0],
@@ -93,30 +93,14 @@ def _plan(talk: Talk, larvae: float, said: say.Order, card: Card) -> OrderPlan:
         wanted_at=wanted,
         why=why,
         earliest_at=earliest,
-        eggs=need.eggs,
-        grams=need.grams,
-        females=females.number if females else None,
-        female_kg=females.each_kg if females else None,
-        kg=females.kg if females else None,
-        low_kg=females.low_kg if females else None,
-        high_kg=females.high_kg if females else None,
-        males=females.males if females else None,
-        preparation=preparation,
-        hormone_amount=hormone.amount if hormone else None,
-        hormone_unit=hormone.unit if hormone else "",
-        hormone_ml=hormone.ml if hormone else None,
-        priming_at=night.priming_at if night else None,
-        final_at=night.final_at if night else None,
-        eggs_at=night.eggs_at if night else None,
-        hatch_at=night.hatch_at if night else None,
-        feed_at=night.feed_at if night else None,
-        ready_at=night.ready_at if night else None,
+        need=need,
+        hormone=hormone,
+        night=night,
         asleep=night is not None and not awake(talk, night.strip),
         celsius=celsius,
         celsius_source=source,
-        assumed=need.assumed,
-        basis=tuple(dict.fromkeys(name for each in leaning for name in each.sources)),
-        mark=weakest(each.mark for each in leaning),
+        basis=tuple(dict.fromkeys(name for each in parts for name in each.basis)),
+        mark=weakest(each.mark for each in parts),
     )
 
 
@@ -127,24 +111,22 @@ def _night(
     now = talk.desk.now
     if wanted is None:
         return None, "no-day", None
+
+    def trouble(each: orders.Night) -> int:
+        return _trouble(talk, each)
+
     try:
-        night = orders.last_night(course, wanted, now, lambda each: _trouble(talk, each))
-        if night is not None:
+        if night := orders.last_night(course, wanted, now, trouble):
             return night, "", None
         earliest = _morning(talk, orders.earliest_ready(course, now))
-        return (
-            orders.last_night(course, earliest, now, lambda each: _trouble(talk, each)),
-            "too-late",
-            earliest,
-        )
+        return orders.last_night(course, earliest, now, trouble), "too-late", earliest
     except NoFigure as fault:
         return None, fault.code, None
 
 
 def _trouble(talk: Talk, night: orders.Night) -> int:
     """Eggs at night are worse than a needle at night."""
-    needles = [at for at in (night.priming_at, night.final_at) if at]
-    return 2 * (not awake(talk, night.strip)) + any(is_night(talk, at) for at in needles)
+    return 2 * (not awake(talk, night.strip)) + any(is_night(talk, shot.at) for shot in night.shots)
 
 
 def _water(talk: Talk, card: Card) -> tuple[float, WaterSource]:

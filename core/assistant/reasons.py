@@ -11,9 +11,8 @@ from core.assistant.talk import Talk
 from core.errors import NoFigure
 from core.records import Batch, Group, Mark, Preparation, Run, Strength
 from core.replies import Because
-from core.runs import start_of
 from core.species import Card, Curve, Figure, Hatching, Report, weakest
-from core.timing import Window
+from core.timing import HOUR, Window
 
 OWN: Mark = "the farm's own"
 FARM = "farm"
@@ -157,7 +156,7 @@ def of_group(talk: Talk, run: Run, group: Group, about: str = "strip") -> Reason
     card = talk.card(run)
     view = forecasts.strip(run, group, card)
     curve, borrowed = forecasts.group_curve(run, group, card)
-    hours = hours_of(view.window, group.final_at or group.told_at)
+    hours = hours_of(view.window)
     found = by_curve(about, curve, view.window.celsius, hours, "inject")
     return joined(found, *_besides(talk, run, curve, borrowed, view.window.wide))
 
@@ -166,8 +165,8 @@ def of_plan(talk: Talk, run: Run, final_at: datetime, about: str = "plan") -> Re
     """When the eggs of fish should run that are to be injected then. Raises `NoFigure`."""
     card = talk.card(run)
     window = forecasts.if_injected(run, card, final_at)
-    curve, borrowed = forecasts.strip_curve(run, card)
-    found = by_curve(about, curve, window.celsius, hours_of(window, final_at), "inject")
+    curve, borrowed = card.strip_curve(run.preparation)
+    found = by_curve(about, curve, window.celsius, hours_of(window), "inject")
     return joined(found, *_besides(talk, run, curve, borrowed, window.wide))
 
 
@@ -184,19 +183,18 @@ def of_hatch(talk: Talk, run: Run, batch: Batch) -> Reason:
     """When the larvae of a batch should hatch. Raises `NoFigure`."""
     card = talk.card(run)
     view = forecasts.hatch(run, batch, card)
-    curve, start = card.hatch, start_of(batch)
+    curve = card.hatch
     assert curve is not None
-    assert start is not None
-    found = by_curve("hatch", curve, view.window.celsius, hours_of(view.window, start), view.from_step)
+    found = by_curve("hatch", curve, view.window.celsius, hours_of(view.window), view.from_step)
     if view.window.wide:
         return joined(found, reason("hatch", "widened"))
     return joined(found, disagreeing(talk, card, curve, "hatch"))
 
 
-def hours_of(window: Window, start: datetime) -> tuple[float, float, float]:
-    """Earliest, likely and latest, in hours from a start."""
+def hours_of(window: Window) -> tuple[float, float, float]:
+    """Earliest, likely and latest, in hours from the start."""
     earliest, likely, latest = (
-        (at - start) / forecasts.HOUR for at in (window.earliest, window.likely, window.latest)
+        (at - window.start) / HOUR for at in (window.earliest, window.likely, window.latest)
     )
     return earliest, likely, latest
 
@@ -224,7 +222,7 @@ def by_dose(
         "unit": (unit, "unit"),
         "amount": (amount, unit),
     }
-    held, ml = _per_ml(preparation, strength), sum(shot.ml or 0.0 for shot in line.shots)
+    held, ml = dosing.held(preparation, strength), sum(shot.ml or 0.0 for shot in line.shots)
     if held is not None and ml:
         values |= {"held": (held, unit), "ml": (ml, "mL")}
     several = None
@@ -232,16 +230,6 @@ def by_dose(
         several = reason("dose", "shots", shots=(float(len(line.shots)), ""))
     bare = reason("dose", "dose-ml" if "ml" in values else "dose-amount", **values)
     return joined(bare, several, _dose_range(card, preparation, line.sex or "f", unit), leaned)
-
-
-def _per_ml(preparation: Preparation, strength: Strength | None) -> float | None:
-    """What a mL of the bottle holds of that by which the preparation is dosed."""
-    if strength is None:
-        return None
-    if preparation == "hcg":
-        iu, ml = strength.iu_per_vial, strength.diluent_ml
-        return None if iu is None or ml is None else iu / ml
-    return strength.ug_per_ml
 
 
 def _dose_range(card: Card, preparation: Preparation, sex: str, unit: str) -> Reason | None:

@@ -24,11 +24,9 @@ from core.assistant.talk import Talk
 from core.errors import NoFigure
 from core.records import Batch, Bell, Group, Run, StepKey
 from core.replies import Because
-from core.runs import batch_of, group_of, step, unsettled
+from core.runs import batch_of, group_of, step
 from core.species import Card, Figure, weakest
-
-HOUR = timedelta(hours=1)
-MINUTE = timedelta(minutes=1)
+from core.timing import HOUR, MINUTE
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,18 +73,29 @@ def _get_ready(scene: Scene) -> Reason:
 
 
 def _needle(scene: Scene) -> Reason:
-    """What to draw, and how far several shots lie apart."""
+    """What to draw, and how far it lies from the shot before or after."""
     run, card = scene.run, scene.card
     try:
         worked = doses_of(scene.talk, run)
     except NoFigure:
         return reason("dose", "no-figure")
     leaned = leaning("dose", worked.basis, worked.mark)
-    found = by_dose(card, run.preparation, run.strength, worked.lines, leaned)
-    apart = card.dose_rule(run.preparation, "f").interval_hours
-    if apart is None or not forecasts.primings_planned(run, card):
-        return found
-    return joined(found, reason("dose", "interval", apart, apart=(apart.usual_or_low, "h")))
+    return joined(by_dose(card, run.preparation, run.strength, worked.lines, leaned), _apart(scene))
+
+
+def _apart(scene: Scene) -> Reason | None:
+    """How long after the shot before the last one comes, or the next one after a priming."""
+    run, card = scene.run, scene.card
+    waits, primings = forecasts.waits(card, run.preparation), forecasts.primings_planned(run, card)
+    if waits is None or not primings:
+        return None
+    between, last = waits
+    if scene.key.step == "inject":
+        return reason("dose", "shot-before", last, apart=(last.usual_or_low, "h"))
+    tags = scene.group.tags if scene.group else ()
+    more = primings - forecasts.primings_given(run, tags) > 1
+    wait = between if more else last
+    return reason("dose", "shot-after", wait, apart=(wait.usual_or_low, "h"))
 
 
 def _look(scene: Scene) -> Reason:
@@ -97,14 +106,13 @@ def _look(scene: Scene) -> Reason:
     view = forecasts.strip(run, group, scene.card)
     every = (view.look_every / MINUTE, "min")
     life = scene.card.egg_life_minutes
-    half = None if life is None else life.usual_or_low / 2 * MINUTE
-    running = group.running_at is not None and bool(unsettled(run, group.name))
-    if half is not None and life is not None and half == view.look_every:
+    if view.looks == "egg-life" and life is not None:
         bare = reason("look", "look-life", life, every=every, life=(life.usual_or_low, "min"))
         looks = joined(bare, spread(life, "min"))
     else:
-        looks = ours(reason("look", "look-running" if running else "look-house", every=every))
-    if scene.key.look > 1 or group.last_look_at is not None or running:
+        looks = ours(reason("look", "look-running" if view.looks == "running" else "look-house", every=every))
+    begun = scene.key.look > 1 or group.last_look_at is not None or group.running_at is not None
+    if begun:
         return looks
     return joined(of_group(scene.talk, run, group, "look"), _without_spread(looks))
 
@@ -149,7 +157,7 @@ def _destick(scene: Scene) -> Reason:
 def _load(scene: Scene) -> Reason:
     if scene.run.way == "hapa":
         return _after_rule(scene, reminders.LOAD_WITHIN, "load-collected")
-    return _of_card(scene, scene.card.swell_minutes, "min", "load")
+    return _of_card(scene.card.swell_minutes, "min", "load")
 
 
 def _bath(scene: Scene) -> Reason:
@@ -171,11 +179,11 @@ def _in_bath(scene: Scene) -> Reason:
 
 
 def _care(scene: Scene) -> Reason:
-    return _of_card(scene, scene.card.care_hours, "h", "care")
+    return _of_card(scene.card.care_hours, "h", "care")
 
 
 def _count(scene: Scene) -> Reason:
-    found = _of_card(scene, scene.card.count_hours, "h", "check-fertilised")
+    found = _of_card(scene.card.count_hours, "h", "check-fertilised")
     return joined(found, since_start(scene.run, scene.batch))
 
 
@@ -206,7 +214,7 @@ def by_feeding(card: Card) -> Reason | None:
 
 def _live_food(scene: Scene) -> Reason:
     lead = scene.card.live_food_lead_hours
-    hours = 0.0 if lead is None else lead.usual or lead.high
+    hours = 0.0 if lead is None else lead.usual_or_high
     found = reason("feed", "set-live-food", lead, lead=(hours, "h"))
     return joined(found, by_feeding(scene.card), _of_water_then(scene))
 
@@ -218,7 +226,7 @@ def _first_feed(scene: Scene) -> Reason:
 
 
 def _swim_free(scene: Scene) -> Reason:
-    return joined(_of_card(scene, scene.card.swim_free_hours, "h", "swim-free"), _of_water_then(scene))
+    return joined(_of_card(scene.card.swim_free_hours, "h", "swim-free"), _of_water_then(scene))
 
 
 def _of_water_then(scene: Scene) -> Reason | None:
@@ -239,7 +247,7 @@ def _eggs_firm(scene: Scene) -> Reason:
     """By the card where somebody told, else by a rule of ours."""
     if scene.card.firm_hours is None:
         return _after_rule(scene, reminders.EGGS_FIRM_AFTER)
-    return _of_card(scene, scene.card.firm_hours, "h", "collect-eggs")
+    return _of_card(scene.card.firm_hours, "h", "collect-eggs")
 
 
 def _water(scene: Scene) -> Reason:
@@ -262,7 +270,7 @@ def _after_rule(scene: Scene, after: timedelta, code: str = "") -> Reason:
     return ours(reason(name, name, after=(value, unit), unit=(unit, "unit")))
 
 
-def _of_card(scene: Scene, figure: Figure | None, unit: str, code: str) -> Reason:
+def _of_card(figure: Figure | None, unit: str, code: str) -> Reason:
     """A time by the card, with what the sources tell."""
     if figure is None:
         return reason(code, "no-figure")

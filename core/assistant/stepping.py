@@ -15,6 +15,7 @@ from core.dosing import DoseLine
 from core.records import Group, Run, StepKey, Which
 from core.replies import StepDue
 from core.runs import LOOKS, batch_of, group_of, unsettled
+from core.timing import HOUR
 
 
 def step_fact(talk: Talk, run: Run, key: StepKey, due: datetime, **bell: Any) -> StepDue:
@@ -54,7 +55,7 @@ def _details(talk: Talk, run: Run, key: StepKey, due: datetime) -> dict[str, Any
         return {"tags": tags, "running": running, "last": _is_last(talk, run, key, due)}
     if key.step == "collect-eggs":
         figure = talk.card(run).firm_hours
-        hours = reminders.eggs_firm_after(talk.card(run)) / reminders.HOUR
+        hours = reminders.eggs_firm_after(talk.card(run)) / HOUR
         return {"after_hours": hours, "rule": figure.mark if figure else "our-own"}
     if key.step in ("inject", "prime"):
         return {"doses": _doses(talk, run, group, priming=key.step == "prime")}

@@ -62,7 +62,7 @@ from core.replies import (
 )
 from core.runs import batch_of, group_of
 from core.species import MARKS
-from core.timing import BEYOND
+from core.timing import BEYOND, HOUR
 
 MOST_NAMED = 3
 """So many sources are named; of the others it is said how many they are."""
@@ -277,8 +277,9 @@ def _course(talk: Talk, fact: Course) -> Reason:
 
 def _order(fact: OrderPlan) -> Reason:
     """From larvae back to eggs, from eggs to females, by all that the plan rests on."""
-    shares = {each.what: (each.value, "%") for each in fact.assumed}
-    values: Values = {"larvae": (fact.larvae, ""), "eggs": (float(fact.eggs), "egg")}
+    need = fact.need
+    shares = {each.what: (each.value, "%") for each in need.assumed}
+    values: Values = {"larvae": (fact.larvae, ""), "eggs": (float(need.eggs), "egg")}
     code = "order"
     if "hatched" in shares:
         code = "order-eggs"
@@ -287,11 +288,11 @@ def _order(fact: OrderPlan) -> Reason:
         code = "order-reared"
         values["reared"] = shares["reared"]
     parts = [leaning("order", fact.basis, fact.mark)]
-    if fact.kg is not None and {"eggs-per-kg", "gave-eggs"} <= shares.keys():
+    if need.females is not None:
         kilos: Values = {"per_kg": (shares["eggs-per-kg"][0], "egg"), "gave": shares["gave-eggs"]}
-        parts.append(reason("order", "order-females", kg=(fact.kg, "kg"), **kilos))
+        parts.append(reason("order", "order-females", kg=(need.females.kg, "kg"), **kilos))
     found = joined(reason("order", code, **values), *parts)
-    return ours(found) if any(each.origin == "rule" for each in fact.assumed) else found
+    return ours(found) if any(each.origin == "rule" for each in need.assumed) else found
 
 
 def _given(talk: Talk, fact: Given) -> Reason:
@@ -355,7 +356,7 @@ def _hold(talk: Talk, figure: Figured, fact: Hold) -> Reason:
         return _over(figure)
     card = talk.card(run)
     group = next((each for each in run.groups if each.final_at), None)
-    curve, _ = forecasts.group_curve(run, group, card) if group else forecasts.strip_curve(run, card)
+    curve, _ = forecasts.group_curve(run, group, card) if group else card.strip_curve(run.preparation)
     borne = card.tolerated_celsius
     return ours(
         reason(
@@ -368,7 +369,7 @@ def _hold(talk: Talk, figure: Figured, fact: Hold) -> Reason:
             low=(curve.min_celsius, "C"),
             high=(curve.max_celsius, "C"),
             beyond=(BEYOND, "C"),
-            again=(reminders.WATER_AGAIN / forecasts.HOUR, "h"),
+            again=(reminders.WATER_AGAIN / HOUR, "h"),
         )
     )
 

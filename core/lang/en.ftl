@@ -28,11 +28,11 @@ preparation-hcg = hCG
 preparation-lhrha = GnRH analogue
 preparation-own = own mixture
 
-strength-both = { $ug } ug + { $mg } mg per mL
-strength-ug = { $ug } ug per mL
-strength-mg = { $mg } mg per mL
-strength-vial = { $iu } IU per vial
-strength-vial-dissolved = { $iu } IU in { $ml } mL
+strength-both = { $ug_per_ml } ug + { $mg_per_ml } mg per mL
+strength-ug = { $ug_per_ml } ug per mL
+strength-mg = { $mg_per_ml } mg per mL
+strength-vial = { $iu_per_vial } IU per vial
+strength-vial-dissolved = { $iu_per_vial } IU in { $diluent_ml } mL
 strength-unknown = strength not known
 
 step-get-ready = get ready
@@ -174,11 +174,13 @@ hold-again = I ask the water again at { $at }; between { $low } and { $high } C 
 order-females = About { $females } { $one ->
     [yes] female
    *[no] females
-} ({ $kg } kg{ $span }){ $males }: { $larvae } larvae of { $species }{ $by }, from { $eggs } eggs{ $grams }.
-order-no-kilos = { $eggs } eggs{ $grams }: { $larvae } larvae of { $species }{ $by }. How many females I cannot tell: no figure known for eggs per kilo. { $way ->
+} ({ $kg } kg{ $span }){ $males }: { $larvae } of { $species }{ $by }, from { $eggs } eggs{ $grams }.
+order-no-kilos = { $eggs } eggs{ $grams }: { $larvae } of { $species }{ $by }. How many females I cannot tell: no figure known for eggs per kilo. { $way ->
     [stripped] Tell me weights and grams of eggs of one run, and I reckon from yours.
    *[other] Strip one, tell me her weight and the grams of eggs, and I reckon from yours.
 }
+order-feeding = { $larvae } feeding larvae
+order-hatchlings = { $larvae } hatchlings
 order-one-female = One female may give none: have a second ready.
 order-kilos = ; { $low }-{ $high } as they give
 order-wanted = by { $at }
@@ -710,7 +712,8 @@ reason-dose-ml = { $tag }: { $per_kg } { $unit } per kg x { $kg } kg, through { 
 reason-dose-amount = { $tag }: { $per_kg } { $unit } per kg x { $kg } kg: { $amount } { $unit }.
 reason-dose-none = No dose for these fish: he gets none, or the sex is not told.
 reason-shots = In { $shots } shots together.
-reason-interval = The next shot { $apart } h after the one before.
+reason-shot-before = This shot { $apart } h after the one before.
+reason-shot-after = The next shot { $apart } h after this one.
 reason-course = { $given } { $unit } given and { $coming } to come: { $total } { $unit } per kg. Sources go from { $low } to { $high }.
 reason-given = { $tag }: { $ml } mL x { $held } { $unit } per mL: { $amount } { $unit }, as you told it.
 
@@ -1038,7 +1041,6 @@ refused-bad-quantity = I cannot read that amount.
 refused-wrong-dimension = That unit does not fit here.
 refused-mixed-units = Different substances are not added up.
 refused-not-positive = It must be more than nothing.
-refused-unknown-syringe = I know no such syringe.
 refused-bad-count = The count does not add up.
 refused-zone-unknown = I know no such place. Tell me what time it is with you.
 refused-not-here = Not in this chat.
@@ -1370,7 +1372,6 @@ fault-bad-percent = { $percent } % cannot be
 fault-bad-strength = { $percent } % is no strength
 fault-bad-quantity = not a quantity: { $text }
 fault-wrong-dimension = { $text } is not in { $expected }
-fault-unknown-syringe = no syringe of { $ml } mL; known are: { $known }
 
 fault-newer-schema = { $path } was written by a newer version (form { $found }, this one knows { $known }): update the program
 fault-locked = { $path } is in use by another program ({ $detail })

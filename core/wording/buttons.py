@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from datetime import datetime
 
 from core.commands import (
@@ -31,6 +32,8 @@ from core.replies import Button
 from core.wording.texts import Value
 from core.wording.voice import Tongue, Voice
 
+LABEL = tuple(part.name for part in dataclasses.fields(Strength))
+
 
 def label(v: Voice, button: Button) -> str:
     if isinstance(button.command, Pick) and button.label == "candidate":
@@ -39,15 +42,11 @@ def label(v: Voice, button: Button) -> str:
     if isinstance(button.command, Snooze):
         told.setdefault("minutes", button.command.minutes)
     values: dict[str, Value] = {name: _value(v, name, value) for name, value in told.items()}
-    parts = [_float(told.get(unit)) for unit in ("ug", "mg", "iu", "ml")]
-    if any(parts):
-        values["strength"] = v.strength(Strength(*parts))
+    label = {name: value for name in LABEL if isinstance(value := told.get(name), int | float)}
+    if label:
+        values["strength"] = v.strength(Strength(**label))
     of_several = button.label == "step" and values.get("called")
     return v.coded("button", "step-of" if of_several else button.label, **values)
-
-
-def _float(value: object) -> float | None:
-    return float(value) if isinstance(value, int | float) and value else None
 
 
 def _value(v: Voice, name: str, value: str | float | datetime) -> str:

@@ -10,7 +10,8 @@ from core.wording.voice import Voice, yes
 
 def order_plan(v: Voice, fact: OrderPlan) -> list[str]:
     blocks = [_too_late(v, fact), _females(v, fact), *_night(v, fact), *_hormone(v, fact)]
-    blocks += [v.say("order-one-female")] * (fact.females == 1)
+    females = fact.need.females
+    blocks += [v.say("order-one-female")] * (females is not None and females.number == 1)
     blocks += [v.say("order-books-nothing"), *_assumed(v, fact)]
     return [block for block in blocks if block]
 
@@ -22,28 +23,28 @@ def _too_late(v: Voice, fact: OrderPlan) -> str:
 
 
 def _females(v: Voice, fact: OrderPlan) -> str:
-    ready = fact.earliest_at or fact.wanted_at
+    ready, females = fact.earliest_at or fact.wanted_at, fact.need.females
     by = "" if ready is None else " " + v.say("order-wanted", at=v.time(ready))
-    grams = "" if not _weighed(fact) else " " + v.say("order-grams", grams=v.whole(fact.grams or 0.0))
+    grams = "" if not _weighed(fact) else " " + v.say("order-grams", grams=v.whole(fact.need.grams or 0.0))
     wanted = {
-        "larvae": v.whole(fact.larvae),
+        "larvae": v.say("order-feeding" if fact.feeding else "order-hatchlings", larvae=v.whole(fact.larvae)),
         "species": v.species(fact.species),
         "by": by,
-        "eggs": v.whole(fact.eggs),
+        "eggs": v.whole(fact.need.eggs),
         "grams": grams,
     }
-    if fact.females is None or fact.kg is None or fact.low_kg is None or fact.high_kg is None:
+    if females is None:
         return v.say("order-no-kilos", way=fact.way, **wanted)
-    low, high = v.number(fact.low_kg, 1), v.number(fact.high_kg, 1)
+    low, high = v.number(females.low_kg, 1), v.number(females.high_kg, 1)
     males = ""
-    if fact.males is not None:
-        males = " " + v.say("order-males", males=v.whole(fact.males), one=yes(fact.males == 1))
+    if females.males is not None:
+        males = " " + v.say("order-males", males=v.whole(females.males), one=yes(females.males == 1))
     return v.say(
         "order-females",
-        females=v.whole(fact.females),
-        one=yes(fact.females == 1),
+        females=v.whole(females.number),
+        one=yes(females.number == 1),
         males=males,
-        kg=v.number(fact.kg, 1),
+        kg=v.number(females.kg, 1),
         span="" if low == high else v.say("order-kilos", low=low, high=high),
         **wanted,
     )
@@ -51,21 +52,30 @@ def _females(v: Voice, fact: OrderPlan) -> str:
 
 def _weighed(fact: OrderPlan) -> bool:
     """Whether the eggs will lie on a scale."""
-    return fact.way == "stripped" and fact.grams is not None
+    return fact.way == "stripped" and fact.need.grams is not None
 
 
 def _night(v: Voice, fact: OrderPlan) -> list[str]:
-    if fact.final_at is None or fact.eggs_at is None or fact.hatch_at is None:
+    night = fact.night
+    if night is None:
         if fact.why == "no-day":
             return []
         return [v.coded("order-no-night", _reason(fact.why), celsius=v.celsius(fact.celsius))]
-    hours = (fact.priming_at, fact.final_at, fact.eggs_at, fact.hatch_at, fact.feed_at)
-    told = iter(v.times(hour for hour in hours if hour is not None))
-    prime = "" if fact.priming_at is None else v.say("inject-plan-prime", at=next(told)) + " "
-    at, eggs, hatch = next(told), next(told), next(told)
-    feed = "" if fact.feed_at is None else v.say("order-feed", at=next(told))
-    night = v.say("order-night", way=fact.way, prime=prime, at=at, eggs=eggs, hatch=hatch, feed=feed)
-    return [night] + [v.say("order-asleep")] * fact.asleep
+    needles = [shot.at for shot in night.shots]
+    after = [night.eggs_at, night.hatch_at, *([night.feed_at] if night.feed_at else [])]
+    hours = v.times((*needles, *after))
+    *primings, at = hours[: len(needles)]
+    eggs, hatch, *fed = hours[len(needles) :]
+    told = v.say(
+        "order-night",
+        way=fact.way,
+        prime=v.say("inject-plan-prime", at=v.names(primings)) + " " if primings else "",
+        at=at,
+        eggs=eggs,
+        hatch=hatch,
+        feed=v.say("order-feed", at=fed[0]) if fed else "",
+    )
+    return [told] + [v.say("order-asleep")] * fact.asleep
 
 
 WATERS = ("too-cold", "too-warm", "outside-source")
@@ -76,22 +86,23 @@ def _reason(why: str) -> str:
 
 
 def _hormone(v: Voice, fact: OrderPlan) -> list[str]:
-    if fact.hormone_amount is None:
-        return [] if fact.females is None else [v.say("order-no-hormone")]
-    if fact.hormone_ml is not None:
-        return [v.say("order-hormone-ml", ml=v.number(fact.hormone_ml, 1))]
-    amount = {"amount": v.number(fact.hormone_amount, 0), "unit": v.unit(fact.hormone_unit)}
-    return [v.say("order-hormone", preparation=v.preparation(fact.preparation), **amount)]
+    hormone = fact.hormone
+    if hormone is None:
+        return [] if fact.need.females is None else [v.say("order-no-hormone")]
+    if hormone.ml is not None:
+        return [v.say("order-hormone-ml", ml=v.number(hormone.ml, 1))]
+    amount = {"amount": v.number(hormone.amount, 0), "unit": v.unit(hormone.unit)}
+    return [v.say("order-hormone", preparation=v.preparation(hormone.preparation), **amount)]
 
 
 def _assumed(v: Voice, fact: OrderPlan) -> list[str]:
     """What it rests on, a line for whose figures they are: the farm's own, reported ones, rules of ours."""
-    shown = [each for each in fact.assumed if each.what != "eggs-per-gram" or _weighed(fact)]
+    shown = [each for each in fact.need.assumed if each.what != "eggs-per-gram" or _weighed(fact)]
     origins: tuple[Origin, ...] = ("own", "card", "rule")
     lines = []
     for origin in origins:
         figures = [_figure(v, each) for each in shown if each.origin == origin]
-        if origin == WATER_IS[fact.celsius_source] and fact.final_at is not None:
+        if origin == WATER_IS[fact.celsius_source] and fact.night is not None:
             figures.append(v.say("order-water", celsius=v.celsius(fact.celsius)))
         lines += [v.coded("order-by", origin, what=v.names(figures))] if figures else []
     return lines

@@ -22,6 +22,14 @@ MARKS: dict[Mark, str] = {
     "from memory": "from-memory",
     "the farm's own": "own",
 }
+STRENGTHS = {
+    "strength-vial-dissolved": {"iu_per_vial", "diluent_ml"},
+    "strength-vial": {"iu_per_vial"},
+    "strength-both": {"ug_per_ml", "mg_per_ml"},
+    "strength-ug": {"ug_per_ml"},
+    "strength-mg": {"mg_per_ml"},
+}
+"""The parts of a label that a sentence tells."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,18 +113,10 @@ class Tongue:
         return self.say(f"mark-{MARKS[mark]}")
 
     def strength(self, strength: Strength) -> str:
-        ug, mg = strength.ug_per_ml, strength.mg_per_ml
-        iu, ml = strength.iu_per_vial, strength.diluent_ml
-        if iu is not None:
-            name = "strength-vial" if ml is None else "strength-vial-dissolved"
-            return self.say(name, iu=self.whole(iu), ml="" if ml is None else self.number(ml))
-        if ug is not None and mg is not None:
-            return self.say("strength-both", ug=self.number(ug), mg=self.number(mg))
-        if ug is not None:
-            return self.say("strength-ug", ug=self.number(ug))
-        if mg is not None:
-            return self.say("strength-mg", mg=self.number(mg))
-        return self.say("strength-unknown")
+        """What a label says, by the first sentence all parts of which were told."""
+        told = strength.told
+        name = next((name for name, parts in STRENGTHS.items() if told.keys() >= parts), "strength-unknown")
+        return self.say(name, **{part: self.number(value) for part, value in told.items()})
 
     def unit(self, unit: str) -> str:
         """What is measured; "per kg" of it is the sentence's."""

@@ -22,8 +22,7 @@ KINDS: dict[str, str] = {
     "dose-sheet": "species preparation strength fish total_ml draw_ml warnings",
     "inject-plan": "strip_at priming_at final_at first_look_at",
     "plan": "times alarm_at",
-    "order-plan": "species larvae wanted_at why earliest_at eggs females kg low_kg high_kg males"
-    " hormone_amount hormone_ml final_at eggs_at hatch_at feed_at ready_at celsius celsius_source assumed"
+    "order-plan": "species larvae feeding wanted_at why earliest_at need hormone night celsius celsius_source"
     " basis mark",
     "strip-forecast": "group place preparation final_injection_at first_look_at earliest_at most_from_at"
     " likely_at most_to_at latest_at look_every_minutes give_up_at egg_life_minutes celsius celsius_source"
@@ -39,6 +38,9 @@ KINDS: dict[str, str] = {
     " ovulated injected state",
     "summary": "period runs counted left_out",
     "given": "given total_per_kg",
+    "course": "run tags given coming total_per_kg unit low high code",
+    "ripe-signs": "species signs",
+    "trouble": "what stage",
     "noted": "",
     "corrected": "of before after",
     "cancelled": "",
@@ -49,11 +51,14 @@ KINDS: dict[str, str] = {
     "ask": "about why candidates",
     "refused": "why",
 }
-IN_LISTS: dict[tuple[str, str], str] = {
+IN_PARTS: dict[tuple[str, str], str] = {
     ("dose-sheet", "fish"): "tag sex kg priming_ml final_ml drawn_ml shots",
     ("plan", "times"): "step at",
     ("eggs", "fish"): "tag grams eggs quality partial",
     ("given", "given"): "tag n at ml amount unit by",
+    ("order-plan", "need"): "eggs grams females assumed",
+    ("order-plan", "hormone"): "preparation amount unit ml",
+    ("order-plan", "night"): "shots eggs_at hatch_at feed_at ready_at",
 }
 SHOT_KEYS = "n role ml amount unit"
 
@@ -99,11 +104,14 @@ CODES = _names(
     " bath_order role quality"
 )
 CODE_LISTS = _names("warnings cautions")
-ORDERED: dict[str, str] = {
-    "strip-forecast": "final_injection_at earliest_at most_from_at likely_at most_to_at latest_at give_up_at",
-    "hatch-forecast": "earliest_at likely_at latest_at",
-    "inject-plan": "final_at first_look_at strip_at",
-    "order-plan": "final_at eggs_at hatch_at ready_at",
+ORDERED: dict[tuple[str, str], str] = {
+    (
+        "strip-forecast",
+        "",
+    ): "final_injection_at earliest_at most_from_at likely_at most_to_at latest_at give_up_at",
+    ("hatch-forecast", ""): "earliest_at likely_at latest_at",
+    ("inject-plan", ""): "final_at first_look_at strip_at",
+    ("order-plan", "night"): "eggs_at hatch_at ready_at",
 }
 
 _SNAKE = re.compile(r"[a-z][a-z0-9]*(_[a-z0-9]+)*")
@@ -177,22 +185,30 @@ def _button_breaches(line: Line) -> Iterator[str]:
 
 def _fact_breaches(line: Line) -> Iterator[str]:
     kind, facts = line["kind"], line["facts"]
-    if not _KEBAB.fullmatch(kind):
-        yield f"kind {kind} is not kebab-case"
+    if kind not in KINDS:
+        yield f"unknown kind {kind}"
+        return
     if line["to"] is not None and not isinstance(line["to"], str):
         yield f"to is {line['to']!r}"
-    yield from _missing(kind, facts, f"farm {KINDS.get(kind, '')}")
-    for (of, key), wanted in IN_LISTS.items():
-        if of == kind:
-            for each in facts.get(key, ()):
-                yield from _missing(f"{kind}.{key}", each, wanted)
+    yield from _missing(kind, facts, f"farm {KINDS[kind]}")
+    yield from _part_breaches(kind, facts)
     if kind == "dose-sheet":
         yield from _sheet_breaches(facts)
-    times = [facts[key] for key in ORDERED.get(kind, "").split() if facts.get(key) is not None]
-    if times != sorted(times):
-        yield f"times of {kind} are out of order: {times}"
     if kind == "strip-forecast" and facts.get("first_look_at") != facts.get("earliest_at"):
         yield "the first look is not at the earliest time"
+
+
+def _part_breaches(kind: str, facts: Mapping[str, Any]) -> Iterator[str]:
+    """What the lists and records in the facts must hold, and which of their times follow one another."""
+    for (of, key), wanted in IN_PARTS.items():
+        parts = facts.get(key) if of == kind else None
+        for part in parts if isinstance(parts, list) else [parts] if parts is not None else []:
+            yield from _missing(f"{kind}.{key}", part, wanted)
+    for (of, key), names in ORDERED.items():
+        part = (facts.get(key) or {} if key else facts) if of == kind else {}
+        times = [part[name] for name in names.split() if part.get(name) is not None]
+        if times != sorted(times):
+            yield f"times of {kind} are out of order: {times}"
 
 
 def _sheet_breaches(facts: Mapping[str, Any]) -> Iterator[str]:

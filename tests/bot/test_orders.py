@@ -1,6 +1,6 @@
 """Orders of larvae, told in the chat. The first of June is a Monday; hours are worked out by hand.
 
-Catfish at 26.6 C, the middle of its best water: from the needle to feeding larvae 112.8 h at most, 113 to the
+Catfish at 26.6 C, the middle of its best water: from the needle to feeding larvae 136.8 h at most, 137 to the
 quarter (`tests/core/test_orders.py`), to hatched ones 41 h.
 """
 
@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.bot.contract import breaches
-from tests.bot.playing import Night, Transcript, actions, at, newest, of_kind, played
+from tests.bot.playing import Night, Transcript, actions, at, minutes_between, newest, of_kind, played
 
 ASKED = "need 50000 african catfish larvae by "
 
@@ -26,46 +26,75 @@ def told(folder: Path, *lines: tuple[str, str]) -> Transcript:
 
 
 def assumed(plan: dict[str, Any]) -> dict[str, tuple[float, str]]:
-    return {each["what"]: (each["value"], each["origin"]) for each in plan["assumed"]}
+    return {each["what"]: (each["value"], each["origin"]) for each in plan["need"]["assumed"]}
+
+
+def females(plan: dict[str, Any]) -> tuple[Any, ...]:
+    """How many, their kilos, and how many males go with them."""
+    found = plan["need"]["females"]
+    return found["number"], found["kg"], found["males"]
+
+
+def final_at(plan: dict[str, Any]) -> str:
+    told: str = plan["night"]["shots"][-1]["at"]
+    return told
 
 
 # In time ----------------------------------------------------------------------------------------------------
 
 
 def test_an_order_in_time(tmp_path: Path) -> None:
-    (line,) = told(tmp_path, ("10:00", ASKED + "sunday"))
+    (line,) = told(tmp_path, ("10:00", ASKED + "monday"))
     plan = line["facts"]
     assert (plan["species"], plan["larvae"], plan["feeding"]) == ("african-catfish", 50_000, True)
-    assert (plan["wanted_at"], plan["why"], plan["earliest_at"]) == (at("7 08:00"), "", None)
-    assert (plan["females"], plan["kg"], plan["males"], plan["hormone_ml"]) == (4, 5.92, 2, None)
-    # 113 h before Sunday 08:00 is Tuesday 15:00: eggs would come at night. Looks fall to waking hours
+    assert (plan["wanted_at"], plan["why"], plan["earliest_at"]) == (at("8 08:00"), "", None)
+    assert (females(plan), plan["hormone"]["ml"]) == ((4, 5.92, 2), None)
+    # 137 h before Monday 08:00 is Tuesday 15:00: eggs would come at night. Looks fall to waking hours
     # a needle of 20:12 to 08:33, so that of Tuesday 08:30 is the latest.
-    assert plan["final_at"] == at("2 08:30")
+    assert final_at(plan) == at("2 08:30")
     # 10.15 h, then 25.02 h, then 72 h, each back to the quarter
-    assert (plan["eggs_at"], plan["hatch_at"], plan["feed_at"]) == (
+    assert [plan["night"][hour] for hour in ("eggs_at", "hatch_at", "feed_at")] == [
         at("2 18:30"),
         at("3 19:30"),
         at("6 19:30"),
-    )
+    ]
     assert not plan["asleep"]
     assert (plan["celsius"], plan["celsius_source"]) == (26.6, "assumed")
     assert plan["basis"] and plan["mark"] == "from memory"
 
 
 def test_the_reply_is_short_and_books_nothing(tmp_path: Path) -> None:
-    sent = told(tmp_path, ("10:00", ASKED + "sunday"), ("10:01", "status"))
+    sent = told(tmp_path, ("10:00", ASKED + "monday"), ("10:01", "status"))
     main, _, rest = sent[0]["text"].partition("Nothing is booked: weights start the run.")
     assert main.startswith("About 4 females")
+    assert "50,000 feeding larvae of African catfish" in main
     assert len(main.split()) < 60
     assert rest.count("\n") <= 3
     assert newest(sent, "status")["runs"] == []
 
 
 def test_hatchlings_are_ready_sooner(tmp_path: Path) -> None:
-    plan = newest(told(tmp_path, ("10:00", "need 50000 catfish hatchlings by wednesday")), "order-plan")
+    (line,) = told(tmp_path, ("10:00", "need 50000 catfish hatchlings by wednesday"))
+    plan = line["facts"]
     # 41 h before Wednesday 08:00 is today 15:00: too late for an hour that lets people sleep
-    assert (plan["feeding"], plan["feed_at"], plan["final_at"]) == (False, None, at("15:00"))
+    assert (plan["feeding"], plan["night"]["feed_at"], final_at(plan)) == (False, None, at("15:00"))
     assert plan["asleep"]
+    assert "50,000 hatchlings of African catfish" in line["text"]
+
+
+def test_all_primings_of_a_scheme_are_told(tmp_path: Path) -> None:
+    """Striped catfish by hCG: 23 h, 23 h and 10 h apart."""
+    lines = (
+        ("09:00", "striped catfish hcg f 4 m 3"),
+        ("10:00", "need 50000 striped catfish larvae by 14 june"),
+    )
+    (line,) = told(tmp_path, *lines)[1:]
+    *primings, final = line["facts"]["night"]["shots"]
+    assert [shot["role"] for shot in primings] == ["priming"] * 3
+    hours = [minutes_between(shot["at"], final["at"]) / 60 for shot in primings]
+    assert hours == [56, 33, 10]
+    told_hours = line["text"].split("Prime ")[1].split(". Inject")[0]
+    assert [part[-5:] for part in told_hours.split(", ")] == [shot["at"][11:16] for shot in primings]
 
 
 def test_the_word_fits_several_species(tmp_path: Path) -> None:
@@ -92,19 +121,19 @@ def test_a_date_and_a_number_of_days(tmp_path: Path) -> None:
 
 def test_a_day_that_no_calendar_has_is_asked_again(tmp_path: Path) -> None:
     plan = newest(told(tmp_path, ("10:00", ASKED + "31 june")), "order-plan")
-    assert (plan["why"], plan["final_at"]) == ("no-day", None)
+    assert (plan["why"], plan["night"]) == ("no-day", None)
 
 
 def test_without_a_day_it_is_asked_for(tmp_path: Path) -> None:
-    sent = told(tmp_path, ("10:00", "need 50000 african catfish larvae"), ("10:01", "sunday"))
+    sent = told(tmp_path, ("10:00", "need 50000 african catfish larvae"), ("10:01", "monday"))
     first, then = of_kind(sent, "order-plan")
-    assert (first["why"], first["asks"], first["females"], first["final_at"]) == (
+    assert (first["why"], first["asks"], females(first)[0], first["night"]) == (
         "no-day",
         "order-day",
         4,
         None,
     )
-    assert (then["why"], then["larvae"], then["final_at"]) == ("", 50_000, at("2 08:30"))
+    assert (then["why"], then["larvae"], final_at(then)) == ("", 50_000, at("2 08:30"))
 
 
 # Too late ---------------------------------------------------------------------------------------------------
@@ -114,17 +143,17 @@ def test_too_late_says_so_first_and_names_the_earliest_morning(tmp_path: Path) -
     (line,) = told(tmp_path, ("10:00", ASKED + "friday"))
     plan = line["facts"]
     assert (plan["why"], plan["wanted_at"]) == ("too-late", at("5 08:00"))
-    # the needle at 10:30, ready 113 h later: Saturday 03:30
-    assert plan["earliest_at"] == at("6 08:00")
-    assert plan["ready_at"] <= plan["earliest_at"]
+    # the needle at 10:30, ready 137 h later: Sunday 03:30
+    assert plan["earliest_at"] == at("7 08:00")
+    assert plan["night"]["ready_at"] <= plan["earliest_at"]
     assert line["text"].startswith("TOO LATE")
 
 
 def test_the_earliest_morning_can_be_ordered(tmp_path: Path) -> None:
-    sent = told(tmp_path, ("10:00", ASKED + "friday"), ("10:01", ASKED + "saturday"))
+    sent = told(tmp_path, ("10:00", ASKED + "friday"), ("10:01", ASKED + "sunday"))
     late, then = of_kind(sent, "order-plan")
     assert then["why"] == ""
-    assert (then["wanted_at"], then["final_at"]) == (late["earliest_at"], late["final_at"])
+    assert (then["wanted_at"], final_at(then)) == (late["earliest_at"], final_at(late))
 
 
 # Species ----------------------------------------------------------------------------------------------------
@@ -152,8 +181,8 @@ def test_a_species_without_a_card_is_said_so(tmp_path: Path) -> None:
 def test_no_eggs_per_kilo_known_is_said_and_the_night_stands(tmp_path: Path) -> None:
     (line,) = told(tmp_path, ("10:00", "need 50000 walking catfish larvae by 12 june"))
     plan = line["facts"]
-    assert (plan["females"], plan["kg"], plan["hormone_amount"]) == (None, None, None)
-    assert plan["eggs"] == 157_000 and plan["final_at"] is not None
+    assert (plan["need"]["females"], plan["hormone"]) == (None, None)
+    assert plan["need"]["eggs"] == 157_000 and plan["night"] is not None
     assert "no figure known" in line["text"]
 
 
@@ -183,9 +212,10 @@ def test_own_rates_and_own_water_go_before_the_card(tmp_path: Path) -> None:
         "eggs-per-gram": (700, "own"),
     }
     # 50,000 / 0.4 / 0.8 = 156,250 eggs; / 66,200 = 2.36 kg
-    assert (plan["females"], plan["kg"], plan["low_kg"], plan["high_kg"]) == (1, 2.36, 2.36, 2.36)
+    assert females(plan)[:2] == (1, 2.36)
+    assert {plan["need"]["females"][end] for end in ("low_kg", "high_kg")} == {2.36}
     # 2.75 kg x 0.5 + 1.73 kg x 0.25 = 1.38 + 0.43 mL, and a tenth: 1.99
-    assert plan["hormone_ml"] == 2
+    assert plan["hormone"]["ml"] == 2
     assert (plan["celsius"], plan["celsius_source"]) == (27, "measured")
 
 
@@ -203,7 +233,7 @@ def test_a_closed_run_still_counts(tmp_path: Path) -> None:
 def test_water_too_cold_tells_no_night(tmp_path: Path) -> None:
     lines = (*OWN_RUN[:2], ("20:31", "water 18"), ("20:40", "need 50000 larvae by 12 june"))
     plan = newest(told(tmp_path, *lines), "order-plan")
-    assert (plan["why"], plan["final_at"], plan["females"]) == ("too-cold", None, 3)
+    assert (plan["why"], plan["night"], females(plan)[0]) == ("too-cold", None, 3)
 
 
 # Why? -------------------------------------------------------------------------------------------------------

@@ -103,9 +103,7 @@ def test_people_farms_and_chats(store: Store) -> None:
     farm = store.add_farm("Pond", 345, ada.id)
     assert farm == Farm(farm.id, "Pond", offset_minutes=345)
     assert store.role(farm.id, ada.id) == "owner"
-    habits = replace(
-        farm, name="Big pond", zone="Asia/Kolkata", strength=Strength(20.0, 10.0), syringe_ml=2.0
-    )
+    habits = replace(farm, name="Big pond", zone="Asia/Kolkata", strength=Strength(20.0, 10.0))
     store.save_farm(habits)
     assert store.farm(farm.id) == habits
     with pytest.raises(KeyError):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import dataclasses
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, get_args
@@ -55,6 +56,11 @@ def test_the_scripts_show_every_kind_of_the_contract() -> None:
 # The tables and the code ----------------------------------------------------------------------------------
 
 
+def test_the_table_has_every_kind_in_kebab_case() -> None:
+    assert set(contract.KINDS) == set(FACTS)
+    assert all(re.fullmatch("[a-z]+(-[a-z]+)*", kind) for kind in contract.KINDS)
+
+
 @pytest.mark.parametrize("kind", contract.KINDS)
 def test_each_kind_of_the_contract_has_its_facts(kind: str) -> None:
     fields = {field.name for field in dataclasses.fields(FACTS[kind])}
@@ -80,7 +86,8 @@ def test_the_cards_bear_the_slugs_of_the_contract() -> None:
 
 
 def _line(kind: str) -> dict[str, Any]:
-    return copy.deepcopy(next(line for line in night("catfish-stripped") if line["kind"] == kind))
+    script = "orders" if kind == "order-plan" else "catfish-stripped"
+    return copy.deepcopy(next(line for line in night(script) if line["kind"] == kind))
 
 
 def _bell(step: str) -> dict[str, Any]:
@@ -109,7 +116,7 @@ def _button(action: str, label: str = "go") -> Spoil:
 
 PLANTED: list[tuple[str, Spoil, str]] = [
     ("strip-forecast", _set(extra=1), "keys are"),
-    ("strip-forecast", _set(kind="strip_forecast"), "not kebab-case"),
+    ("strip-forecast", _set(kind="strip_forecast"), "unknown kind strip_forecast"),
     ("strip-forecast", _set(at="2026-06-01T20:33:00.250000+06:00"), "not to the second"),
     ("strip-forecast", _set(at="2026-06-01T14:33:00+00:00"), "not in the chat's offset"),
     ("strip-forecast", _facts(latest_at="2026-06-02T04:30:00Z"), "not to the second"),
@@ -142,6 +149,12 @@ PLANTED: list[tuple[str, Spoil, str]] = [
     ("plan", lambda line: line["facts"]["times"][0].pop("at"), "lacks at"),
     ("result", _facts(state="finished"), "state is 'finished'"),
     ("eggs", lambda line: line["facts"]["fish"][0].pop("quality"), "lacks quality"),
+    ("order-plan", lambda line: line["facts"]["need"].pop("eggs"), "lacks eggs"),
+    (
+        "order-plan",
+        lambda line: line["facts"]["night"].update(eggs_at="2027-06-02T01:00:00+06:00"),
+        "of order",
+    ),
 ]
 PLANTED_BELLS: list[tuple[str, Spoil, str]] = [
     ("check-females", _told(note=""), "reminder has the keys"),

@@ -189,13 +189,22 @@ CASES = {
     "evening word": Case(at(agreed, "20:00"), "20:01", "all-well", OURS, None),
     "trial": Case(tapped(agreed, "17:03", "answer:trial"), "17:03", "trial", OURS, None),
     "inject": Case(at(agreed, "20:30"), "20:30", "dose-ml range", "sharaf-2012", MEMORY),
-    "prime": Case(at(pituitary, "09:30"), "09:30", "dose-amount shots range interval", "fao-ftp-201", MEMORY),
+    "prime": Case(
+        at(pituitary, "09:30"), "09:30", "dose-amount shots range shot-after", "fao-ftp-201", MEMORY
+    ),
+    "last of two shots": Case(
+        at(after(pituitary, "09:40", "primed"), "19:40"),
+        "19:40",
+        "dose-amount shots range shot-before",
+        "fao-ftp-201",
+        MEMORY,
+    ),
     "water on hold": Case(at(held, "2 00:40"), "2 00:41", "check-water", OURS, None),
     "first look": Case(at(injected, "2 04:30"), "2 04:30", "curve look-life", "memory", MEMORY),
     "rung again": Case(at(injected, "2 04:32"), "2 04:33", "curve look-life again", "okere-2015", MEMORY),
     "next look": Case(after(injected, "2 04:31", "not yet"), "2 04:32", "look-life range", "memory", MEMORY),
     "look into the nest": Case(
-        at(nest, "2 08:00"), "2 08:00", "curve look-life again", "samarin-2015", TRADE
+        at(nest, "2 08:00"), "2 08:00", "curve look-house again", "realis-2018", TRADE
     ),
     "eggs run": Case(
         at(after(injected, "2 04:31", "f1 eggs run"), "2 05:01"),
@@ -428,6 +437,17 @@ def test_an_order_is_reckoned_back(tmp_path: Path) -> None:
     told = values_of(asked(Night()("10:00", "need 50000 catfish hatchlings by friday"), "10:01", tmp_path))
     assert told["larvae"] / (told["hatched"] / 100) == pytest.approx(told["eggs"], rel=0.01)
     assert told["eggs"] / told["per_kg"] / (told["gave"] / 100) == pytest.approx(told["kg"], rel=0.01)
+
+
+def test_each_shot_tells_its_own_wait(tmp_path: Path) -> None:
+    """Striped catfish by hCG: three primings 23 h apart, and 10 h before the last one."""
+    night = Night()("07:00", "striped catfish hcg f 4 m 3").tap("07:02", "start")("08:00", "primed")
+    night = night("2 07:00", "why?")("2 07:05", "primed")("3 06:05", "why?")("3 06:10", "primed")
+    said = played(night("3 16:10", "why?").lines, tmp_path)
+    told = [
+        (line["facts"]["reasons"][-1], values_of(line)["apart"]) for line in said if line["kind"] == "source"
+    ]
+    assert told == [("shot-after", 23), ("shot-after", 10), ("shot-before", 10)]
 
 
 # Which figure is meant ------------------------------------------------------------------------------------

@@ -42,7 +42,8 @@ from core.commands import (
     Zone,
 )
 from core.dosing import DoseLine, DoseShot
-from core.orders import Assumed
+from core.forecasts import ComingShot
+from core.orders import Assumed, Females, Hormone, Need, Night
 from core.records import EggsOf, FishWeight, Mark, Quality, RunState, Strength
 from core.replies import (
     Answered,
@@ -85,6 +86,7 @@ from core.replies import (
     Summary,
     TroubleHelp,
 )
+from core.timing import Window
 from core.wording import Wording
 
 FTL = (Path(core.__file__).parent / "lang" / "en.ftl").read_text(encoding="utf-8")
@@ -319,35 +321,10 @@ NIGHT = NightPlan(
     ),
     at("04:40", 1),
 )
-ORDER = OrderPlan(
-    species="african-catfish",
-    way="stripped",
-    larvae=50_000.0,
-    feeding=True,
-    wanted_at=at("08:00", 5),
-    why="",
-    earliest_at=None,
+NEED = Need(
     eggs=129_000,
     grams=197.0,
-    females=4,
-    female_kg=1.73,
-    kg=5.92,
-    low_kg=1.34,
-    high_kg=19.67,
-    males=2,
-    preparation="premix",
-    hormone_amount=95.2,
-    hormone_unit="ug",
-    hormone_ml=None,
-    priming_at=None,
-    final_at=at("20:00"),
-    eggs_at=at("06:00", 1),
-    hatch_at=at("07:00", 2),
-    feed_at=at("07:00", 5),
-    ready_at=at("07:45", 5),
-    asleep=False,
-    celsius=26.6,
-    celsius_source="assumed",
+    females=Females(number=4, each_kg=1.73, kg=5.92, low_kg=1.34, high_kg=19.67, males=2, male_kg=1.73),
     assumed=(
         Assumed("eggs-per-kg", 28_900.0, 8_700.0, 95_700.0, "card", ("de-graaf-1995",), "from memory"),
         Assumed("gave-eggs", 75.0, None, None, "rule", ("order-rule",), "from memory"),
@@ -356,6 +333,41 @@ ORDER = OrderPlan(
         Assumed("female-kg", 1.73, 0.3, 10.0, "rule", ("memory", "order-rule"), "from memory"),
         Assumed("eggs-per-gram", 650.0, 435.0, 1176.0, "card", ("dadebo-2000",), "from memory"),
     ),
+    basis=("de-graaf-1995", "order-rule"),
+    mark="from memory",
+)
+HORMONE = Hormone("premix", 95.2, "ug", None, ("sharaf-2012",), "from memory")
+FOLLOWING = Night(
+    shots=(ComingShot("resolving", at("20:00")),),
+    eggs_at=at("06:00", 1),
+    hatch_at=at("07:00", 2),
+    feed_at=at("07:00", 5),
+    ready_at=at("07:45", 5),
+    strip=Window(
+        at("20:00"),
+        *(at("04:45", 1), at("05:30", 1), at("06:00", 1), at("07:15", 1), at("09:30", 1)),
+        26.6,
+        ("okere-2015",),
+        "from memory",
+        False,
+    ),
+    basis=("okere-2015",),
+    mark="from memory",
+)
+ORDER = OrderPlan(
+    species="african-catfish",
+    way="stripped",
+    larvae=50_000.0,
+    feeding=True,
+    wanted_at=at("08:00", 5),
+    why="",
+    earliest_at=None,
+    need=NEED,
+    hormone=HORMONE,
+    night=FOLLOWING,
+    asleep=False,
+    celsius=26.6,
+    celsius_source="assumed",
     basis=("de-graaf-1995", "order-rule"),
     mark="from memory",
 )
@@ -666,8 +678,6 @@ def _windows() -> Iterator[tuple[str, Fact]]:
 
 
 def _orders() -> Iterator[tuple[str, Fact]]:
-    no_night = {"final_at": None, "eggs_at": None, "hatch_at": None, "feed_at": None, "ready_at": None}
-    unknown = {"females": None, "kg": None, "low_kg": None, "high_kg": None, "males": None}
     own = (
         Assumed("eggs-per-kg", 80_000.0, 70_000.0, 90_000.0, "own", (), "the farm's own", 2),
         Assumed("hatched", 41.0, 41.0, 41.0, "own", (), "the farm's own", 1),
@@ -675,21 +685,29 @@ def _orders() -> Iterator[tuple[str, Fact]]:
         Assumed("eggs-per-gram", 700.0, 700.0, 700.0, "own", (), "the farm's own"),
     )
     yield "order", ORDER
-    yield (
-        "order, one female by own rates",
-        _but(ORDER, females=1, males=1, low_kg=5.9, high_kg=5.9, assumed=own),
-    )
-    yield (
-        "order, primed, in a nest",
-        _but(ORDER, way="nest", priming_at=at("10:00"), celsius_source="guessed"),
-    )
+    one = Females(number=1, each_kg=1.73, kg=5.92, low_kg=5.9, high_kg=5.9, males=1, male_kg=1.73)
+    yield "order, one female by own rates", _but(ORDER, need=_but(NEED, females=one, assumed=own))
+    several = tuple(ComingShot("priming", at(clock)) for clock in ("10:00", "13:00", "16:30"))
+    primed = _but(FOLLOWING, shots=(*several, *FOLLOWING.shots))
+    yield "order, primed, in a nest", _but(ORDER, way="nest", night=primed, celsius_source="guessed")
     yield "order, too late", _but(ORDER, why="too-late", wanted_at=at("08:00", 1), earliest_at=at("08:00", 5))
-    yield "order, at night", _but(ORDER, asleep=True, hormone_ml=4.8, feed_at=None, celsius_source="measured")
-    yield "order, no day", _but(ORDER, why="no-day", wanted_at=None, grams=None, **no_night)
+    yield (
+        "order, hatchlings at night",
+        _but(
+            ORDER,
+            feeding=False,
+            asleep=True,
+            hormone=_but(HORMONE, ml=4.8),
+            night=_but(FOLLOWING, feed_at=None),
+            celsius_source="measured",
+        ),
+    )
+    yield "order, no day", _but(ORDER, why="no-day", wanted_at=None, need=_but(NEED, grams=None), night=None)
     for why in ("too-cold", "no-hatch-figure"):
-        yield f"order, {why}", _but(ORDER, why=why, hormone_amount=None, **no_night)
-    yield "order, no eggs per kilo", _but(ORDER, hormone_amount=None, **unknown)
-    yield "order, no eggs per kilo, hapa", _but(ORDER, way="hapa", hormone_amount=None, **unknown)
+        yield f"order, {why}", _but(ORDER, why=why, hormone=None, night=None)
+    unknown = _but(ORDER, hormone=None, need=_but(NEED, females=None))
+    yield "order, no eggs per kilo", unknown
+    yield "order, no eggs per kilo, hapa", _but(unknown, way="hapa")
 
 
 def _eggs() -> Iterator[tuple[str, Fact]]:
@@ -955,7 +973,7 @@ _ARGS: dict[str, Any] = {
 def _button(code: str) -> Button:
     args: list[tuple[str, Any]] = []
     for name in IDS[f"button-{code}"]:
-        args += [("ug", 20.0), ("mg", 10.0)] if name == "strength" else [(name, _ARGS[name])]
+        args += [("ug_per_ml", 20.0), ("mg_per_ml", 10.0)] if name == "strength" else [(name, _ARGS[name])]
     command = Snooze(30.0) if code == "later-30" else Nothing()
     return Button(code, command, code, () if code == "later-30" else tuple(args))
 

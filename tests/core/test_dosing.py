@@ -1,6 +1,7 @@
 """Doses against published splits, label practice and the facts of the trade; ids are of the reference."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
+from typing import get_args
 
 import pytest
 from hypothesis import given
@@ -9,19 +10,18 @@ from hypothesis import strategies as st
 from core.dosing import (
     COMMON_STRENGTH,
     GRADUATIONS,
+    PREPARATIONS,
     Doses,
     DoseShot,
-    active_ug,
+    active,
     best_syringe,
     doses,
-    graduation,
     plausible_label,
-    split,
     summed,
     with_waste,
 )
 from core.errors import HatchError, NoFigure
-from core.records import FishWeight, Sex, Strength
+from core.records import FishWeight, Preparation, Sex, Strength
 from core.species import Card, DoseRule, Figure
 from tests.core.cards import bare_carp
 
@@ -104,14 +104,6 @@ def test_published_sums_of_shots() -> None:
     assert summed([shot(1, 0.3, "mg"), shot(2, 2.7, "mg")]) == (pytest.approx(3.0), "mg")
 
 
-def test_published_splits() -> None:
-    """Brzuska: 3.0 mg/kg as 0.3 + 2.7; FAO FTP 201 (from memory): about a tenth first; rohu trials: 1.5 +
-    4.0 of 5.5.
-    """
-    assert split(3.0, (0.1, 0.9)) == pytest.approx((0.3, 2.7))
-    assert split(5.5, (1.5 / 5.5, 4.0 / 5.5)) == pytest.approx((1.5, 4.0))
-
-
 def test_published_losses() -> None:
     """FAO Training Series 8: 10 % more hormone and liquid than the fish need."""
     assert with_waste(12.0) == pytest.approx(13.2)
@@ -121,7 +113,7 @@ def test_published_losses() -> None:
 
 def test_a_published_syringe() -> None:
     """IASRI course on injecting brooders: "2 mL syringe graduated 0.1 mL"."""
-    assert graduation(2.0) == 0.1
+    assert GRADUATIONS[2.0] == 0.1
 
 
 def test_common_strength_is_the_printed_one() -> None:
@@ -163,14 +155,6 @@ def test_two_shots() -> None:
     ]
     assert summed(first.shots) == (pytest.approx(24.0), "ug")
     assert (second.priming_ml, second.final_ml) == (None, 0.5)
-
-
-def test_the_number_of_shots_chooses_the_scheme() -> None:
-    card = carp(rule("f", 10, 5), rule("f", 12, 6, (0.2, 0.8)))
-    assert doses([female(1)], card, "premix", COMMON_STRENGTH).per_kg == 10
-    assert doses([female(1)], card, "premix", COMMON_STRENGTH, shots=2).per_kg == 12
-    with pytest.raises(NoFigure):
-        doses([female(1)], card, "premix", COMMON_STRENGTH, shots=3)
 
 
 def test_no_dose_for_the_male() -> None:
@@ -226,17 +210,9 @@ def test_a_weak_bottle_makes_big_volumes() -> None:
     assert "big-volume" not in sheet(female(1.0), strength=exactly_one).warnings
 
 
-def test_the_syringe_a_farm_named_shows_its_rounding() -> None:
-    told = doses([male(1.9), female(2.4)], carp(), "premix", COMMON_STRENGTH, syringe_ml=5.0)
-    assert [line.drawn_ml for line in told.lines] == [0.4, 1.2]  # 0.48 stands between 0.4 and 0.6
-    assert told.lines[0].final_ml == 0.48
-    assert "rounding" in told.warnings
-    assert (told.syringe_ml, told.graduation_ml) == (5.0, 0.2)
-
-
 def test_a_dose_below_the_first_mark_is_too_small() -> None:
-    told = doses([female(0.16)], carp(), "premix", COMMON_STRENGTH, syringe_ml=5.0)
-    assert told.lines[0].drawn_ml == 0.0
+    told = sheet(female(0.008), strength=Strength(20.0, 10.0))
+    assert told.lines[0].drawn_ml == 0.0  # 0.004 mL
     assert "too-small" in told.warnings
 
 
@@ -303,12 +279,6 @@ def test_a_strength_that_is_none() -> None:
         sheet(strength=Strength(0.0, 10.0))
 
 
-def test_an_unknown_syringe() -> None:
-    with pytest.raises(HatchError) as refused:
-        doses(PAIR, carp(), "premix", COMMON_STRENGTH, syringe_ml=7.0)
-    assert (refused.value.code, refused.value.params["ml"]) == ("unknown-syringe", 7.0)
-
-
 # Labels, shots, syringes ----------------------------------------------------------------------------------
 
 
@@ -319,8 +289,10 @@ def test_an_unknown_syringe() -> None:
         (Strength(40, 20), None),
         (Strength(10, 10), None),
         (Strength(20, 30), None),  # more mg than ug, but not the common ratio upside down
-        (Strength(20, None), None),
-        (Strength(None, 10), None),
+        (Strength(20, None), "half-label"),
+        (Strength(None, 10), "half-label"),
+        (Strength(diluent_ml=5), "half-label"),
+        (Strength(iu_per_vial=5000), None),
         (Strength(10, 20), "label-swapped"),
         (Strength(20, 40), "label-swapped"),
         (Strength(5, 10), "label-swapped"),
@@ -337,8 +309,19 @@ def test_labels(strength: Strength, code: str | None) -> None:
 
 
 def test_active_substance_of_what_went_in() -> None:
-    assert active_ug(1.2, COMMON_STRENGTH) == 24.0
-    assert active_ug(1.2, Strength()) is None
+    assert active("premix", 1.2, COMMON_STRENGTH) == 24.0
+    assert active("premix", 1.2, Strength()) is None
+    assert active("hcg", 1.2, Strength(iu_per_vial=5000, diluent_ml=5)) == 1200.0
+    assert active("hcg", 1.2, COMMON_STRENGTH) is None
+
+
+def test_every_preparation_has_its_row_and_its_parts() -> None:
+    assert set(PREPARATIONS) == set(get_args(Preparation))
+    figures = {field.name for field in fields(DoseRule)}
+    parts = {field.name for field in fields(Strength)}
+    for of in PREPARATIONS.values():
+        assert of.figure in figures or of == PREPARATIONS["own"]
+        assert {*of.label, *filter(None, [of.volume])} <= parts
 
 
 def test_a_sum_is_known_only_where_every_shot_is() -> None:
@@ -353,10 +336,6 @@ def test_a_sum_is_known_only_where_every_shot_is() -> None:
 )
 def test_the_smallest_syringe_that_holds_it(ml: float, size: float) -> None:
     assert best_syringe(ml) == size
-
-
-def test_insulin_syringes_where_they_are_at_hand() -> None:
-    assert best_syringe(0.2, tuple(GRADUATIONS)) == 0.3
 
 
 # Properties -----------------------------------------------------------------------------------------------
@@ -375,21 +354,19 @@ def test_doses_rise_with_weight(one: float, other: float, strength: Strength) ->
         assert (light.shots[0].amount or 0) < (heavy.shots[0].amount or 0)
 
 
-@given(weights, strengths, schemes, st.sampled_from([None, *GRADUATIONS]))
-def test_drawn_is_within_half_a_mark(
-    kg: float, strength: Strength, shares: tuple[float, ...], syringe: float | None
-) -> None:
+@given(weights, strengths, schemes)
+def test_drawn_is_within_half_a_mark(kg: float, strength: Strength, shares: tuple[float, ...]) -> None:
     card = carp(rule("f", 10, 5, shares))
-    (line,) = doses([female(kg)], card, "premix", strength, syringe_ml=syringe).lines
+    (line,) = doses([female(kg)], card, "premix", strength).lines
     assert line.drawn_ml is not None
     assert line.syringe_ml is not None
     assert strength.ug_per_ml
-    last_mark = graduation(line.syringe_ml)
+    last_mark = GRADUATIONS[line.syringe_ml]
     assert abs(line.drawn_ml - kg * 10 / strength.ug_per_ml) <= last_mark / 2 + 1e-6
     if len(shares) == 1:
         assert abs(line.drawn_ml - (line.final_ml or 0)) <= last_mark / 2 + 1e-9
     for one in line.shots:
-        marks = (one.drawn_ml or 0) / graduation(one.syringe_ml or 0)
+        marks = (one.drawn_ml or 0) / GRADUATIONS[one.syringe_ml or 0]
         assert marks == pytest.approx(round(marks), abs=1e-6)
 
 

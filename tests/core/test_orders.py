@@ -57,7 +57,7 @@ def test_feeding_larvae_of_catfish_by_the_card() -> None:
     # 128,337 / 28,900 / 0.75 = 5.92 kg; / 95,700 = 1.34 where all give; / 8,700 / 0.75 = 19.67
     # 5.92 / 1.73 = 3.4, so 4 females; half as many males
     assert females_of(need) == Females(4, 1.73, 5.92, 1.34, 19.67, 2, 1.73)
-    assert {"de-graaf-1995", "okere-2015", orders.RULE_SOURCE} <= set(need.sources)
+    assert {"de-graaf-1995", "okere-2015", orders.RULE_SOURCE} <= set(need.basis)
     assert need.mark == "from memory"
 
 
@@ -104,7 +104,7 @@ def test_the_farms_own_runs_go_before_the_card() -> None:
 def test_own_grams_go_through_the_cards_eggs_per_gram_where_nobody_counted() -> None:
     need = orders.need(CATFISH, 50_000, Own(grams_per_kg=OwnMean(100, 100, 100, 1)), "hatched")
     assert origins(need)["eggs-per-kg"] == (65_000, "own")
-    assert "fao-ftp-362" in need.sources  # whose eggs per gram they are
+    assert "fao-ftp-362" in need.basis  # whose eggs per gram they are
 
 
 def test_runs_that_gave_nothing_are_no_share_to_plan_by() -> None:
@@ -179,7 +179,7 @@ def test_no_published_dose_is_no_hormone() -> None:
 
 # At 26.6 C, from the needle: eggs 106.6 / (26.6 - 15.05) = 9.23 h, likely x 1.10 = 10.15, most by x 1.24 =
 # 11.44. From there larvae 288 / (26.6 - 14.63) = 24.06 h, likely x 1.04 = 25.02, most by x 1.22 = 29.35; food
-# after 72 h.
+# after 72 h, 96 at most.
 
 
 def test_what_follows_a_needle() -> None:
@@ -188,7 +188,7 @@ def test_what_follows_a_needle() -> None:
     assert night.eggs_at == MONDAY + 10 * HOUR
     assert night.hatch_at == MONDAY + 35 * HOUR
     assert night.feed_at == MONDAY + 107 * HOUR
-    assert night.ready_at == MONDAY + 113 * HOUR  # 11.44 + 29.35 + 72 = 112.80 h, on to the quarter
+    assert night.ready_at == MONDAY + 137 * HOUR  # 11.44 + 29.35 + 96 = 136.80 h, on to the quarter
 
 
 def test_hatched_larvae_do_not_wait_for_food() -> None:
@@ -197,16 +197,16 @@ def test_hatched_larvae_do_not_wait_for_food() -> None:
 
 
 def test_counted_back_from_the_wanted_hour() -> None:
-    night = orders.last_night(FEEDING, MONDAY + 140 * HOUR, MONDAY, calm)
+    night = orders.last_night(FEEDING, MONDAY + 164 * HOUR, MONDAY, calm)
     assert night is not None
-    assert night.final_at == MONDAY + 27 * HOUR  # 140 - 113
+    assert night.final_at == MONDAY + 27 * HOUR  # 164 - 137
 
 
 def test_of_the_day_before_the_hour_with_the_least_trouble() -> None:
     def only_at_ten(night: Night) -> int:
         return night.final_at.hour != 22
 
-    night = orders.last_night(FEEDING, MONDAY + 140 * HOUR, MONDAY, only_at_ten)
+    night = orders.last_night(FEEDING, MONDAY + 164 * HOUR, MONDAY, only_at_ten)
     assert night is not None
     assert night.final_at == datetime(
         2026, 6, 1, 22, 30, tzinfo=UTC
@@ -214,8 +214,8 @@ def test_of_the_day_before_the_hour_with_the_least_trouble() -> None:
 
 
 def test_too_late_and_what_is_earliest() -> None:
-    # half an hour to get ready, then 113 h
-    ready = MONDAY + 113.5 * HOUR
+    # half an hour to get ready, then 137 h
+    ready = MONDAY + 137.5 * HOUR
     assert orders.earliest_ready(FEEDING, MONDAY) == ready
     assert orders.last_night(FEEDING, ready - timedelta(minutes=1), MONDAY, calm) is None
     night = orders.last_night(FEEDING, ready, MONDAY, calm)
@@ -226,9 +226,17 @@ def test_too_late_and_what_is_earliest() -> None:
 def test_a_first_shot_lies_before_the_final_one() -> None:
     pituitary = Course(CARP, "pituitary", 23.0, "hatched")
     night = orders.night_at(pituitary, MONDAY)
-    assert night.priming_at == MONDAY - 10 * HOUR  # two shots, 10 h apart
+    shots = [(shot.role, shot.at) for shot in night.shots]
+    assert shots == [("priming", MONDAY - 10 * HOUR), ("resolving", MONDAY)]  # two shots, 10 h apart
     # so the final one cannot be sooner than half an hour and ten from now
     assert orders.earliest_ready(pituitary, MONDAY) - MONDAY > 10.5 * HOUR
+
+
+def test_every_shot_of_a_scheme_is_a_shot_of_the_night() -> None:
+    """Striped catfish by hCG: three primings, 23, 23 and 10 h apart."""
+    night = orders.night_at(Course(CARDS["striped-catfish"], "hcg", 29.0, "hatched"), MONDAY)
+    assert [shot.at for shot in night.shots] == [MONDAY - hours * HOUR for hours in (56, 33, 10, 0)]
+    assert [shot.role for shot in night.shots] == ["priming"] * 3 + ["resolving"]
 
 
 def test_water_that_nobody_reported_gives_no_night() -> None:
@@ -252,5 +260,5 @@ def test_whatever_the_hour_the_larvae_are_ready_in_time(slug: str, ahead: float,
     if night is None:
         assert orders.earliest_ready(course, now) > wanted
         return
-    assert (night.priming_at or night.final_at) >= now + timedelta(minutes=30)
+    assert night.shots[0].at >= now + timedelta(minutes=30)
     assert night.final_at < night.eggs_at < night.hatch_at < night.ready_at <= wanted

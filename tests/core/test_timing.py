@@ -163,12 +163,6 @@ def test_within_two_degrees_the_window_is_wider() -> None:
         window(PLAIN, T0, steady(32.01))
 
 
-def test_least_spread() -> None:
-    found = window(PLAIN, T0, steady(25), least_spread=2.0)
-    assert hours(found.latest) / hours(found.earliest) == pytest.approx(2.0)
-    assert hours(found.likely) == pytest.approx(10)
-
-
 def test_water_that_stays_cold_is_never_reached() -> None:
     water = log((0, 25), (3, 25), (4, 16), (30, 16))
     with pytest.raises(NoFigure) as refused:

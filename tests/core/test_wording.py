@@ -464,8 +464,8 @@ def test_faults_are_one_line_and_never_fail() -> None:
         == "Something is wrong: never-heard-of (line=3)."
     )
     assert WORDING.fault(HatchError("bad-percent"), "en") == "Something is wrong: bad-percent."
-    assert WORDING.fault(HatchError("unknown-syringe", ml=3.0, known=(1.0, 2.0)), "en") == (
-        "no syringe of 3 mL; known are: 1; 2"
+    assert WORDING.fault(HatchError("mixed-units", units=("IU", "mg")), "en") == (
+        "different substances are not added up: IU; mg"
     )
 
 
