@@ -260,6 +260,10 @@ def _first_aid(talk: Talk, said: say.Question) -> None:
     talk.say(Noted("first-aid"))
 
 
+def _keep_away(talk: Talk, said: say.Question) -> None:
+    talk.say(Noted("keep-away"))
+
+
 def _source(talk: Talk, said: say.Question) -> None:
     why(talk, say.Why())
 
@@ -280,5 +284,6 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "ripe_signs": _ripe_signs,
     "eating": _eating,
     "first_aid": _first_aid,
+    "keep_away": _keep_away,
     "doubling": _doubling,
 }

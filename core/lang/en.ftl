@@ -639,7 +639,8 @@ noted-operator-unsendable = Message { $number } was refused by the messenger: { 
 noted-operator-out-of-reach = A chat cannot be reached any more.
 noted-operator-token = The messenger refuses our token. I go on asking.
 noted-operator-conflict = Somebody else asks for our messages: a second bot runs with this token.
-noted-first-aid = Needle or splash: let it bleed, wash with soap and much water now. Then a doctor, with the bottle's label in hand; at once for the pregnant, the asthmatic, or anything in an eye.
+noted-keep-away = Hormone is not for pregnant or asthmatic people: let somebody else mix, draw and inject. Any of it on the skin or in the eye: wash with much water, then a doctor, with the bottle's label in hand.
+noted-first-aid = Needle, spine or splash: let it bleed, wash with soap and much water now. Then a doctor, with the bottle's label in hand; at once for the pregnant, the asthmatic, or anything in an eye.
 noted-settled-already = Noted{ $who }{ $when }: she is settled already.
 noted-greeting = I am here.
 

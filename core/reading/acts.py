@@ -33,17 +33,21 @@ OF_DOSES = {"dose", "little", "strength", "activity", "days"}
 NTH = {"third": 3, "fourth": 4}
 
 
-def moment_of(message: Message, *, loose: bool = False) -> tuple[str | None, float | None, list[Item]]:
+def moment_of(
+    message: Message, *, loose: bool = False, dotted: bool = False
+) -> tuple[str | None, float | None, list[Item]]:
     """When it happened: clock, minutes ago, and the bare numbers that are neither.
 
-    With `loose` a bare number that can be a clock is one: "injected 21.40", "injected at 9".
+    With `dotted` a number written as an hour is one, "spawned 5.40"; with `loose` any bare number that can
+    be a clock: "injected 9".
     """
     now = message.context.now
     ago = next((item.value for item in message.kinds("ago")), None)
     clock = next(iter(message.kinds("clock")), None)
     left = [item for item in message.bare() if item.raw]
     if clock is None and ago is None:
-        pointed = [item for item in left if item.has("time.at") or (loose and "." in item.text)]
+        written = loose or dotted
+        pointed = [item for item in left if item.has("time.at") or (written and "." in item.text)]
         for item in pointed or ([item for item in left if not _of_a_fish(message, item)] if loose else []):
             made = times.as_clock(item)
             if made is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Literal
 
 from core.commands import Collect, EggCount, EggsTold, Injection, Reading, Spawned, Strip, Unclear
@@ -167,8 +168,25 @@ def spawned(message: Message) -> Reading:
         answer = "no"
     elif message.has("spawn.some"):
         answer = "some"
+    at, ago, left = moment_of(message, dotted=True)
+    told = Spawned(answer, place=message.place, at=at, minutes_ago=ago)
+    if at is not None or ago is not None or len(left) != 1 or not _behind_the_word(message, left[0]):
+        return told
+    hour, _, _ = moment_of(message, loose=True)
+    return Unclear("ambiguous_intent", (told, replace(told, at=hour)) if hour else (told,))
+
+
+def _behind_the_word(message: Message, number: Item) -> bool:
+    """ "Spawned 5" may be an hour; "all four spawned" and "3 of 4 have spawned" count the fish."""
+    at = next((at for at, item in enumerate(message.items) if item.one_of("spawn") is not None), None)
+    behind = message.items[at + 1 :] if at is not None else ()
+    return any(item is number for item in behind)
+
+
+def spawned_then(message: Message) -> Spawned:
+    """The hour at which they spawned, where that was asked for: a bare number is one."""
     at, ago, _ = moment_of(message, loose=True)
-    return Spawned(answer, place=message.place, at=at, minutes_ago=ago)
+    return Spawned("yes", place=message.place, at=at, minutes_ago=ago)
 
 
 def collected(message: Message) -> list[Reading]:

@@ -80,8 +80,13 @@ def _of_a_fish(message: Message) -> bool:
 
 
 def first_aid(message: Message) -> Reading | None:
-    """Somebody has hormone in a finger or an eye."""
-    return asked(message, "first_aid") if message.has("topic.first_aid") else None
+    """Somebody has hormone in a finger or an eye, a spine in the hand, or should not touch it at all."""
+    harmed = message.has("person.body") and message.has("person.harm", "cue.injected", "topic.hormone")
+    if harmed or message.has("topic.first_aid"):
+        return asked(message, "first_aid")
+    named = _of_fish(message) or bool(message.numbers)
+    kept_away = message.has("topic.keep_away") and (message.has("person.word") or not named)
+    return asked(message, "keep_away") if kept_away else None
 
 
 def another_needle(message: Message) -> Reading | None:

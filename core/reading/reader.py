@@ -375,6 +375,8 @@ def _set_phrase_within(message: Message) -> Reading | None:
 
 
 STAGES: tuple[Stage, ...] = (
+    # Somebody is hurt, or should not touch the hormone: before all else.
+    _single(questions.first_aid),
     # The whole message is one set phrase, or the answer to what was asked.
     _single(talk.phrase),
     _looked,
@@ -387,7 +389,6 @@ STAGES: tuple[Stage, ...] = (
     _single(talk.no_thermometer),
     # It takes something back, or warns: before any figure is read.
     _mended,
-    _single(questions.first_aid),
     _beside(questions.eating, _eating_items),
     _alarmed,
     _single(talk.reason),

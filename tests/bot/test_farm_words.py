@@ -1,0 +1,74 @@
+"""Words of a farmer who played many nights, each in the state of the night in which they went wrong."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.bot.playing import Night, actions, at, newest, played
+
+
+def sheet() -> Night:
+    return Night()("17:00", "catfish f 2.4 f 2.6 m 1.8")
+
+
+def injected() -> Night:
+    return sheet()("20:30", "injected")("20:31", "27")
+
+
+def looked() -> Night:
+    return injected().until("2 04:50")
+
+
+def stripped() -> Night:
+    return injected()("2 05:30", "f1 300 g, f2 250 g")
+
+
+def nest() -> Night:
+    return Night()("17:00", "common carp f 4 f 5 m 3")("17:05", "injected 10:00")
+
+
+@pytest.mark.parametrize("words", ["all four spawned", "both spawned", "all 3 spawned", "four have spawned"])
+def test_fish_that_spawned_are_counted_and_tell_no_hour(words: str, tmp_path: Path) -> None:
+    seen = newest(played(nest()("2 02:30", words).lines, tmp_path), "noted")
+    assert (seen["what"], seen["at"]) == ("spawned", at("2 02:30"))
+
+
+def test_an_hour_behind_the_spawning_is_asked(tmp_path: Path) -> None:
+    *_, asked = played(nest()("2 05:30", "spawned 5").lines, tmp_path)
+    assert actions(asked) == ["pick:1", "pick:2"]
+
+
+@pytest.mark.parametrize(
+    ("words", "what"),
+    [
+        ("needle went in my hand", "first-aid"),
+        ("no, the needle went in my hand", "first-aid"),
+        ("the spine stung me", "first-aid"),
+        ("my hand got stung", "first-aid"),
+        ("I pricked myself", "first-aid"),
+        ("injected into my thumb", "first-aid"),
+        ("I am pregnant, can I inject", "keep-away"),
+        ("I'm pregnant, can i handle the hormone?", "keep-away"),
+        ("my wife is pregnant, can she give the shot", "keep-away"),
+        ("i have asthma, inject?", "keep-away"),
+    ],
+)
+@pytest.mark.parametrize("night", [sheet, injected])
+def test_people_come_before_fish_and_no_needle_is_booked(
+    words: str, what: str, night: Any, tmp_path: Path
+) -> None:
+    lines = night()("21:10", words).lines
+    before, now = played(lines[:-1], tmp_path), tmp_path / "now"
+    now.mkdir()
+    (said,) = played(lines, now)[len(before) :]
+    assert (said["kind"], said["facts"]["what"], said["buttons"]) == ("noted", what, [])
+
+
+def test_who_injected_them_himself_needs_no_doctor(tmp_path: Path) -> None:
+    told = newest(
+        played(sheet()("21:10", "i injected them myself at 21:00").lines, tmp_path), "strip-forecast"
+    )
+    assert told["final_injection_at"] == at("21:00")
