@@ -167,7 +167,8 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Finished:
-    """A bare "done": it belongs to the one bell ringing or replied to."""
+    """A bare "done": it belongs to the one bell ringing or replied to. `well`: said was only that all is
+    well, which is an answer to no other bell than one that asks after it."""
 
     kind: ClassVar[str] = "done"
     at: str | None = None
@@ -175,6 +176,7 @@ class Finished:
     key: StepKey | None = None
     run_number: int | None = None
     place: str | None = None
+    well: bool = False
 
 
 @dataclass(frozen=True, slots=True)

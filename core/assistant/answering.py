@@ -8,12 +8,21 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts
-from core.assistant.choosing import ECHO, batch_for, bell_for, belled, group_for, run_for
+from core.assistant.choosing import (
+    ECHO,
+    asking_after_well,
+    batch_for,
+    bell_for,
+    belled,
+    group_for,
+    latest_of_series,
+    run_for,
+)
 from core.assistant.collecting import collected_without_litres
 from core.assistant.injecting import echo_buttons, injected, say_injected
 from core.assistant.looking import look_buttons, say_next_look, spawn_buttons, stripping_now
 from core.assistant.talk import AskFirst, Pin, Talk
-from core.assistant.windows import say_hatch_forecast, say_next
+from core.assistant.windows import say_coming, say_hatch_forecast, say_next
 from core.commands import Awaiting
 from core.records import Fish, Injected, NotYet, Postponed, Retracted, Run, StepDone, StepKey, StepSkipped
 from core.replies import Ask, Button, Noted, Refused, Reply
@@ -61,6 +70,9 @@ def done(talk: Talk, said: say.Finished) -> None:
     """A bell's step is done; which one is asked where two ring. Without any, a planned injection may be
     meant.
     """
+    if said.well and said.key is None and not asking_after_well(talk):
+        _well(talk)
+        return
     at = talk.moment(said.at, said.minutes_ago)
     planned = [run for run in talk.live() if not run.groups and _needle_was_near(run, at)]
     if said.key is None and not belled(talk) and len(planned) == 1:
@@ -89,6 +101,15 @@ def done(talk: Talk, said: say.Finished) -> None:
         stripping_now(talk, say.StrippingNow(run.number, key.group))
     else:
         step_done(talk, run, key, at)
+
+
+def _well(talk: Talk) -> None:
+    """ "All fine", and no bell asked after it: the one that rings is no nearer its end, and is named."""
+    waiting = [each.bell.key.step for each in latest_of_series(belled(talk)) if each.next_at is not None]
+    if waiting:
+        talk.say(Noted("well", step=waiting[-1]))
+    else:
+        say_coming(talk)
 
 
 def _needle_was_near(run: Run, at: datetime) -> bool:

@@ -15,6 +15,8 @@ from core.species import by_word
 
 Answering = Finished | NotYetSaid | Snooze
 PENDING = timedelta(hours=12)
+ASK_AFTER_WELL = ("check-brood", "care", "all-well", "get-ready")
+"""The bells that "all is well" answers; of any other step it tells nothing."""
 ECHO = timedelta(hours=3)
 """How long after its last ring a bare "done" may still be about a bell. Own judgement."""
 
@@ -234,8 +236,7 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
     """The bell a bare "done" or "not yet" belongs to: the one pressed, replied to or ringing. Asks of two."""
     if key is not None and run_number is not None:
         return talk.run(run_number), key
-    live = {run.number for run in talk.live()}
-    rung = [reminder for reminder in latest_of_series(belled(talk)) if reminder.bell.run in live]
+    rung = asking_after_well(talk) if isinstance(said, Finished) and said.well else _rung(talk)
     if not isinstance(said, Snooze) and said.place:
         rung = [each for each in rung if _is_in(talk.run(each.bell.run), each.bell.key, said.place)] or rung
     if isinstance(said, NotYetSaid):
@@ -260,6 +261,18 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
         for place, each in enumerate(rung, 1)
     )
     raise AskFirst(Reply(Ask("which-bell", "several-bells"), buttons))
+
+
+def _rung(talk: Talk) -> list[Reminder]:
+    live = {run.number for run in talk.live()}
+    return [reminder for reminder in latest_of_series(belled(talk)) if reminder.bell.run in live]
+
+
+def asking_after_well(talk: Talk) -> list[Reminder]:
+    """The bells that asked whether all is well, and may still be answered so."""
+    return _still_ringing(
+        [each for each in _rung(talk) if each.bell.key.step in ASK_AFTER_WELL], talk.desk.said_at
+    )
 
 
 def _is_in(run: Run, key: StepKey, place: str) -> bool:

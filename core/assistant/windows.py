@@ -174,6 +174,14 @@ def say_next(
     talk.say(fact, *undo, cautions=cautions)
 
 
+def say_coming(talk: Talk) -> None:
+    """I am here, and the next bell of whatever run is open."""
+    live = [run for run in talk.live() if run.state == "open"]
+    coming = [(due, key.step) for run in live for key, due in [next_bell(talk, run)] if key and due]
+    due, step = min(coming, default=(None, ""))
+    talk.say(Noted("greeting", next_step=step, next_at=due))
+
+
 def next_bell(talk: Talk, run: Run) -> tuple[StepKey | None, datetime | None]:
     """The run's next bell; the evening line and the closing are no bells here."""
     planned = reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)

@@ -642,6 +642,7 @@ noted-operator-conflict = Somebody else asks for our messages: a second bot runs
 noted-keep-away = Hormone is not for pregnant or asthmatic people: let somebody else mix, draw and inject. Any of it on the skin or in the eye: wash with much water, then a doctor, with the bottle's label in hand.
 noted-first-aid = Needle, spine or splash: let it bleed, wash with soap and much water now. Then a doctor, with the bottle's label in hand; at once for the pregnant, the asthmatic, or anything in an eye.
 noted-settled-already = Noted{ $who }{ $when }: she is settled already.
+noted-well = Good. Not answered yet: { $step }.
 noted-greeting = I am here.
 
 ## Mended

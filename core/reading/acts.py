@@ -377,7 +377,7 @@ def left_out(message: Message) -> Reading | None:
 def died(message: Message) -> Reading:
     """Fish that died."""
     if message.has("zero.told"):
-        return Unclear("ambiguous_intent", (Finished(),))
+        return Unclear("ambiguous_intent", (Finished(well=True),))
     at, ago, left = moment_of(message)
     if left and message.has("deny.before"):
         return Unclear("ambiguous_intent", (Death(message.tags),))

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.bot.playing import Night, actions, at, newest, played
+from tests.bot.playing import Night, actions, answers, at, bells, newest, played
 
 
 def sheet() -> Night:
@@ -72,3 +72,29 @@ def test_who_injected_them_himself_needs_no_doctor(tmp_path: Path) -> None:
         played(sheet()("21:10", "i injected them myself at 21:00").lines, tmp_path), "strip-forecast"
     )
     assert told["final_injection_at"] == at("21:00")
+
+
+WELL = ("she is fine", "all fine", "ok they look good", "none died", "everything is ok")
+
+
+@pytest.mark.parametrize("words", WELL)
+def test_that_all_is_well_fertilises_no_eggs(words: str, tmp_path: Path) -> None:
+    said = played(stripped()("2 05:46", words).until("2 06:20").lines, tmp_path)
+    (told,) = answers(said, at("2 05:46"))
+    assert (told["facts"]["what"], told["facts"]["step"]) == ("well", "fertilise")
+    assert [line["at"] for line in bells(said, "fertilise")] == [at("2 05:45"), at("2 06:15")]
+
+
+@pytest.mark.parametrize("words", WELL)
+def test_that_all_is_well_gives_no_needle(words: str, tmp_path: Path) -> None:
+    night = sheet().tap("17:01", "start").tap("17:02", "yes").until("20:31")("20:31", words)
+    said = played(night("20:32", "what did I give?").lines, tmp_path)
+    assert {line["kind"] for line in said}.isdisjoint({"strip-forecast", "given"})
+
+
+@pytest.mark.parametrize("words", WELL)
+def test_that_all_is_well_answers_who_asks_after_it(words: str, tmp_path: Path) -> None:
+    night = stripped()("2 05:46", "milt on").until("2 07:31")("2 07:32", words).until("2 08:10")
+    said = played(night.lines, tmp_path)
+    assert newest(said, "noted")["step"] == "check-brood"
+    assert [line["at"] for line in bells(said, "check-brood")] == [at("2 07:30")]
