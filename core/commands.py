@@ -14,6 +14,7 @@ from typing import ClassVar, Literal
 from core.records import (
     BathHabit,
     CountOf,
+    DoseUnit,
     IodineBasis,
     Preparation,
     Quality,
@@ -51,7 +52,7 @@ class Weigh:
 
 @dataclass(frozen=True, slots=True)
 class Prepared:
-    """What is injected: "pituitary", "we use hCG"."""
+    """What is injected, or was: "pituitary", "we use hCG", "it was hCG"."""
 
     kind: ClassVar[str] = "preparation"
     preparation: Preparation
@@ -74,6 +75,8 @@ class Temperature:
 
 @dataclass(frozen=True, slots=True)
 class Injection:
+    """A needle that was given: `ml` into each fish, or `per_kg` of active substance, counted in `unit`."""
+
     kind: ClassVar[str] = "injected"
     which: Which | None = None
     at: str | None = None
@@ -85,6 +88,9 @@ class Injection:
     place: str | None = None
     group: str | None = None
     run: str | None = None
+    preparation: Preparation | None = None
+    per_kg: float | None = None
+    unit: DoseUnit | None = None
 
 
 @dataclass(frozen=True, slots=True)

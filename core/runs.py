@@ -392,10 +392,11 @@ def _injected(now: _Folding, event: Event, what: Injected) -> None:
     drawn = {each.tag: each for each in what.drawn}
     for tag in tags:
         fish, sheet = now.fish[tag], drawn.get(tag, Drawn(tag, None))
-        ml = what.ml if what.ml is not None else sheet.ml
+        amount = None if what.per_kg is None else what.per_kg * fish.kg
+        ml = what.ml if what.ml is not None else sheet.ml if amount is None else None
         shot = Shot(
             *(len(fish.shots) + 1, what.which, event.at, ml, event.by, event.id),
-            *(sheet.ml, sheet.amount, sheet.unit),
+            *(sheet.ml, sheet.amount, what.unit or sheet.unit, amount),
         )
         now.change(tag, shots=(*fish.shots, shot), group=what.group)
     final = None if what.which == "priming" else event.at

@@ -50,7 +50,7 @@ __all__ = [
 
 HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Weigh: doses.weigh,
-    say.Prepared: doses.prepared,
+    say.Prepared: injecting.prepared,
     say.Temperature: water.temperature,
     say.Injection: answering.injection,
     say.Strip: bowls.stripped,

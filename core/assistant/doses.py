@@ -53,7 +53,7 @@ def weigh(talk: Talk, said: say.Weigh) -> None:
     check_weights(talk, said.fish, species)
     number = run.number if run else _opened(talk, species, _preparation_told(talk, said))
     if run and said.preparation not in (None, run.preparation):
-        talk.tell(number, _with(talk, said.preparation or run.preparation))
+        talk.tell(number, set_up_for(talk, said.preparation or run.preparation))
     taken = [fish.tag for fish in run.fish] if run else []
     fish = tuple(_named(said, taken))
     talk.tell(number, FishWeighed(fish, said.place))
@@ -140,7 +140,8 @@ def _opened(talk: Talk, slug: str, preparation: Preparation | None) -> int:
     return number
 
 
-def _with(talk: Talk, preparation: Preparation) -> SetUp:
+def set_up_for(talk: Talk, preparation: Preparation) -> SetUp:
+    """A run with that preparation, from the farm's own bottle where one was told."""
     strength, assumed = dosing.bottle(preparation, talk.farm.strength)
     return SetUp(preparation=preparation, strength=strength, strength_assumed=assumed)
 
@@ -152,7 +153,7 @@ def _preparation_told(talk: Talk, said: say.Weigh) -> Preparation | None:
     return said.preparation or next(filter(None, before), None)
 
 
-def prepared(talk: Talk, said: say.Prepared) -> None:
+def prepare(talk: Talk, said: say.Prepared) -> None:
     """What is injected: the sheet that is being made ready follows, else the weights are asked."""
     ready = _ready(talk)
     if ready is None:
@@ -435,7 +436,7 @@ def change(talk: Talk, said: say.ChangeRun) -> None:
             preparation = preparation or card.usual_preparation
     talk.tell(run.number, SetUp(said.species, way, said.strength, said.male_dose))
     if preparation is not None:
-        talk.tell(run.number, _with(talk, preparation))
+        talk.tell(run.number, set_up_for(talk, preparation))
     now = talk.run(run.number)
     say_sheet(talk, now, (run.species,) if said.species else ())
     if now.planned is not None and (said.species or said.way or preparation):

@@ -642,6 +642,8 @@ noted-operator-conflict = Somebody else asks for our messages: a second bot runs
 noted-keep-away = Hormone is not for pregnant or asthmatic people: let somebody else mix, draw and inject. Any of it on the skin or in the eye: wash with much water, then a doctor, with the bottle's label in hand.
 noted-first-aid = Needle, spine or splash: let it bleed, wash with soap and much water now. Then a doctor, with the bottle's label in hand; at once for the pregnant, the asthmatic, or anything in an eye.
 noted-settled-already = Noted{ $who }{ $when }: she is settled already.
+noted-prepared = Injected with { $preparation }, noted. The sheet was for another: tell me how much went in, for each kg.
+noted-prepared-known = Injected with { $preparation }, noted.
 noted-well = Good. Not answered yet: { $step }.
 noted-greeting = I am here.
 
@@ -896,6 +898,8 @@ ask-why-eggs-told = { $numbered ->
 }
 ask-why-long-before-count = Good eggs cannot be told from others before about { $at }.
 ask-why-plan-past = It was planned for { $at }, and nobody told of it.
+ask-why-unit-of-another = { $words } is no dose of what the sheet is for.
+ask-why-other-before = The shot before was noted as another preparation: { $words }. One preparation a run is kept.
 ask-why-injected-told = They count as injected{ $when }.
 ask-why-run-of-it = Another run of { $words } is open.
 ask-why-clock-unknown = I do not know your clock yet.
@@ -996,6 +1000,7 @@ ask-about-litres-so-many = Is it so?
 ask-about-collected = How many litres of eggs?
 ask-about-whose-eggs = Whose eggs were they?
 ask-about-died = Which fish died?
+ask-about-prepared = What was injected?
 ask-about-dose = How much went in{ $who }?
 ask-about-larvae = How many larvae?
 
@@ -1247,6 +1252,7 @@ describe-tag-sex = { $sex ->
 }
 describe-fish = a fish
 describe-water = water { $celsius } C
+describe-injected-per-kg = injected, { $dose } per kg{ $who }
 describe-injected-at = injected { $at }{ $who }
 describe-injected-ago = injected { $minutes } min ago{ $who }
 describe-injected = injected{ $who }

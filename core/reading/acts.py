@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal, cast, get_args
 
@@ -25,10 +25,12 @@ from core.reading import times
 from core.reading.fishes import sex_of
 from core.reading.items import Item
 from core.reading.message import COMMA, Message
-from core.records import Sex, Which
+from core.records import DoseUnit, Sex, Which
 
 MOST_ML = 60.0
 REACHED = ("cue.reached", "cue.injected", "topic.given")
+AMOUNTS = {"ml", "ml_per_kg", "iu_per_kg", "mg_per_kg", "ug_per_kg", "iu", "mg", "ug"}
+SUBSTANCE: Mapping[str, DoseUnit] = {"iu": "IU", "ug": "ug", "mg": "mg"}  # the first told counts
 OF_DOSES = {"dose", "little", "strength", "activity", "days"}
 NTH = {"third": 3, "fourth": 4}
 
@@ -115,14 +117,20 @@ def injected(message: Message) -> Reading:
     strange = any(
         item.unit not in {"", "ml"} and units[item.unit].measures not in OF_DOSES for item in message.numbers
     )
+    dose = _dose(message)
     if odd or left or strange or _doubtful(message) or _only_spoken_of(message, timed=bool(at or ago)):
-        return Unclear("ambiguous_intent", (Injection(_which(message), at, ago, message.tags),))
+        plain = Injection(_which(message), at, ago, message.tags)
+        return dose if isinstance(dose, Unclear) else Unclear("ambiguous_intent", (_dosed(plain, dose),))
+    if isinstance(dose, Unclear):
+        return dose
     told = Injection(
         which=_which(message),
         at=at,
         minutes_ago=ago,
         tags=message.tags,
         ml=ml[0] if ml else None,
+        per_kg=dose.per_kg,
+        unit=dose.unit,
         nth=next((n for key, n in NTH.items() if message.has(f"nth.{key}")), None),
         sex=_sex(message),
         place=message.place,
@@ -130,6 +138,33 @@ def injected(message: Message) -> Reading:
     )
     ways = _one_of_them(message, told)
     return Unclear("ambiguous_intent", ways) if ways else told
+
+
+def _dose(message: Message) -> Injection | Unclear:
+    """The active substance told for each kg; of analogue and blocker the analogue counts. An amount without
+    "per kg" may be that of the whole fish."""
+    for unit, name in SUBSTANCE.items():
+        told = [item for item in message.numbers if item.unit in (unit, f"{unit}_per_kg")]
+        if not told:
+            continue
+        dose = Injection(_which(message), tags=message.tags, per_kg=told[0].value, unit=name)
+        if len(told) > 1 or told[0].high is not None or told[0].value <= 0:
+            return Unclear("ambiguous_intent", (replace(dose, per_kg=None, unit=None),))
+        each = any(item.unit.endswith("_per_kg") for item in message.numbers)
+        return dose if each else Unclear("ambiguous_intent", (dose, replace(dose, per_kg=None, unit=None)))
+    return Injection()
+
+
+def _dosed(told: Injection, dose: Injection) -> Injection:
+    return replace(told, per_kg=dose.per_kg, unit=dose.unit)
+
+
+def dose_alone(message: Message) -> Unclear | None:
+    """ "2500 iu/kg", and nothing of a needle: given, perhaps. Never a label."""
+    if not any(item.unit.endswith("_per_kg") for item in message.numbers):
+        return None
+    told = _dose(message)
+    return told if isinstance(told, Unclear) else Unclear("ambiguous_intent", (told,) if told.per_kg else ())
 
 
 def _sex(message: Message) -> Sex | None:

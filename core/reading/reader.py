@@ -13,6 +13,7 @@ from core.commands import (
     Fertilised,
     Finished,
     Hatched,
+    Injection,
     Label,
     NotYetSaid,
     Question,
@@ -105,7 +106,7 @@ def _with_preparation(message: Message, understood: Understood) -> Understood:
 
 def _prepared(reading: Reading, told: Preparation) -> Reading:
     match reading:
-        case Weigh() | Question():
+        case Weigh() | Question() | Injection():
             return replace(reading, preparation=told)
         case Unclear():
             ways = [_prepared(way, told) for way in reading.candidates]
@@ -292,6 +293,10 @@ def _asked(message: Message) -> Understood | None:
     return Understood(asked)
 
 
+def _dose_alone(message: Message) -> Reading | None:
+    return None if topics.tellings(message) else acts.dose_alone(message)
+
+
 def _told(message: Message) -> Understood | None:
     default = message.context.awaiting
     readings = _tell(message)
@@ -404,6 +409,7 @@ STAGES: tuple[Stage, ...] = (
     _single(acts.left_out),
     _single(_another_needle),
     _asked,
+    _single(_dose_alone),
     _told,
     # What is left: a bare figure, a set phrase among others, words that only hint.
     _single(talk.snooze),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import cast
 
 from core.commands import Act, Prepared, Unclear, Weigh
@@ -97,7 +98,9 @@ def species_alone(message: Message) -> Weigh | Unclear | None:
 
 def preparation(message: Message) -> Preparation | None:
     """What is injected, where the message names one thing."""
-    told = {key for item in message.items if (key := item.one_of("preparation")) is not None}
+    denied = {id(after) for item, after in pairwise(message.items) if item.has("mend.not")}
+    items = [item for item in message.items if id(item) not in denied]
+    told = {key for item in items if (key := item.one_of("preparation")) is not None}
     return cast("Preparation", told.pop()) if len(told) == 1 else None
 
 
@@ -122,7 +125,7 @@ def _says_nothing(item: Item) -> bool:
     return (
         filler
         or item.one_of("assent") is not None
-        or item.has("noun.fish", "cue.is", "cue.guess", "mend.mark")
+        or item.has("noun.fish", "cue.is", "cue.guess", "mend.mark", "mend.not")
         or item.kind == "sign"
         or breaks(item)
     )

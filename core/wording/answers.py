@@ -174,6 +174,7 @@ def noted(v: Voice, fact: Noted) -> list[str]:
             number="" if fact.number is None else v.number(fact.number),
             word=fact.word.replace("_", "-"),
             species=v.species(fact.word) if fact.what == "species" else "",
+            preparation=v.preparation(fact.word) if fact.what.startswith("prepared") else "",
             strength="" if fact.strength is None else v.strength(fact.strength),
             thing=v.coded("happening", fact.word) if fact.what == "undone" else "",
             counted=yes(fact.whole is not None),
@@ -322,7 +323,7 @@ def _each(v: Voice, parts: list[str]) -> str:
 
 def ask(v: Voice, fact: Ask) -> list[str]:
     values: dict[str, Value] = {
-        "words": v.species(fact.words) if v.is_species(fact.words) else fact.words,
+        "words": _said(v, fact),
         "why": fact.why,
         "numbered": yes(fact.number is not None),
         "number": "" if fact.number is None else v.number(fact.number),
@@ -338,6 +339,12 @@ def ask(v: Voice, fact: Ask) -> list[str]:
     one = "candidates" if len(fact.candidates) > 1 else "candidate"
     about = v.coded("ask-about", one if fact.candidates else fact.about, **values)
     return [each for each in (why, about) if each]
+
+
+def _said(v: Voice, fact: Ask) -> str:
+    if fact.why == "other-before":
+        return v.preparation(fact.words)
+    return v.species(fact.words) if v.is_species(fact.words) else fact.words
 
 
 def refused(v: Voice, fact: Refused) -> list[str]:

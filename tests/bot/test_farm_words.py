@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.bot.playing import Night, actions, answers, at, bells, newest, played
+from tests.bot.playing import Night, actions, answers, at, bells, newest, of_kind, played
 
 
 def sheet() -> Night:
@@ -98,3 +98,73 @@ def test_that_all_is_well_answers_who_asks_after_it(words: str, tmp_path: Path) 
     said = played(night.lines, tmp_path)
     assert newest(said, "noted")["step"] == "check-brood"
     assert [line["at"] for line in bells(said, "check-brood")] == [at("2 07:30")]
+
+
+def hcg() -> Night:
+    return Night()("17:00", "grass carp f 5 f 6 m 4")("17:01", "hcg")("17:02", "first shot 08:02 500 iu/kg")
+
+
+@pytest.mark.parametrize(
+    ("words", "at_hour", "amounts"),
+    [
+        ("final given 2500 iu/kg", "20:46", [12500.0, 15000.0]),
+        ("second shot given 2500 iu per kg at 20:30", "20:30", [12500.0, 15000.0]),
+        ("final one given (early) 19:30", "19:30", [None, None]),
+        ("second one given 19:30", "19:30", [None, None]),
+    ],
+)
+def test_a_dose_for_each_kg_is_a_needle_and_no_label(
+    words: str, at_hour: str, amounts: list[float | None], tmp_path: Path
+) -> None:
+    said = played(hcg()("20:46", words)("20:47", "what did I give?").lines, tmp_path)
+    assert newest(said, "strip-forecast")["final_injection_at"] == at(at_hour)
+    second = {shot["tag"]: shot["amount"] for shot in newest(said, "given")["given"] if shot["n"] == 2}
+    assert second == dict(zip(["F1", "F2", "M1"], [*amounts, None], strict=True))
+    assert [fact["what"] for fact in of_kind(said, "noted") if fact["what"] == "label"] == []
+
+
+def test_a_first_shot_for_each_kg_primes(tmp_path: Path) -> None:
+    noted = newest(played(hcg().lines, tmp_path), "noted")
+    assert (noted["what"], noted["at"]) == ("priming", at("08:02"))
+
+
+def test_an_amount_without_per_kg_is_asked_about(tmp_path: Path) -> None:
+    asked = played(hcg()("20:46", "second shot 1500 iu").lines, tmp_path)[-1]
+    assert [button["label"] for button in asked["buttons"]] == ["injected, 1,500 IU per kg", "injected"]
+
+
+@pytest.mark.parametrize(
+    ("words", "preparation"), [("injected with pituitary", "pituitary"), ("injected hcg 16:50", "hcg")]
+)
+def test_what_was_injected_may_be_told_with_the_needle(words: str, preparation: str, tmp_path: Path) -> None:
+    told = newest(played(sheet()("17:10", words).lines, tmp_path), "strip-forecast")
+    assert told["preparation"] == preparation
+
+
+def test_what_was_injected_may_be_told_after_it(tmp_path: Path) -> None:
+    night = injected()("20:40", "it was pituitary")("20:41", "4 mg/kg").tap("20:42", "pick:1")
+    said = played(night("20:43", "what did I give?").lines, tmp_path)
+    assert newest(said, "strip-forecast")["preparation"] == "pituitary"
+    shots = newest(said, "given")["given"]
+    assert {
+        shot["tag"]: (shot["ml"], shot["amount"], shot["unit"]) for shot in shots if shot["tag"] != "M1"
+    } == {
+        "F1": (None, 9.6, "mg"),
+        "F2": (None, 10.4, "mg"),
+    }
+
+
+def test_a_unit_of_another_preparation_is_asked_about(tmp_path: Path) -> None:
+    night = sheet()("17:10", "injected 4000 iu/kg")
+    asked = played(night.lines, tmp_path)[-1]
+    assert (asked["facts"]["about"], asked["facts"]["why"]) == ("prepared", "unit-of-another")
+    (tmp_path / "then").mkdir()
+    said = played(night.tap("17:11", "pick:1")("17:12", "what did I give?").lines, tmp_path / "then")
+    assert newest(said, "strip-forecast")["preparation"] == "hcg"
+    assert [shot["amount"] for shot in newest(said, "given")["given"]] == [9600.0, 10400.0, None]
+
+
+def test_one_run_of_two_preparations_is_asked_about(tmp_path: Path) -> None:
+    asked = played(sheet()("17:10", "F1 injected")("17:12", "F2 injected with pituitary").lines, tmp_path)[-1]
+    assert (asked["facts"]["why"], asked["facts"]["words"]) == ("other-before", "premix")
+    assert actions(asked) == ["pick:1", "pick:2"]
