@@ -400,17 +400,22 @@ def say_injected(talk: Talk, run: Run, events: list[int], first: bool) -> None:
         echo = echo_buttons(run, events) if place == 0 else ()
         females_here = any(fish.sex != "m" for fish in run.fish if fish.tag in group.tags)
         if group.final_at is None or not females_here:
-            what = "priming" if group.final_at is None else "injected"
-            talk.say(
-                Noted(what, run.number, talk.called(run), at=group.last_at, tags=group.tags, echo=True),
-                *echo,
-            )
+            what = "injected" if group.final_at else _primed(talk, run, group)
+            word = run.preparation if what == "priming-alone" else ""
+            fact = Noted(what, run.number, talk.called(run), at=group.last_at, tags=group.tags, word=word)
+            talk.say(dataclasses.replace(fact, echo=True), *echo)
         else:
             once = {"cautions": cautions, "rest": rest} if place == 0 else {}
             say_forecast(talk, run, group, echo=True, buttons=echo, **once)
         _say_course(talk, run, group)
     if groups and (first or all(group.final_at for group in groups)):
         say_night(talk, run)
+
+
+def _primed(talk: Talk, run: Run, group: Group) -> str:
+    """Whether an hour of the final shot is known by the card."""
+    known = run.batches or forecasts.coming_shots(run, group, talk.card(run))
+    return "priming" if known else "priming-alone"
 
 
 def _say_course(talk: Talk, run: Run, group: Group) -> None:

@@ -148,6 +148,17 @@ def _may_inject(talk: Talk, said: say.Question) -> None:
         say_sheet(talk, run)
 
 
+def _shots(talk: Talk, said: say.Question) -> None:
+    """Into how many shots a dose is split by the card; none is invented where nobody told."""
+    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run)
+    if any(fish.shots and fish.shots[-1].which != "priming" for fish in run.fish):
+        _may_inject(talk, said)
+        return
+    many = talk.card(run).usual_shots(run.preparation)
+    what = "one-shot" if many == 1 else "shots"
+    talk.say(Noted(what, run.number, talk.called(run), word=run.preparation, number=float(many)))
+
+
 def _dose(talk: Talk, said: say.Question) -> None:
     if said.species and said.species not in talk.knowledge.cards:
         talk.say(Refused("unknown-species", words=said.species))
@@ -277,6 +288,7 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "run_status": _status,
     "given": _given,
     "may_inject": _may_inject,
+    "shots": _shots,
     "water": _water,
     "larvae": _larvae,
     "egg_count": _eggs,

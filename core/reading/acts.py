@@ -61,11 +61,27 @@ def moment_of(
 
 
 def _of_a_fish(message: Message, number: Item) -> bool:
-    """A small number beside a word of sex: "injected f 2", "injected 2 females"."""
+    """A small number beside a word of sex or of fish, or before the act: "injected 2 females", "all four
+    injected"."""
     items = message.items
     at = next(at for at, item in enumerate(items) if item is number)
-    near = [item for item in items[max(at - 1, 0) : at + 2] if item is not number]
-    return number.whole and any(item.one_of("sex") is not None for item in near)
+    before, after = items[max(at - 1, 0) : at], items[at + 1 : at + 2]
+    near = any(item.one_of("sex") is not None or item.has("noun.fish") for item in before + after)
+    counted = near or _all(before) or any(item.has("cue.injected") for item in after)
+    return number.whole and not number.has("time.at") and counted
+
+
+def _all(before: Sequence[Item]) -> bool:
+    return any(item.has("cue.every") for item in before)
+
+
+def _counts_them_all(message: Message, number: Item) -> bool:
+    """ "All four injected": a number of fish that leaves none out."""
+    at = next(at for at, item in enumerate(message.items) if item is number)
+    beside = message.items[max(at - 1, 0) : at + 2]
+    sexed = any(item.one_of("sex") is not None for item in beside)
+    every = _all(beside) or (number.value == len(message.context.tags) and not sexed)
+    return every and _of_a_fish(message, number)
 
 
 def injections(message: Message) -> list[Reading]:
@@ -109,6 +125,7 @@ def injected(message: Message) -> Reading:
     if message.has("cue.none", "zero.told"):
         return Unclear("ambiguous_intent", (NotYetSaid(about="injected", of_fish=message.tags),))
     at, ago, left = moment_of(message, loose=True)
+    left = [item for item in left if not _counts_them_all(message, item)]
     ml = [item.value for item in message.numbers if item.unit == "ml"]
     if len(ml) > 1 or any(value > MOST_ML for value in ml):
         return Unclear("implausible" if len(ml) == 1 else "ambiguous_intent")

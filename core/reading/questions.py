@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal, cast
 
 from core.commands import Question, Reading
+from core.reading.items import Item
 from core.reading.message import Message
 
 
@@ -18,6 +19,7 @@ class Pattern:
     without: frozenset[str] = frozenset()
 
 
+MOST_SHOTS = 6
 FISH = ("sex", "pronoun", "species", "species_word")
 
 
@@ -87,6 +89,35 @@ def first_aid(message: Message) -> Reading | None:
     named = _of_fish(message) or bool(message.numbers)
     kept_away = message.has("topic.keep_away") and (message.has("person.word") or not named)
     return asked(message, "keep_away") if kept_away else None
+
+
+def scheme(message: Message) -> Reading | None:
+    """ "Twice", "we give two shots": into how many shots a dose is split. Tells of none that was given."""
+    given = message.kinds("clock", "ago") or any(item.has("time.at") for item in message.numbers)
+    if given or message.tags or not scheme_items(message) or message.has("cue.expired", "noun.eggs"):
+        return None
+    return asked(message, "shots")
+
+
+def scheme_items(message: Message) -> list[Item]:
+    """What of a message tells into how many shots a dose is split: "twice", "two shots"."""
+    found: list[Item] = []
+    needle = message.has("cue.injected", "cue.inject_plan", "topic.dose", "hint.inject")
+    weighed = bool(message.numbers) and message.has("sex.f", "sex.m")
+    others = [item for item in message.items if not _several(item)]
+    bare = all(item.kind in {"sign", "num"} or item.one_of("filler") is not None for item in others)
+    for at, item in enumerate(message.items):
+        before = message.items[at - 1] if at else item
+        shots = item.has("cue.injected_noun") and before.kind == "num"
+        if shots and before.whole and 1 < before.value <= MOST_SHOTS and not before.unit:
+            found += [before, item]
+        elif _several(item) and (needle or bare or weighed):
+            found.append(item)
+    return found
+
+
+def _several(item: Item) -> bool:
+    return item.has("cue.several")
 
 
 def another_needle(message: Message) -> Reading | None:

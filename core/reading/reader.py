@@ -407,6 +407,7 @@ STAGES: tuple[Stage, ...] = (
     # Several places, fish left out, questions, and what is told of the night.
     _waters,
     _single(acts.left_out),
+    _beside(questions.scheme, questions.scheme_items),
     _single(_another_needle),
     _asked,
     _single(_dose_alone),

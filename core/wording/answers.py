@@ -158,6 +158,9 @@ def _shot(v: Voice, shot: GivenShot) -> str:
 # What was kept --------------------------------------------------------------------------------------------
 
 
+OF_PREPARATION = ("prepared", "prepared-known", "one-shot", "shots", "priming-alone")
+
+
 def noted(v: Voice, fact: Noted) -> list[str]:
     blocks = [
         v.coded(
@@ -174,7 +177,7 @@ def noted(v: Voice, fact: Noted) -> list[str]:
             number="" if fact.number is None else v.number(fact.number),
             word=fact.word.replace("_", "-"),
             species=v.species(fact.word) if fact.what == "species" else "",
-            preparation=v.preparation(fact.word) if fact.what.startswith("prepared") else "",
+            preparation=v.preparation(fact.word) if fact.what in OF_PREPARATION else "",
             strength="" if fact.strength is None else v.strength(fact.strength),
             thing=v.coded("happening", fact.word) if fact.what == "undone" else "",
             counted=yes(fact.whole is not None),

@@ -125,7 +125,7 @@ def test_a_dose_for_each_kg_is_a_needle_and_no_label(
 
 def test_a_first_shot_for_each_kg_primes(tmp_path: Path) -> None:
     noted = newest(played(hcg().lines, tmp_path), "noted")
-    assert (noted["what"], noted["at"]) == ("priming", at("08:02"))
+    assert (noted["what"], noted["at"]) == ("priming-alone", at("08:02"))
 
 
 def test_an_amount_without_per_kg_is_asked_about(tmp_path: Path) -> None:
@@ -168,3 +168,45 @@ def test_one_run_of_two_preparations_is_asked_about(tmp_path: Path) -> None:
     asked = played(sheet()("17:10", "F1 injected")("17:12", "F2 injected with pituitary").lines, tmp_path)[-1]
     assert (asked["facts"]["why"], asked["facts"]["words"]) == ("other-before", "premix")
     assert actions(asked) == ["pick:1", "pick:2"]
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["twice", "two shots", "we inject twice", "we give two shots", "can i inject in two shots", "split dose"],
+)
+def test_how_many_shots_is_no_needle_and_splits_no_dose(words: str, tmp_path: Path) -> None:
+    said = played(sheet()("17:10", words)("17:11", "what did I give?").lines, tmp_path)
+    (told,) = answers(said, at("17:10"))
+    assert (told["facts"]["what"], told["facts"]["word"]) == ("one-shot", "premix")
+    assert {line["kind"] for line in said}.isdisjoint({"strip-forecast", "given"})
+
+
+def test_twice_beside_weights_is_answered(tmp_path: Path) -> None:
+    said = played(Night()("17:00", "catfish f 2.4 m 1.8 twice").lines, tmp_path)
+    assert [line["kind"] for line in said] == ["dose-sheet", "noted"]
+    assert [len(fish["shots"]) for fish in newest(said, "dose-sheet")["fish"]] == [1, 1]
+
+
+def test_a_card_of_several_shots_says_so(tmp_path: Path) -> None:
+    night = Night()("17:00", "common carp f 4 m 3")("17:01", "pituitary")("17:02", "twice")
+    told = newest(played(night.lines, tmp_path), "noted")
+    assert (told["what"], told["number"]) == ("shots", 2.0)
+
+
+@pytest.mark.parametrize("words", ["primed at 20:00", "first shot given 20:00"])
+def test_a_priming_shot_of_one_shot_says_that_no_bell_follows(words: str, tmp_path: Path) -> None:
+    said = played(sheet()("20:10", words).until("2 12:00").lines, tmp_path)
+    told = newest(said, "noted")
+    assert (told["what"], told["at"], told["tags"]) == ("priming-alone", at("20:00"), ["F1", "F2", "M1"])
+    assert bells(said, "inject") == []
+
+
+@pytest.mark.parametrize("words", ["all three injected", "injected all 3", "injected 3 fish"])
+def test_fish_that_were_injected_are_counted_and_tell_no_hour(words: str, tmp_path: Path) -> None:
+    told = newest(played(sheet()("17:10", words).lines, tmp_path), "strip-forecast")
+    assert told["final_injection_at"] == at("17:10")
+
+
+def test_some_fish_that_were_injected_are_asked_about(tmp_path: Path) -> None:
+    (asked,) = answers(played(sheet()("17:10", "2 injected").lines, tmp_path), at("17:10"))
+    assert asked["kind"] == "ask"
