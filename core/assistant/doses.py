@@ -126,10 +126,15 @@ def _being_made_ready(talk: Talk, said: say.Weigh) -> Run | None:
         for run in talk.live()
         if not run.groups
         and not run.batches
-        and said.species in (None, run.species)
+        and _may_be_of(talk, said, run)
         and talk.desk.said_at - run.last_word_at <= FRESH
     ]
     return ready[-1] if ready else None
+
+
+def _may_be_of(talk: Talk, said: say.Weigh, run: Run) -> bool:
+    """Whether the species named, if any, is that of the run."""
+    return not (said.species or said.species_word) or run.species in species_meant(talk, said)
 
 
 def _opened(talk: Talk, slug: str, preparation: Preparation | None) -> int:

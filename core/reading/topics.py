@@ -238,7 +238,7 @@ TOPICS = (
     Topic("eggs_run", _eggs_run, acts.unless_denied(_eggs_run, one(acts.eggs_run))),
     Topic("spawned", _spawned, one(eggs.spawned)),
     Topic("temperature", _water, water.temperature),
-    Topic("weigh", _weigh, weights.by_place),
+    Topic("weigh", _weigh, weights.told),
     Topic(
         "step_said",
         _step,

@@ -210,3 +210,30 @@ def test_fish_that_were_injected_are_counted_and_tell_no_hour(words: str, tmp_pa
 def test_some_fish_that_were_injected_are_asked_about(tmp_path: Path) -> None:
     (asked,) = answers(played(sheet()("17:10", "2 injected").lines, tmp_path), at("17:10"))
     assert asked["kind"] == "ask"
+
+
+@pytest.mark.parametrize(
+    ("words", "sheets"),
+    [
+        ("catfish f 2.4 and carp f 4", {"african-catfish": [2.4], "common-carp": [4.0]}),
+        ("catfish f 2.4 carp f 4", {"african-catfish": [2.4], "common-carp": [4.0]}),
+        ("f 2.4 catfish, f 2.6 catfish, f 4 carp", {"african-catfish": [2.4, 2.6], "common-carp": [4.0]}),
+        ("rohu f 2, catla f 3 m 2.5, rohu m 1.5", {"rohu": [2.0, 1.5], "catla": [3.0, 2.5]}),
+    ],
+)
+def test_two_species_in_a_line_are_two_sheets(
+    words: str, sheets: dict[str, list[float]], tmp_path: Path
+) -> None:
+    said = of_kind(played(Night()("17:00", words).lines, tmp_path), "dose-sheet")
+    assert {each["species"]: [fish["kg"] for fish in each["fish"]] for each in said} == sheets
+    assert len({each["run"] for each in said}) == 2
+
+
+def test_carp_weighed_after_catfish_are_no_catfish(tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish f 2.4")("17:01", "carp f 4")("17:02", "catfish m 1.9")
+    said = of_kind(played(night.lines, tmp_path), "dose-sheet")
+    assert [(each["species"], len(each["fish"])) for each in said] == [
+        ("african-catfish", 1),
+        ("common-carp", 1),
+        ("african-catfish", 2),
+    ]
