@@ -103,7 +103,8 @@ class EggsTold:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """Eggs of females; `not_ready` may hold `None` for "the rest", `none` is final."""
+    """Eggs of females; `not_ready` may hold `None` for "the rest", `none` is final, unless its words are such
+    as also say "not yet": "no eggs"."""
 
     kind: ClassVar[str] = "stripped"
     eggs: tuple[EggsTold, ...] = ()
@@ -115,6 +116,7 @@ class Strip:
     place: str | None = None
     group: str | None = None
     run: str | None = None
+    perhaps_not_yet: bool = False
 
 
 @dataclass(frozen=True, slots=True)

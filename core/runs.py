@@ -444,6 +444,9 @@ def _looked(now: _Folding, group: str, tags: Iterable[str], said_at: datetime) -
 
 
 def _not_yet(now: _Folding, event: Event, what: NotYet) -> None:
+    for tag in what.tags:
+        if tag in now.fish and now.fish[tag].state == "none":  # she is looked at again
+            now.change(tag, state="waiting", settled_at=None)
     _looked(now, what.group, what.tags or now.unsettled(what.group), event.said_at)
 
 

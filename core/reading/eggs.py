@@ -38,7 +38,16 @@ def stripped(message: Message) -> Reading:
         return _needle_or_eggs(message)
     unsaid = () if told_of else tuple(EggsTold(tag, None) for tag in message.tags or (None,))
     at, ago, _ = moment_of(message)
-    return Strip(eggs + unsaid, not_ready, none, pooled or None, at=at, minutes_ago=ago, place=message.place)
+    return Strip(
+        eggs + unsaid,
+        not_ready,
+        none,
+        pooled or None,
+        at=at,
+        minutes_ago=ago,
+        place=message.place,
+        perhaps_not_yet=any(part.perhaps_not_yet for part in told) and not message.has("cue.none_final"),
+    )
 
 
 def _of_clause(clause: Message, pooled: bool) -> Strip | Unclear:
@@ -49,7 +58,8 @@ def _of_clause(clause: Message, pooled: bool) -> Strip | Unclear:
     whose: tuple[str | None, ...] = clause.tags or (None,)
     if clause.has("cue.none"):
         doubtful = Unclear("ambiguous_intent", (Strip((EggsTold(whose[0], told),)),))
-        return Strip(none=whose) if told is None else doubtful
+        perhaps = not clause.has("cue.none_final")
+        return Strip(none=whose, perhaps_not_yet=perhaps) if told is None else doubtful
     if clause.has("cue.not_ready") and told is None:
         return Strip(not_ready=whose)
     partial, look = clause.has("cue.partial"), quality_of(clause)

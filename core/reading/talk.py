@@ -121,7 +121,8 @@ def looked(message: Message) -> list[Reading]:
     if not message.context.looking or message.numbers or message.kinds("clock", "ago"):
         return []
     if message.has("zero.told", "cue.none") and all(map(_of_a_look, message.items)):
-        return [Strip(none=tuple(message.tags or (None,)))]
+        perhaps = not message.has("cue.none_final")
+        return [Strip(none=tuple(message.tags or (None,)), perhaps_not_yet=perhaps)]
     seen = [(clause.tags, _seen_in(clause)) for clause in message.clauses()]
     if not all(tags and answer for tags, answer in seen):
         return []

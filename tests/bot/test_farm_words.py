@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.bot.playing import Night, actions, answers, at, bells, newest, of_kind, played
+from tests.bot.playing import Night, actions, answers, at, bells, newest, of_kind, played, since
 
 
 def sheet() -> Night:
@@ -237,3 +237,36 @@ def test_carp_weighed_after_catfish_are_no_catfish(tmp_path: Path) -> None:
         ("common-carp", 1),
         ("african-catfish", 2),
     ]
+
+
+@pytest.mark.parametrize(
+    ("words", "tags"),
+    [("F1 none yet", ["F1"]), ("F1 no eggs so far", ["F1"]), ("no eggs yet", []), ("still no eggs", [])],
+)
+def test_no_eggs_yet_is_not_yet(words: str, tags: list[str], tmp_path: Path) -> None:
+    noted = newest(played(looked()("2 04:51", words).lines, tmp_path), "noted")
+    assert (noted["what"], noted["tags"], noted["next_step"]) == ("not-yet", tags, "check-females")
+
+
+@pytest.mark.parametrize("words", ["F1 no eggs", "F1 none", "F1 nothing", "none of them gave eggs"])
+def test_no_eggs_in_the_window_closes_no_night_unasked(words: str, tmp_path: Path) -> None:
+    said = played(looked()("2 04:51", words).until("2 05:31").lines, tmp_path)
+    asked = newest(said, "ask")
+    assert (asked["about"], asked["why"]) == ("none-early", "eggs-may-come")
+    assert bells(since(said, at("2 04:52")), "check-females")[-1]["facts"]["tags"] == ["F1", "F2"]
+
+
+def test_none_of_one_beside_anothers_eggs_is_not_asked(tmp_path: Path) -> None:
+    said = played(looked()("2 04:51", "F1 300 g, F2 none").until("2 06:00").lines, tmp_path)
+    assert newest(said, "eggs")["waiting"] == []
+    assert bells(since(said, at("2 04:52")), "check-females") == []
+
+
+@pytest.mark.parametrize("words", ["F1 gave none", "F1 empty"])
+def test_not_yet_opens_the_night_of_one_who_gave_none(words: str, tmp_path: Path) -> None:
+    night = looked()("2 04:51", words).until("2 05:31")("2 05:35", "F1 not yet").until("2 06:31")
+    looks = bells(since(played(night.lines, tmp_path), at("2 04:52")), "check-females")
+    assert {line["at"]: line["facts"]["tags"] for line in looks if line["reminder"]["attempt"] == 1} == {
+        at("2 05:30"): ["F2"],
+        at("2 06:30"): ["F1", "F2"],
+    }
