@@ -374,14 +374,15 @@ def step(message: Message) -> Reading:
     done = message.any_of("step")
     name = done or message.any_of("step_noun") or ""
     told = StepSaid(name.replace("_", "-"), at=at, minutes_ago=ago, place=message.place)
-    if message.amounts:
+    if message.amounts or message.items[0].has("may.ask"):
         return Unclear("ambiguous_intent", (told,))
     spans = message.kinds("span")
     if spans or message.has("say.later"):
         return Unclear("ambiguous_intent", (Snooze(spans[0].value if spans else USUAL_SNOOZE), told))
     if message.has("day.tomorrow", "cue.will"):
         return Unclear("ambiguous_intent", (NotYetSaid(), told))
-    return told if done is not None or ago is not None else Unclear("ambiguous_intent", (told,))
+    timed = ago is not None or at is not None
+    return told if done is not None or timed else Unclear("ambiguous_intent", (told,))
 
 
 def plan(message: Message) -> Reading:

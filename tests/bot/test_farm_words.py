@@ -270,3 +270,27 @@ def test_not_yet_opens_the_night_of_one_who_gave_none(words: str, tmp_path: Path
         at("2 05:30"): ["F2"],
         at("2 06:30"): ["F1", "F2"],
     }
+
+
+@pytest.mark.parametrize(
+    ("words", "on"),
+    [
+        ("milt is on", "05:46"),
+        ("milt and water done", "05:46"),
+        ("milt done", "05:46"),
+        ("water on the eggs", "05:46"),
+        ("poured milt and water", "05:46"),
+        ("sperm added 5:40", "05:40"),
+        ("milt 5:40", "05:40"),
+    ],
+)
+def test_milt_is_told_in_many_words(words: str, on: str, tmp_path: Path) -> None:
+    said = played(stripped()("2 05:46", words).until("2 07:00").lines, tmp_path)
+    assert newest(said, "noted")["at"] == at(f"2 {on}")
+    assert [line["at"] for line in bells(said, "fertilise")] == [at("2 05:45")]
+
+
+@pytest.mark.parametrize("words", ["is milt on", "are the eggs fertilised", "no milt on yet"])
+def test_milt_that_is_only_asked_after_is_not_on(words: str, tmp_path: Path) -> None:
+    said = played(stripped()("2 05:46", words).until("2 07:00").lines, tmp_path)
+    assert of_kind(said, "hatch-forecast") == []
