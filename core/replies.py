@@ -124,11 +124,13 @@ class StripForecast:
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """No forecast: the water left what the card knows. `why`: `too-cold`, `too-warm`, `outside-source`."""
+    """No forecast of a group: the water left what the card knows. `why`: `too-cold`, `too-warm`,
+    `outside-source`."""
 
     kind: ClassVar[str] = "hold"
     run: int
     called: str
+    group: str
     why: str
     celsius: float
     resume_when: tuple[float, float]

@@ -200,7 +200,7 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
         case DoseSheet() as fact:
             return _dose_sheet(talk, fact)
         case Course() as fact:
-            return _course(talk, fact)
+            return _course(fact)
         case OrderPlan() as fact:
             return _order(fact)
         case Given() as fact:
@@ -260,7 +260,7 @@ def _dose_sheet(talk: Talk, fact: DoseSheet) -> Reason:
     return by_dose(talk.card_of(fact.species), preparation, fact.strength, fact.fish, leaned)
 
 
-def _course(talk: Talk, fact: Course) -> Reason:
+def _course(fact: Course) -> Reason:
     unit = fact.unit.removesuffix("/kg")
     bare = reason(
         "dose",
@@ -354,8 +354,7 @@ def _hold(talk: Talk, figure: Figured, fact: Hold) -> Reason:
     run = run_of(talk, figure.run)
     if run is None:
         return _over(figure)
-    card = talk.card(run)
-    group = next((each for each in run.groups if each.final_at), None)
+    card, group = talk.card(run), group_of(run, fact.group)
     curve, _ = forecasts.group_curve(run, group, card) if group else card.strip_curve(run.preparation)
     borne = card.tolerated_celsius
     return ours(

@@ -102,7 +102,13 @@ def hold_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView) -> 
     while ask_again <= talk.desk.now:
         ask_again += reminders.WATER_AGAIN
     return Hold(
-        run.number, talk.group_called(run, group), held.why, held.celsius, held.resume_when, ask_again
+        run.number,
+        talk.group_called(run, group),
+        group.name,
+        held.why,
+        held.celsius,
+        held.resume_when,
+        ask_again,
     )
 
 

@@ -298,7 +298,7 @@ def _where_from(v: Voice, fact: Source) -> str:
     for mark in dict.fromkeys(mark for _, mark in named):
         names = v.names(name for name, of in named if of == mark)
         groups.append(v.say("source-of", names=names, mark=v.mark(mark)))
-    said = v.say("source", sources=_each(v, groups))
+    said = v.say("source", sources=v.joined("source-then", groups))
     if fact.more:
         said = v.say("source-more", said=said, count=v.whole(fact.more))
     if fact.mark is not None and fact.mark not in {mark for _, mark in named}:
@@ -308,13 +308,6 @@ def _where_from(v: Voice, fact: Source) -> str:
 
 def _unnamed(v: Voice, line: SourceLine) -> str:
     return v.say("source-own") if line.mark == "the farm's own" else line.title or line.id
-
-
-def _each(v: Voice, parts: list[str]) -> str:
-    text = ""
-    for part in parts:
-        text = v.say("source-then", before=text, last=part) if text else part
-    return text
 
 
 # Questions and refusals -----------------------------------------------------------------------------------

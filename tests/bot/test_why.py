@@ -433,6 +433,14 @@ def test_the_mark_is_that_of_the_weakest(tmp_path: Path) -> None:
     assert facts["mark"] == weakest(one["mark"] for one in facts["lines"])
 
 
+def test_a_hold_is_of_its_own_group(tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish tank 1 f 2.4 m 1.9")("17:01", "tank 2 f 3.1 m 2.0")
+    night = night("17:02", "tank 1 27")("17:03", "tank 2 27")("20:30", "injected")("20:40", "tank 2 12")
+    said = played(night.lines, tmp_path)
+    (second,) = {each["group"] for each in of_kind(said, "strip-forecast") if each["place"] == "tank 2"}
+    assert newest(said, "hold")["group"] == second
+
+
 def test_an_order_is_reckoned_back(tmp_path: Path) -> None:
     told = values_of(asked(Night()("10:00", "need 50000 catfish hatchlings by friday"), "10:01", tmp_path))
     assert told["larvae"] / (told["hatched"] / 100) == pytest.approx(told["eggs"], rel=0.01)
