@@ -64,19 +64,15 @@ def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
             species=said.species,
             runs=found.runs,
             counted=found.counted,
-            left_out=tuple(_day(talk, row) for row in found.left_out),
+            left_out=tuple(talk.day(row.begun_at) for row in found.left_out),
             hatched_mean_percent=found.mean,
             hatched_low_percent=found.low,
             hatched_high_percent=found.high,
             larvae=found.larvae,
             sold=found.sold,
-            no_eggs=tuple(_day(talk, row) for row in found.left_out if not row.had_eggs),
+            no_eggs=tuple(talk.day(row.begun_at) for row in found.left_out if not row.had_eggs),
         )
     )
-
-
-def _day(talk: Talk, row: RunRow) -> str:
-    return row.begun_at.astimezone(talk.zone).date().isoformat()
 
 
 def _span(talk: Talk, period: str) -> tuple[datetime, datetime]:
