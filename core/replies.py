@@ -125,7 +125,7 @@ class StripForecast:
 @dataclass(frozen=True, slots=True)
 class Hold:
     """No forecast of a group: the water left what the card knows. `why`: `too-cold`, `too-warm`,
-    `outside-source`."""
+    `outside-source`. `lethal_celsius` is where eggs die on that side, where somebody told."""
 
     kind: ClassVar[str] = "hold"
     run: int
@@ -135,6 +135,7 @@ class Hold:
     celsius: float
     resume_when: tuple[float, float]
     ask_again_at: datetime
+    lethal_celsius: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -413,6 +414,22 @@ class RipeSigns:
 
 
 @dataclass(frozen=True, slots=True)
+class RestTime:
+    """Days from the eggs of a female until she is spawned again; all `None` where nobody told.
+
+    `days` is the usual number, `None` where only a span is known.
+    """
+
+    kind: ClassVar[str] = "rest"
+    species: str
+    low_days: float | None
+    days: float | None
+    high_days: float | None
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class GivenShot:
     """`sheet_ml`: what the sheet said, where something else was told to have gone in."""
 
@@ -657,6 +674,7 @@ Fact = (
     | Result
     | Summary
     | RipeSigns
+    | RestTime
     | Course
     | Given
     | Noted

@@ -24,12 +24,14 @@ from core.replies import (
     Noted,
     Refused,
     Reply,
+    RestTime,
     RipeSigns,
     Status,
     StatusLine,
     Summary,
 )
 from core.runs import females, fish_named, is_unsettled_female
+from core.species import Card
 
 SEASON = timedelta(days=182)
 FORGOTTEN = timedelta(minutes=15)
@@ -233,15 +235,31 @@ def _eggs(talk: Talk, said: say.Question) -> None:
         talk.say(eggs_fact(talk, run, batch))
 
 
-def _ripe_signs(talk: Talk, said: say.Question) -> None:
-    """How a ripe fish is known: of the species asked, of the run, or of what the farm spawned last."""
+def _card_asked(talk: Talk, said: say.Question) -> Card:
+    """The card of the species asked, of the run, or of what the farm spawned last. Asks a stranger."""
     running = [run.species for run in talk.live()]
     species = said.species or next(iter([*running, *farms_own(talk)]), None)
     if species is None:
         raise AskFirst(
             Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)
         )
-    talk.say(RipeSigns(species, talk.card_of(species).signs))
+    return talk.card_of(species)
+
+
+def _ripe_signs(talk: Talk, said: say.Question) -> None:
+    """How a ripe fish is known."""
+    card = _card_asked(talk, said)
+    talk.say(RipeSigns(card.slug, card.signs))
+
+
+def _rest(talk: Talk, said: say.Question) -> None:
+    """How long a female rests before she is spawned again."""
+    card = _card_asked(talk, said)
+    days = card.rest_days
+    if days is None:
+        talk.say(RestTime(card.slug, None, None, None))
+    else:
+        talk.say(RestTime(card.slug, days.low, days.usual, days.high, days.sources, days.mark))
 
 
 def _eating(talk: Talk, said: say.Question) -> None:
@@ -274,6 +292,7 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "egg_count": _eggs,
     "source": _source,
     "ripe_signs": _ripe_signs,
+    "rest": _rest,
     "eating": _eating,
     "first_aid": _first_aid,
     "doubling": _doubling,

@@ -52,6 +52,7 @@ from core.replies import (
     Noted,
     OrderPlan,
     Refused,
+    RestTime,
     Result,
     Source,
     SourceLine,
@@ -76,6 +77,7 @@ ABOUT = {
     "plan": "plan",
     "strip-forecast": "strip",
     "hold": "hold",
+    "rest": "rest",
     "step": "step",
     "eggs": "eggs",
     "fertilised": "count",
@@ -205,6 +207,8 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
             return _order(fact)
         case Given() as fact:
             return _given(talk, fact)
+        case RestTime() as fact:
+            return _rest(fact)
         case InjectPlan() as fact:
             return _plan(talk, figure, fact.final_at)
         case NightPlan() as fact:
@@ -313,6 +317,13 @@ def _given(talk: Talk, fact: Given) -> Reason:
     return joined(told("given", "given", **values), label)
 
 
+def _rest(fact: RestTime) -> Reason:
+    if fact.low_days is None or fact.high_days is None:
+        return unknown("rest")
+    bare = reason("rest", "rest", low=(fact.low_days, "day"), high=(fact.high_days, "day"))
+    return joined(bare, leaning("rest", fact.basis, fact.mark))
+
+
 # Hours of the night
 
 
@@ -363,6 +374,7 @@ def _hold(talk: Talk, figure: Figured, fact: Hold) -> Reason:
             "hold",
             borne,
             curve,
+            card.lethal_celsius if fact.lethal_celsius is not None else None,
             borne_low=(borne.low, "C"),
             borne_high=(borne.high, "C"),
             low=(curve.min_celsius, "C"),

@@ -18,6 +18,7 @@ from core.replies import (
     Mended,
     Noted,
     Refused,
+    RestTime,
     Result,
     RipeSigns,
     RunCancelled,
@@ -117,6 +118,16 @@ def share_of_mean(v: Voice, fact: Summary) -> str:
         return v.say("share", percent=percent)
     ends = {"low": v.whole(fact.hatched_low_percent), "high": v.whole(fact.hatched_high_percent)}
     return v.say("summary-mean", percent=percent, **ends)
+
+
+def rest(v: Voice, fact: RestTime) -> list[str]:
+    species = opening(v.species(fact.species))
+    if fact.low_days is None or fact.high_days is None:
+        return [v.say("rest-none", species=species)]
+    span = {"low": v.whole(fact.low_days), "high": v.whole(fact.high_days)}
+    if fact.days is None:
+        return [v.say("rest-span", species=species, **span)]
+    return [v.say("rest-usual", species=species, days=v.whole(fact.days), **span)]
 
 
 def ripe_signs(v: Voice, fact: RipeSigns) -> list[str]:

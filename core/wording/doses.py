@@ -176,8 +176,10 @@ def course(v: Voice, fact: Course) -> list[str]:
 
 def hold(v: Voice, fact: Hold) -> list[str]:
     low, high = fact.resume_when
+    lethal = fact.lethal_celsius
+    deadly = "" if lethal is None else " " + v.say("hold-deadly", lethal=v.celsius(lethal))
     return [
-        v.coded("hold", fact.why, celsius=v.celsius(fact.celsius)),
+        v.coded("hold", fact.why, celsius=v.celsius(fact.celsius), deadly=deadly),
         v.say("hold-meanwhile"),
         v.say("hold-again", at=v.time(fact.ask_again_at), low=v.celsius(low), high=v.celsius(high)),
     ]

@@ -183,6 +183,12 @@ CASES = {
     ),
     "plan of the night": Case(agreed, "17:03", "curve alarm", "hogendoorn-vismans-1980", MEMORY),
     "strip forecast": Case(injected, "20:32", "curve", "hogendoorn-vismans-1980", MEMORY),
+    "rest of a female": Case(
+        after(catfish, "17:01", "how long must she rest?"), "17:02", "rest", "fao-ftp-362", MEMORY
+    ),
+    "rest that nobody told": Case(
+        after(Night, "17:00", "how long must a silver barb rest?"), "17:01", "no-figure", OURS, None
+    ),
     "hold": Case(held, "20:41", "hold", "prokesova-2015", MEMORY),
     # bells
     "get ready": Case(at(agreed, "19:30"), "19:31", "get-ready", OURS, None),
@@ -439,6 +445,13 @@ def test_a_hold_is_of_its_own_group(tmp_path: Path) -> None:
     said = played(night.lines, tmp_path)
     (second,) = {each["group"] for each in of_kind(said, "strip-forecast") if each["place"] == "tank 2"}
     assert newest(said, "hold")["group"] == second
+
+
+def test_a_hold_names_the_water_in_which_eggs_die(tmp_path: Path) -> None:
+    """African catfish: 17.5 and 35.1 C (Prokesova 2015)."""
+    said = played(injected()("20:40", "12")("20:50", "35")("21:00", "16").lines, tmp_path)
+    assert [fact["lethal_celsius"] for fact in of_kind(said, "hold")] == [17.5, 35.1, 17.5]
+    assert "eggs die at 17.5 C" in [line["text"] for line in said if line["kind"] == "hold"][-1]
 
 
 def test_an_order_is_reckoned_back(tmp_path: Path) -> None:

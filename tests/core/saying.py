@@ -74,6 +74,7 @@ from core.replies import (
     PlanTime,
     Refused,
     Reply,
+    RestTime,
     Result,
     RipeSigns,
     RunCancelled,
@@ -656,6 +657,9 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"), primings=(at("14:30"),), awake=night)
     yield "course, primed", PRIMED
     yield "ripe signs", RipeSigns("rohu", codes("sign"))
+    yield "rest", RestTime("common-carp", 30.0, 90.0, 365.0, ("memory",), "from memory")
+    yield "rest, a span", RestTime("african-catfish", 42.0, None, 56.0, ("fao-ftp-362",), "from memory")
+    yield "rest, nobody told", RestTime("silver-barb", None, None, None)
     yield "ripe signs, none", RipeSigns("rohu", ())
     yield (
         "course, under range",
@@ -671,8 +675,10 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "forecast of some", _but(FORECAST, tags=("F2",), rest=("F1", "M1"))
     yield "forecast, nest", _but(FORECAST, way="nest", celsius=22.5, celsius_source="measured", echo=False)
     yield "forecast, hapa", _but(FORECAST, way="hapa", celsius_source="guessed", wide=True, called="tank 2")
-    for why in codes("hold", ("hold-meanwhile", "hold-again")):
+    for why in codes("hold", ("hold-meanwhile", "hold-again", "hold-deadly")):
         yield f"hold {why}", Hold(1, "", "1", why, 19.0, (20.0, 30.0), at("01:45", 1))
+    for why in ("too-cold", "too-warm"):
+        yield f"hold {why}, deadly", Hold(1, "", "1", why, 16.0, (20.0, 30.0), at("01:45", 1), 17.5)
 
 
 def _orders() -> Iterator[tuple[str, Fact]]:
