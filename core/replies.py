@@ -23,9 +23,9 @@ from core.records import CountOf, EggsOf, FishWeight, Mark, RunState, Strength, 
 class DoseSheet:
     """Where no strength is known the `*_ml` are `None`, and `total` and `make` (with waste) are in `unit`.
 
-    `warnings`: `male-optional`, `one-male`, `no-male`, `no-female`, `sex-unknown`, `too-small`,
-    `big-volume`, `strength-assumed`, `under-range`, `over-range`, `rounding`, `vial-not-told`,
-    `no-dose-figure`, and which glands the figure is for.
+    `warnings`: `male-optional`, `no-male`, `no-male-figure`, `no-female`, `sex-unknown`, `too-small`,
+    `big-volume`, `strength-assumed`, `ratio-differs`, `under-range`, `over-range`, `rounding`,
+    `vial-not-told`, `no-dose-figure`, and the notes of the card's figures (which glands, which blocker).
     """
 
     kind: ClassVar[str] = "dose-sheet"
