@@ -130,11 +130,11 @@ class Hold:
     kind: ClassVar[str] = "hold"
     run: int
     called: str
-    group: str
     why: str
     celsius: float
     resume_when: tuple[float, float]
     ask_again_at: datetime
+    group: str = ""
     lethal_celsius: float | None = None
 
 

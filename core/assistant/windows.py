@@ -106,11 +106,11 @@ def hold_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView) -> 
     return Hold(
         run=run.number,
         called=talk.group_called(run, group),
-        group=group.name,
         why=held.why,
         celsius=held.celsius,
         resume_when=held.resume_when,
         ask_again_at=ask_again,
+        group=group.name,
         lethal_celsius=deadly.get(held.why),
     )
 

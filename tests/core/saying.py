@@ -676,9 +676,9 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "forecast, nest", _but(FORECAST, way="nest", celsius=22.5, celsius_source="measured", echo=False)
     yield "forecast, hapa", _but(FORECAST, way="hapa", celsius_source="guessed", wide=True, called="tank 2")
     for why in codes("hold", ("hold-meanwhile", "hold-again", "hold-deadly")):
-        yield f"hold {why}", Hold(1, "", "1", why, 19.0, (20.0, 30.0), at("01:45", 1))
+        yield f"hold {why}", Hold(1, "", why, 19.0, (20.0, 30.0), at("01:45", 1))
     for why in ("too-cold", "too-warm"):
-        yield f"hold {why}, deadly", Hold(1, "", "1", why, 16.0, (20.0, 30.0), at("01:45", 1), 17.5)
+        yield f"hold {why}, deadly", Hold(1, "", why, 16.0, (20.0, 30.0), at("01:45", 1), "1", 17.5)
 
 
 def _orders() -> Iterator[tuple[str, Fact]]:
