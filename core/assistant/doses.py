@@ -31,7 +31,6 @@ from core.replies import Ask, Button, DoseSheet, InjectPlan, NightPlan, Noted, P
 from core.runs import NO_BELLS, fish_of, free_tag, group_of, look_step, plain_tag
 from core.species import Card
 
-HALF_HOUR = timedelta(minutes=30)
 FRESH = timedelta(hours=12)
 AWAKE_FROM, AWAKE_TO = 4.5, 20.0
 SLEEP_BEGINS, SLEEP_ENDS = 22.0, AWAKE_FROM
@@ -483,12 +482,9 @@ def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
 
 def _good_hour(talk: Talk, run: Run) -> datetime:
     """The first hour, by halves from soon on, at which looks and eggs fall where people are awake."""
-    first = forecasts.later_quarter(
-        talk.desk.now + HALF_HOUR + forecasts.lead(talk.card(run), run.preparation)
-    )
-    first += timedelta(minutes=-first.minute % 30)
+    first = forecasts.first_final(talk.card(run), run.preparation, talk.desk.now)
     for halves in range(48):
-        at = first + halves * HALF_HOUR
+        at = first + halves * forecasts.HALF_HOUR
         try:
             window = forecasts.if_injected(run, talk.card(run), at)
         except NoFigure:
