@@ -143,6 +143,11 @@ NO_BELLS = ("close", "all-well", "trial")
 LOOKS = ("check-females", "check-nest")
 
 
+def look_step(way: Way) -> str:
+    """How eggs are looked for: at the females, or from outside into nest and hapa."""
+    return "check-females" if way == "stripped" else "check-nest"
+
+
 def steps(way: Way) -> tuple[Step, ...]:
     """The steps of a way, in order, and those every run has."""
     return WAYS[way] + ALWAYS

@@ -26,7 +26,7 @@ from core.assistant.windows import say_coming, say_hatch_forecast, say_next
 from core.commands import Awaiting
 from core.records import Fish, Injected, NotYet, Postponed, Retracted, Run, StepDone, StepKey, StepSkipped
 from core.replies import Ask, Button, Noted, Refused, Reply
-from core.runs import LOOKS, answer_key, batch_of, fish_named, looks_open, step
+from core.runs import LOOKS, answer_key, batch_of, fish_named, look_step, looks_open, step
 
 
 def injection(talk: Talk, said: say.Injection) -> None:
@@ -95,7 +95,13 @@ def done(talk: Talk, said: say.Finished) -> None:
         about = "fertilised" if key.step == "check-fertilised" else "hatched"
         talk.expect(about, run.number, key.batch)
         talk.say(Ask(about, "count-wanted", run.number, talk.called(run)))
-    elif key.step == "collect-eggs":
+    else:
+        _finished(talk, run, key, at)
+
+
+def _finished(talk: Talk, run: Run, key: StepKey, at: datetime) -> None:
+    """Its bell answered or its own word told, a step is done: of eggs the amount is asked."""
+    if key.step == "collect-eggs":
         collected_without_litres(talk, run, key, at)
     elif key.step == "strip":
         stripping_now(talk, say.StrippingNow(run.number, key.group))
@@ -163,7 +169,7 @@ def _look_or_bell(talk: Talk, said: say.NotYetSaid) -> tuple[Run, StepKey]:
             looked = [pair for pair in looked if pair[1].place.lower() == said.place.lower()]
         if len(looked) == 1:
             run, group = looked[0]
-            return run, StepKey("check-females" if run.way == "stripped" else "check-nest", group=group.name)
+            return run, StepKey(look_step(run.way), group=group.name)
     return bell_for(talk, said.key, said.run_number, said)
 
 
@@ -193,13 +199,7 @@ def step_said(talk: Talk, said: say.StepSaid) -> None:
         )
     elif each.scope == "group":
         group = group_for(talk, run, said, place=said.place)
-    if said.step == "strip":
-        stripping_now(talk, say.StrippingNow(run.number, group))
-        return
-    if said.step == "collect-eggs":
-        collected_without_litres(talk, run, StepKey(said.step, batch=batch), at)
-        return
-    step_done(talk, run, StepKey(said.step, group, batch), at)
+    _finished(talk, run, StepKey(said.step, group, batch), at)
 
 
 def _is_near(run: Run, name: str) -> bool:

@@ -378,7 +378,7 @@ def eggs_fact(talk: Talk, run: Run, batch: Batch) -> EggsTaken:
     card = talk.card(run)
     own = run.eggs_per_gram or talk.farm.eggs_per_gram
     figure = card.eggs_per_gram
-    usual = own or (None if figure is None else figure.usual or round((figure.low + figure.high) / 2))
+    usual = own or (None if figure is None else float(round(figure.usual_or_middle)))
     grams = [one.grams for one in batch.eggs if one.grams]
     known = len(grams) == len(batch.eggs)
     dry = batch.dry is not False

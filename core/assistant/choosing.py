@@ -5,13 +5,17 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
+from typing import TypeVar
 
 from core.assistant.talk import AskFirst, Talk
 from core.commands import Awaiting, Command, Finished, Injection, NotYetSaid, Pick, Reading, Snooze, Weigh
+from core.errors import HatchError
 from core.records import Batch, Fish, Group, Reminder, Run, StepKey
 from core.replies import Ask, Button, Reply
 from core.runs import LOOKS, batch_of, fish_of, group_of, looks_open, mothers, next_bowl, plain_tag
 from core.species import by_word
+
+Told = TypeVar("Told", bound=Command)
 
 Answering = Finished | NotYetSaid | Snooze
 PENDING = timedelta(hours=12)
@@ -118,6 +122,38 @@ def _no_species_yet(talk: Talk, said: Reading) -> AskFirst | None:
     )
 
 
+def word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
+    """The species that a spoken word fits, likeliest first."""
+    return tuple(card.slug for card in by_word(talk.knowledge.cards.values(), word)) if word else ()
+
+
+def species_for(
+    talk: Talk, said: Command, named: str | None, word: str | None, fits: Callable[[str], bool]
+) -> tuple[str, tuple[str, ...]]:
+    """The species named, else what its word fits, else what the farm spawned last; and what else it may be.
+
+    Of what the word fits the farm's own come first, then those that `fits` takes; else the cards' own order
+    stands. Asks a stranger; `said` waits for the answer. Raises `HatchError("unknown-species", species)`.
+    """
+    if named:
+        return named, ()
+    likely, own = word_fits(talk, word), farms_own(talk)
+    if word and not likely:
+        raise HatchError("unknown-species", species=word)
+    ranked = sorted(likely, key=lambda slug: (slug not in own, not fits(slug))) or own
+    if not ranked:
+        waits = pending(talk, "species", said)
+        raise AskFirst(Reply(Ask("species", "not-told"), species_buttons(talk)), waits)
+    return ranked[0], tuple(slug for slug in ranked[1:] if fits(slug))
+
+
+def waited(talk: Talk, form: type[Told], about: str) -> Told | None:
+    """What was told before and waits for the answer to `about`."""
+    awaited = talk.desk.awaiting
+    waiting = awaited.pending if awaited is not None and awaited.about == about else ()
+    return next((one for one in waiting if isinstance(one, form)), None)
+
+
 def species_buttons(talk: Talk) -> tuple[Button, ...]:
     """A button for each species there is a card of, the farm's own first."""
     return tuple(
@@ -135,7 +171,7 @@ def farms_own(talk: Talk) -> tuple[str, ...]:
 def _named(talk: Talk, runs: Sequence[Run], words: str | None, tags: Sequence[str]) -> list[Run]:
     chosen = list(runs)
     if words:
-        low, fitting = words.lower(), {card.slug for card in by_word(talk.knowledge.cards.values(), words)}
+        low, fitting = words.lower(), word_fits(talk, words)
         chosen = [
             run for run in chosen if run.species in fitting or low in [place.lower() for place in places(run)]
         ]

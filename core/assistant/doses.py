@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from datetime import datetime, timedelta
 
 from core import commands as say
 from core import dosing, forecasts, reminders, timing
 from core.assistant.cautions import step_cautions
-from core.assistant.choosing import farms_own, known_fish, pending, places, run_for, species_buttons
+from core.assistant.choosing import known_fish, pending, places, run_for, species_for, waited, word_fits
 from core.assistant.talk import AskFirst, Talk
 from core.errors import HatchError, NoFigure
 from core.records import (
@@ -28,10 +28,9 @@ from core.records import (
     Which,
 )
 from core.replies import Ask, Button, DoseSheet, InjectPlan, NightPlan, Noted, PlanTime, Refused, Reply
-from core.runs import NO_BELLS, fish_of, free_tag, group_of, plain_tag
-from core.species import Card, by_word
+from core.runs import NO_BELLS, fish_of, free_tag, group_of, look_step, plain_tag
+from core.species import Card
 
-HALF_HOUR = timedelta(minutes=30)
 FRESH = timedelta(hours=12)
 AWAKE_FROM, AWAKE_TO = 4.5, 20.0
 SLEEP_BEGINS, SLEEP_ENDS = 22.0, AWAKE_FROM
@@ -168,32 +167,10 @@ def prepare(talk: Talk, said: say.Prepared) -> None:
 
 
 def _species(talk: Talk, said: say.Weigh) -> tuple[str, tuple[str, ...]]:
-    """The species named, else what the word fits, else what the farm spawned last; and what else it may be.
-
-    Asks a stranger.
-    """
-    named, word = said.species, said.species_word
-    awaited = talk.desk.awaiting
-    if awaited is not None and awaited.about == "weigh" and not word:
-        before = [one for one in awaited.pending if isinstance(one, say.Weigh)]
-        named, word = (before[0].species, before[0].species_word) if before else (named, word)
-    if named:
-        return named, ()
-    likely = word_fits(talk, word)
-    if word and not likely:
-        raise HatchError("unknown-species", species=word)
-    known = farms_own(talk)
-    first, *others = sorted(likely, key=lambda slug: _rank(talk, slug, said, known)) or [*known, ""]
-    if not first:
-        raise AskFirst(
-            Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)
-        )
-    return first, tuple(slug for slug in others if slug and _fits(talk, said, slug))
-
-
-def _rank(talk: Talk, slug: str, said: say.Weigh, known: Sequence[str]) -> tuple[bool, bool]:
-    """What the farm spawns comes first, then what the weights fit; else the cards' own order stands."""
-    return slug not in known, not _fits(talk, said, slug)
+    """The species of these fish, named now or before them, and what else it may be. Asks a stranger."""
+    before = None if said.species_word else waited(talk, say.Weigh, "weigh")
+    named = before or said
+    return species_for(talk, said, named.species, named.species_word, lambda slug: _fits(talk, said, slug))
 
 
 def _fits(talk: Talk, said: say.Weigh, slug: str) -> bool:
@@ -214,11 +191,6 @@ def run_meant(talk: Talk, said: say.Weigh) -> int:
         if run.species in fitting or place in [each.lower() for each in places(run)]
     ]
     return named[0] if len(named) == 1 else 0
-
-
-def word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
-    """The species that a spoken word fits, likeliest first."""
-    return tuple(card.slug for card in by_word(talk.knowledge.cards.values(), word)) if word else ()
 
 
 def check_weights(talk: Talk, told: Iterable[say.Weighed], slug: str) -> None:
@@ -516,12 +488,9 @@ def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
 
 def _good_hour(talk: Talk, run: Run) -> datetime:
     """The first hour, by halves from soon on, at which looks and eggs fall where people are awake."""
-    first = forecasts.later_quarter(
-        talk.desk.now + HALF_HOUR + forecasts.lead(talk.card(run), run.preparation)
-    )
-    first += timedelta(minutes=-first.minute % 30)
+    first = forecasts.first_final(talk.card(run), run.preparation, talk.desk.now)
     for halves in range(48):
-        at = first + halves * HALF_HOUR
+        at = first + halves * forecasts.HALF_HOUR
         try:
             window = forecasts.if_injected(run, talk.card(run), at)
         except NoFigure:
@@ -584,7 +553,7 @@ def _shots_at_night(talk: Talk, run: Run, final_at: datetime) -> bool:
 
 def _in_the_night(talk: Talk, run: Run, final_at: datetime, window: timing.Window) -> Iterator[PlanTime]:
     """What somebody must be awake for: each shot, and the looks while eggs may come."""
-    look = "check-females" if run.way == "stripped" else "check-nest"
+    look = look_step(run.way)
     shots = forecasts.planned_shots(talk.card(run), run.preparation, final_at)
     needles = [(STEP_OF[shot.role], shot.at) for shot in shots]
     for step, at in (*needles, (look, window.earliest), (look, window.most_to)):
@@ -700,7 +669,7 @@ def _usual_night(talk: Talk, run: Run) -> Iterator[PlanTime]:
 def _from_window(
     run: Run, card: Card, window: timing.Window, place: str = "", called: str = ""
 ) -> Iterator[PlanTime]:
-    look, eggs = ("check-females", "strip") if run.way == "stripped" else ("check-nest", "remove-brood")
+    look, eggs = look_step(run.way), "strip" if run.way == "stripped" else "remove-brood"
     coming = forecasts.if_eggs(run, card, window.likely, place)
     if run.way == "hapa":
         coming = (("collect-eggs", window.likely + reminders.eggs_firm_after(card)), *coming)

@@ -24,12 +24,14 @@ from core.replies import (
     Noted,
     Refused,
     Reply,
+    RestTime,
     RipeSigns,
     Status,
     StatusLine,
     Summary,
 )
 from core.runs import females, fish_named, is_unsettled_female
+from core.species import Card
 
 SEASON = timedelta(days=182)
 FORGOTTEN = timedelta(minutes=15)
@@ -64,19 +66,15 @@ def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
             species=said.species,
             runs=found.runs,
             counted=found.counted,
-            left_out=tuple(_day(talk, row) for row in found.left_out),
+            left_out=tuple(talk.day(row.begun_at) for row in found.left_out),
             hatched_mean_percent=found.mean,
             hatched_low_percent=found.low,
             hatched_high_percent=found.high,
             larvae=found.larvae,
             sold=found.sold,
-            no_eggs=tuple(_day(talk, row) for row in found.left_out if not row.had_eggs),
+            no_eggs=tuple(talk.day(row.begun_at) for row in found.left_out if not row.had_eggs),
         )
     )
-
-
-def _day(talk: Talk, row: RunRow) -> str:
-    return row.begun_at.astimezone(talk.zone).date().isoformat()
 
 
 def _span(talk: Talk, period: str) -> tuple[datetime, datetime]:
@@ -248,15 +246,31 @@ def _eggs(talk: Talk, said: say.Question) -> None:
         talk.say(eggs_fact(talk, run, batch))
 
 
-def _ripe_signs(talk: Talk, said: say.Question) -> None:
-    """How a ripe fish is known: of the species asked, of the run, or of what the farm spawned last."""
+def _card_asked(talk: Talk, said: say.Question) -> Card:
+    """The card of the species asked, of the run, or of what the farm spawned last. Asks a stranger."""
     running = [run.species for run in talk.live()]
     species = said.species or next(iter([*running, *farms_own(talk)]), None)
     if species is None:
         raise AskFirst(
             Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)
         )
-    talk.say(RipeSigns(species, talk.card_of(species).signs))
+    return talk.card_of(species)
+
+
+def _ripe_signs(talk: Talk, said: say.Question) -> None:
+    """How a ripe fish is known."""
+    card = _card_asked(talk, said)
+    talk.say(RipeSigns(card.slug, card.signs))
+
+
+def _rest(talk: Talk, said: say.Question) -> None:
+    """How long a female rests before she is spawned again."""
+    card = _card_asked(talk, said)
+    days = card.rest_days
+    if days is None:
+        talk.say(RestTime(card.slug, None, None, None))
+    else:
+        talk.say(RestTime(card.slug, days.low, days.usual, days.high, days.sources, days.mark))
 
 
 def _eating(talk: Talk, said: say.Question) -> None:
@@ -294,6 +308,7 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "egg_count": _eggs,
     "source": _source,
     "ripe_signs": _ripe_signs,
+    "rest": _rest,
     "eating": _eating,
     "first_aid": _first_aid,
     "keep_away": _keep_away,

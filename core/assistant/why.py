@@ -52,6 +52,7 @@ from core.replies import (
     Noted,
     OrderPlan,
     Refused,
+    RestTime,
     Result,
     Source,
     SourceLine,
@@ -76,6 +77,7 @@ ABOUT = {
     "plan": "plan",
     "strip-forecast": "strip",
     "hold": "hold",
+    "rest": "rest",
     "step": "step",
     "eggs": "eggs",
     "fertilised": "count",
@@ -200,11 +202,13 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
         case DoseSheet() as fact:
             return _dose_sheet(talk, fact)
         case Course() as fact:
-            return _course(talk, fact)
+            return _course(fact)
         case OrderPlan() as fact:
             return _order(fact)
         case Given() as fact:
             return _given(talk, fact)
+        case RestTime() as fact:
+            return _rest(fact)
         case InjectPlan() as fact:
             return _plan(talk, figure, fact.final_at)
         case NightPlan() as fact:
@@ -260,7 +264,7 @@ def _dose_sheet(talk: Talk, fact: DoseSheet) -> Reason:
     return by_dose(talk.card_of(fact.species), preparation, fact.strength, fact.fish, leaned)
 
 
-def _course(talk: Talk, fact: Course) -> Reason:
+def _course(fact: Course) -> Reason:
     unit = fact.unit.removesuffix("/kg")
     bare = reason(
         "dose",
@@ -313,6 +317,13 @@ def _given(talk: Talk, fact: Given) -> Reason:
     return joined(told("given", "given", **values), label)
 
 
+def _rest(fact: RestTime) -> Reason:
+    if fact.low_days is None or fact.high_days is None:
+        return unknown("rest")
+    bare = reason("rest", "rest", low=(fact.low_days, "day"), high=(fact.high_days, "day"))
+    return joined(bare, leaning("rest", fact.basis, fact.mark))
+
+
 # Hours of the night
 
 
@@ -354,8 +365,7 @@ def _hold(talk: Talk, figure: Figured, fact: Hold) -> Reason:
     run = run_of(talk, figure.run)
     if run is None:
         return _over(figure)
-    card = talk.card(run)
-    group = next((each for each in run.groups if each.final_at), None)
+    card, group = talk.card(run), group_of(run, fact.group)
     curve, _ = forecasts.group_curve(run, group, card) if group else card.strip_curve(run.preparation)
     borne = card.tolerated_celsius
     return ours(
@@ -364,6 +374,7 @@ def _hold(talk: Talk, figure: Figured, fact: Hold) -> Reason:
             "hold",
             borne,
             curve,
+            card.lethal_celsius if fact.lethal_celsius is not None else None,
             borne_low=(borne.low, "C"),
             borne_high=(borne.high, "C"),
             low=(curve.min_celsius, "C"),

@@ -101,8 +101,17 @@ def hold_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView) -> 
     ask_again = held.since + reminders.WATER_AGAIN
     while ask_again <= talk.desk.now:
         ask_again += reminders.WATER_AGAIN
+    lethal = talk.card(run).lethal_celsius
+    deadly = {} if lethal is None else {"too-cold": lethal.low, "too-warm": lethal.high}
     return Hold(
-        run.number, talk.group_called(run, group), held.why, held.celsius, held.resume_when, ask_again
+        run=run.number,
+        called=talk.group_called(run, group),
+        why=held.why,
+        celsius=held.celsius,
+        resume_when=held.resume_when,
+        ask_again_at=ask_again,
+        group=group.name,
+        lethal_celsius=deadly.get(held.why),
     )
 
 

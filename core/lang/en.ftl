@@ -163,11 +163,12 @@ water-measured = Water { $celsius } C.
 water-guessed = Water { $celsius } C, as guessed.
 water-assumed = Water assumed { $celsius } C: nobody told.
 
-hold-too-cold = { $celsius } C is too cold for them: no hour can be told now.
-hold-too-warm = { $celsius } C is too warm for them: no hour can be told now.
+hold-too-cold = { $celsius } C is too cold{ $deadly }: no hour can be told now.
+hold-too-warm = { $celsius } C is too warm{ $deadly }: no hour can be told now.
 hold-outside-source = Nobody reported hours for { $celsius } C: no hour can be told now.
+hold-deadly = (eggs die at { $lethal } C)
 hold-meanwhile = Eggs later or not at all. No second dose. Looks go on by the clock.
-hold-again = I ask the water again at { $at }; between { $low } and { $high } C there is a forecast again.
+hold-again = I ask the water again at { $at }; { $low }-{ $high } C gives a forecast again.
 
 ## An order worked back
 
@@ -366,6 +367,9 @@ eggs-waiting = Still to look at: { $tags }.
 
 ripe-signs = Ripe { $species }:
 ripe-signs-none = No figure and no sign known here: ask somebody who spawns them.
+rest-usual = { $species }: about { $days } days of rest after she gave eggs ({ $low }-{ $high } told).
+rest-span = { $species }: { $low }-{ $high } days of rest after she gave eggs.
+rest-none = { $species }: no figure known of how long a female must rest. Look for the signs of a ripe one.
 sign-belly-soft-round = - Her belly is round and soft behind, not hard with food.
 sign-eggs-even-loose = - A few eggs from her are even in size and lie loose.
 sign-eggs-brown-often = - Ripe eggs are often dark brown.
@@ -735,6 +739,8 @@ reason-hour-free = The hour is yours to choose: mine lets you sleep.
 reason-alarm = Alarm { $before } min before the first look.
 reason-hold = They bear { $borne_low }-{ $borne_high } C. Hours were reported at { $low }-{ $high } C; I go { $beyond } C further, and ask the water every { $again } h.
 reason-count-before = Count { $count } h { $since }.
+
+reason-rest = From her eggs till she is spawned again: { $low }-{ $high } days by those who told.
 
 reason-get-ready = { $after } { $unit } before the needle.
 reason-look-life = Looks every { $every } min: half the egg life, { $life } min.

@@ -18,6 +18,7 @@ from core.replies import (
     Mended,
     Noted,
     Refused,
+    RestTime,
     Result,
     RipeSigns,
     RunCancelled,
@@ -117,6 +118,16 @@ def share_of_mean(v: Voice, fact: Summary) -> str:
         return v.say("share", percent=percent)
     ends = {"low": v.whole(fact.hatched_low_percent), "high": v.whole(fact.hatched_high_percent)}
     return v.say("summary-mean", percent=percent, **ends)
+
+
+def rest(v: Voice, fact: RestTime) -> list[str]:
+    species = opening(v.species(fact.species))
+    if fact.low_days is None or fact.high_days is None:
+        return [v.say("rest-none", species=species)]
+    span = {"low": v.whole(fact.low_days), "high": v.whole(fact.high_days)}
+    if fact.days is None:
+        return [v.say("rest-span", species=species, **span)]
+    return [v.say("rest-usual", species=species, days=v.whole(fact.days), **span)]
 
 
 def ripe_signs(v: Voice, fact: RipeSigns) -> list[str]:
@@ -302,7 +313,7 @@ def _where_from(v: Voice, fact: Source) -> str:
     for mark in dict.fromkeys(mark for _, mark in named):
         names = v.names(name for name, of in named if of == mark)
         groups.append(v.say("source-of", names=names, mark=v.mark(mark)))
-    said = v.say("source", sources=_each(v, groups))
+    said = v.say("source", sources=v.joined("source-then", groups))
     if fact.more:
         said = v.say("source-more", said=said, count=v.whole(fact.more))
     if fact.mark is not None and fact.mark not in {mark for _, mark in named}:
@@ -312,13 +323,6 @@ def _where_from(v: Voice, fact: Source) -> str:
 
 def _unnamed(v: Voice, line: SourceLine) -> str:
     return v.say("source-own") if line.mark == "the farm's own" else line.title or line.id
-
-
-def _each(v: Voice, parts: list[str]) -> str:
-    text = ""
-    for part in parts:
-        text = v.say("source-then", before=text, last=part) if text else part
-    return text
 
 
 # Questions and refusals -----------------------------------------------------------------------------------

@@ -58,23 +58,17 @@ def dose_line(v: Voice, line: DoseLine, optional: bool = False) -> str:
 def step_line(v: Voice, line: DoseLine, priming: bool) -> str:
     """What to draw for one fish at this injection."""
     shots = tuple(shot for shot in line.shots if (shot.role == "priming") is priming)
-    dose = _shot(v, shots[-1]) if shots else _ml(v, line.priming_ml if priming else line.final_ml, None)
-    if not dose:
+    if not shots:
         return v.say("dose-line-none", tag=line.tag, kg=v.kg(line.kg))
-    return v.say("dose-line", tag=line.tag, kg=v.kg(line.kg), dose=dose)
+    return v.say("dose-line", tag=line.tag, kg=v.kg(line.kg), dose=_shot(v, shots[-1]))
 
 
 def _scheme(v: Voice, line: DoseLine) -> str:
     """All shots of a fish: "first 0.1 mL, then 1.1 mL"."""
     shots = [_shot(v, shot) for shot in line.shots]
-    if len(shots) > 2:
-        return _plus(v, shots)
     if len(shots) == 2:
         return v.say("dose-two", first=shots[0], final=shots[1])
-    final = _ml(v, line.final_ml, line.drawn_ml if line.priming_ml is None else None)
-    if final and line.priming_ml is not None:
-        return v.say("dose-two", first=_ml(v, line.priming_ml, None), final=final)
-    return final or _plus(v, [part for shot in line.shots if (part := _substance(v, shot))])
+    return v.joined("plus", shots)
 
 
 def _shot(v: Voice, shot: DoseShot) -> str:
@@ -88,7 +82,7 @@ def _substance(v: Voice, shot: DoseShot) -> str:
     known = _amount(v, shot.amount, shot.unit)
     if shot.blocker_mg is None:
         return known
-    return _plus(v, [known, v.say("dose-blocker", mg=v.number(shot.blocker_mg))])
+    return v.joined("plus", [known, v.say("dose-blocker", mg=v.number(shot.blocker_mg))])
 
 
 def _amount(v: Voice, amount: float, unit: str) -> str:
@@ -102,13 +96,6 @@ def _ml(v: Voice, ml: float | None, drawn: float | None) -> str:
     if drawn is None or v.number(drawn) == v.number(ml):
         return v.say("dose-ml", ml=v.number(ml))
     return v.say("dose-ml-drawn", ml=v.number(ml), drawn=v.number(drawn))
-
-
-def _plus(v: Voice, parts: list[str]) -> str:
-    text = ""
-    for part in parts:
-        text = v.say("plus", before=text, last=part) if text else part
-    return text
 
 
 def inject_plan(v: Voice, fact: InjectPlan) -> list[str]:
@@ -127,8 +114,8 @@ def inject_plan(v: Voice, fact: InjectPlan) -> list[str]:
 
 
 def _primings(v: Voice, fact: InjectPlan) -> str:
-    hours = fact.primings or ((fact.priming_at,) if fact.priming_at else ())
-    return v.say("inject-plan-prime", at=v.names(v.times(hours))) + " " if hours else ""
+    hours = v.names(v.times(fact.primings))
+    return v.say("inject-plan-prime", at=hours) + " " if hours else ""
 
 
 def _awake(v: Voice, fact: InjectPlan) -> list[str]:
@@ -189,8 +176,10 @@ def course(v: Voice, fact: Course) -> list[str]:
 
 def hold(v: Voice, fact: Hold) -> list[str]:
     low, high = fact.resume_when
+    lethal = fact.lethal_celsius
+    deadly = "" if lethal is None else " " + v.say("hold-deadly", lethal=v.celsius(lethal))
     return [
-        v.coded("hold", fact.why, celsius=v.celsius(fact.celsius)),
+        v.coded("hold", fact.why, celsius=v.celsius(fact.celsius), deadly=deadly),
         v.say("hold-meanwhile"),
         v.say("hold-again", at=v.time(fact.ask_again_at), low=v.celsius(low), high=v.celsius(high)),
     ]

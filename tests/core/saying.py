@@ -74,6 +74,7 @@ from core.replies import (
     PlanTime,
     Refused,
     Reply,
+    RestTime,
     Result,
     RipeSigns,
     RunCancelled,
@@ -648,16 +649,17 @@ def _sheets() -> Iterator[tuple[str, Fact]]:
     yield "sheet, all warnings", _but(CATFISH, fish=unknown, warnings=tuple(codes("warning")))
     for preparation in codes("preparation"):
         yield f"sheet, {preparation}", _but(PITUITARY, preparation=preparation, warnings=())
-    bare = DoseLine("F1", "f", 4.25, 0.21, 1.92, 2.13)
-    yield "sheet, two shots without their list", _but(CARP, fish=(bare,), warnings=())
 
 
 def _windows() -> Iterator[tuple[str, Fact]]:
     yield "proposal", INJECT_PLAN
     night = (PlanTime("prime", at("02:30")), PlanTime("check-females", at("04:45", 1), True))
-    yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"), awake=night)
+    yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"), primings=(at("14:30"),), awake=night)
     yield "course, primed", PRIMED
     yield "ripe signs", RipeSigns("rohu", codes("sign"))
+    yield "rest", RestTime("common-carp", 30.0, 90.0, 365.0, ("memory",), "from memory")
+    yield "rest, a span", RestTime("african-catfish", 42.0, None, 56.0, ("fao-ftp-362",), "from memory")
+    yield "rest, nobody told", RestTime("silver-barb", None, None, None)
     yield "ripe signs, none", RipeSigns("rohu", ())
     yield (
         "course, under range",
@@ -673,8 +675,10 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "forecast of some", _but(FORECAST, tags=("F2",), rest=("F1", "M1"))
     yield "forecast, nest", _but(FORECAST, way="nest", celsius=22.5, celsius_source="measured", echo=False)
     yield "forecast, hapa", _but(FORECAST, way="hapa", celsius_source="guessed", wide=True, called="tank 2")
-    for why in codes("hold", ("hold-meanwhile", "hold-again")):
+    for why in codes("hold", ("hold-meanwhile", "hold-again", "hold-deadly")):
         yield f"hold {why}", Hold(1, "", why, 19.0, (20.0, 30.0), at("01:45", 1))
+    for why in ("too-cold", "too-warm"):
+        yield f"hold {why}, deadly", Hold(1, "", why, 16.0, (20.0, 30.0), at("01:45", 1), "1", 17.5)
 
 
 def _orders() -> Iterator[tuple[str, Fact]]:
