@@ -89,6 +89,7 @@ from core.replies import (
 )
 from core.timing import Window
 from core.wording import Wording
+from core.wording.answers import OF_PREPARATION
 
 FTL = (Path(core.__file__).parent / "lang" / "en.ftl").read_text(encoding="utf-8")
 WORDING = Wording({"en": FTL})
@@ -916,6 +917,7 @@ def _asked() -> Iterator[tuple[str, Fact]]:
 
 
 NOTED_WORDS = {"noted-species": "african-catfish", "noted-placed": "tank 2"}
+NOTED_WORDS |= {f"noted-{what}": "pituitary" for what in OF_PREPARATION}
 VARIANTS = re.compile(r"^ +\*?\[([\w-]+)\]", re.MULTILINE)
 
 
@@ -994,6 +996,7 @@ READINGS: tuple[Reading, ...] = (
     Injection(at="21:40", tags=("F2",)),
     Injection(minutes_ago=20),
     Injection(),
+    Injection(per_kg=2500.0, unit="IU"),
     Strip(eggs=(EggsTold("F1", 180.0), EggsTold(None, None)), not_ready=("F2", None), none=("F3",)),
     Strip(),
     EggCount(640.0),
