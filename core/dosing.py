@@ -1,8 +1,8 @@
 """What to draw for each fish: active substance per kg, through the bottle's strength, to syringe marks.
 
-A card's dose is active substance for each kg of body, summed over all shots. Its volume means nothing
-without the strength on the label. What is calculated stands to 0.01 mL; what is drawn stands on a mark of
-the smallest syringe that holds it. Whatever hangs on the preparation stands in `PREPARATIONS`.
+A card's dose is active substance for each kg of body, summed over all shots. Its volume means nothing without
+the strength on the label. What a syringe can show of it is `drawing`'s. Whatever hangs on the preparation
+stands in `PREPARATIONS`.
 """
 
 from __future__ import annotations
@@ -11,10 +11,12 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from core import drawing
+from core.drawing import Making
 from core.errors import HatchError, NoFigure
-from core.records import FishWeight, Mark, Preparation, Sex, Strength
+from core.records import FishWeight, Mark, Preparation, Sex, Strength, Syringe
 from core.species import Card, DoseRule, Figure, weakest
-from core.units import chain, positive, round_to, round_up
+from core.units import chain, positive, round_to
 
 # The strength printed for a widely used premix (common label, from memory): shown as assumed until a
 # label is told.
@@ -22,19 +24,7 @@ COMMON_STRENGTH = Strength(20.0, 10.0)
 COMMON_STRENGTH_SOURCE = "common-label"
 COMMON_STRENGTH_MARK: Mark = "from memory"
 
-# mL a syringe holds -> mL between its marks. 2 mL: IASRI course on injecting brooders, published. The
-# others are common practice: some 5 mL ones have 0.1, some 10 mL ones 0.2 between marks.
-GRADUATIONS = {1.0: 0.01, 2.0: 0.1, 5.0: 0.2, 10.0: 0.5}
-
-CALCULATED_STEP_ML = 0.01
 CALCULATED_STEP = {"ug": 0.001, "mg": 0.001, "IU": 1.0}  # active substance, to what a scale or label can tell
-# Left in needles and vials; +10 % is published for pituitary (FAO Training Series 8), common practice here.
-WASTE = 0.10
-TOO_SMALL_ML = 0.05  # common practice: five marks of the finest syringe
-# No published limit: both are a rule of our own, "unusual" and not "wrong".
-BIG_ML_PER_KG = 1.0
-BIG_ML_PER_SITE = 2.0
-ROUNDING_SHOWN = 0.05
 RATIO_TOLERANCE = 0.02
 LABEL_UNUSUAL = 10.0  # times more or less than the common strength
 LABEL_SWAPPED = 1.25  # how near to the common ratio, turned upside down, counts as swapped
@@ -51,8 +41,8 @@ class Substance:
     nobody can dose it. `label` names the parts of a `Strength` that its label must tell, `volume` the one
     that says how many mL the first of them is dissolved in, where it is not told for one mL. `common` is what
     is assumed of an untold label. `by_label` alone: no dose without one. `own_blocker`: the second substance
-    has a vial of its own. `untold` is the warning while no mL can be told, `unnamed` that of a figure whose
-    card says nothing of what exactly was weighed.
+    has a vial of its own. `dissolved`: it comes dry, and we say in how much. `untold` is the warning while no
+    mL can be told, `unnamed` that of a figure whose card says nothing of what exactly was weighed.
     """
 
     figure: str
@@ -62,6 +52,7 @@ class Substance:
     common: Strength | None = None
     by_label: bool = False
     own_blocker: bool = False
+    dissolved: bool = False
     untold: str = ""
     unnamed: str = ""
 
@@ -70,9 +61,9 @@ PREPARATIONS: Mapping[Preparation, Substance] = {
     "premix": Substance(
         "ug_per_kg", "ug", label=("ug_per_ml", "mg_per_ml"), common=COMMON_STRENGTH, by_label=True
     ),
-    "pituitary": Substance("gland_mg_per_kg", "mg", unnamed="gland-unknown"),
+    "pituitary": Substance("gland_mg_per_kg", "mg", dissolved=True, unnamed="gland-unknown"),
     "hcg": Substance("iu_per_kg", "IU", label=("iu_per_vial",), volume="diluent_ml", untold="vial-not-told"),
-    "lhrha": Substance("ug_per_kg", "ug", own_blocker=True),
+    "lhrha": Substance("ug_per_kg", "ug", own_blocker=True, dissolved=True),
     "own": Substance("", ""),
 }
 
@@ -115,7 +106,8 @@ class DoseShot:
 
     `role` is `only`, `priming` or `resolving`; `amount` is the active substance in `unit` (`ug`, `IU`, `mg`
     of gland). `blocker_mg` is the second substance where it comes from a vial of its own. Without a strength
-    there is an amount and no `ml`.
+    there is an amount and no `ml`. `liquid_ml` is what to draw of a bottle that was thinned, or of what was
+    dissolved. A large volume is shared between `places`.
     """
 
     n: int
@@ -126,6 +118,8 @@ class DoseShot:
     drawn_ml: float | None = None
     syringe_ml: float | None = None
     blocker_mg: float | None = None
+    liquid_ml: float | None = None
+    places: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,9 +146,9 @@ class Doses:
     `mg_per_kg` is the second substance, as the bottle brings it.
 
     `total_ml` is the sum of what is drawn, `draw_ml` that with waste, up to the next mark; where no strength
-    is known these are `None`, and `total` and `make` are the same in `unit`. `syringe_ml` and
-    `graduation_ml` are of the coarsest syringe used. `warnings` are codes of the wording room, in the order
-    they should be said.
+    is known these are `None`, and `total` and `make` are the same in `unit`; `vials` of the label hold that.
+    `makings` are mixed first. `syringe_ml` and `graduation_ml` are of the coarsest syringe used. `warnings`
+    are codes of the wording room, in the order they should be said.
     """
 
     lines: tuple[DoseLine, ...]
@@ -171,14 +165,8 @@ class Doses:
     warnings: tuple[str, ...]
     basis: tuple[str, ...]
     mark: Mark
-
-
-# Syringes -------------------------------------------------------------------------------------------------
-
-
-def best_syringe(ml: float) -> float:
-    """The smallest syringe (mL) that holds `ml`; the largest where it takes several fills."""
-    return min((size for size in GRADUATIONS if size >= ml), default=max(GRADUATIONS))
+    makings: tuple[Making, ...] = ()
+    vials: int | None = None
 
 
 # Labels ---------------------------------------------------------------------------------------------------
@@ -230,13 +218,6 @@ def summed(shots: Iterable[DoseShot]) -> tuple[float, str] | None:
     return math.fsum(known), units.pop()
 
 
-def with_waste(amount: float) -> float:
-    """`amount` (any unit) with what stays in needles and vials on top (FAO Training Series 8: 10 % more
-    of everything).
-    """
-    return amount * (1 + WASTE)
-
-
 # The sheet ------------------------------------------------------------------------------------------------
 
 
@@ -252,6 +233,12 @@ class _Scheme:
     shares: tuple[float, ...]
     blocker: bool
 
+    @property
+    def parts(self) -> tuple[float, ...]:
+        """What share of the whole each shot is."""
+        whole = math.fsum(self.shares)
+        return tuple(share / whole for share in self.shares)
+
 
 def doses(
     fish: Sequence[FishWeight],
@@ -262,11 +249,13 @@ def doses(
     male_dose: bool | None = None,
     primings: int | None = None,
     strength_assumed: bool = False,
+    syringes: Sequence[Syringe] = (),
 ) -> Doses:
     """The dose of each fish from the card's usual figure and the label's strength, never from a guess.
 
     `male_dose`: `False` is "no dose for him"; `None` leaves an optional dose in and warns `male-optional`.
-    `primings` is how many priming shots there are after all, where the scheme has any.
+    `primings` is how many priming shots there are after all, where the scheme has any. `syringes` are those
+    at hand, the usual ones where none were told.
     Raises `NoFigure("no-dose-figure", species, preparation, missing)`, where `missing` is the card's `rule`,
     its `usual` figure or the label's `strength`; `HatchError("not-positive", value, unit)` for a weight or
     strength that is none.
@@ -277,33 +266,38 @@ def doses(
     female = _scheme(card, female_rule, strength, primings)
     male_rule = None if male_dose is False else _rule(card, preparation, "m")
     male = _scheme(card, male_rule, strength, None) if male_rule else None
-    lines = tuple(_line(one, _scheme_for(one, female, male)) for one in fish)
+    at_hand = tuple(syringes) or drawing.USUAL_SYRINGES
+    lines = tuple(_line(one, _scheme_for(one, female, male), at_hand) for one in fish)
     total_ml, total = _total_ml(lines), _total(lines)
-    coarsest = max(_syringes(lines), default=min(GRADUATIONS))
+    coarsest = _coarsest(lines, at_hand)
+    lines, makings = _made(lines, female, male, at_hand, preparation)
+    make = None if total is None else round_to(drawing.with_waste(total), CALCULATED_STEP[female.unit])
     used = [rule for rule in (female_rule, male_rule) if rule]
     warnings = (
         *_herd_warnings(fish, card, male_dose, male_rule),
         *(["strength-assumed"] if strength_assumed else []),
         *_label_warnings(female_rule, female),
         *_course_warnings(female_rule, female),
-        *_draw_warnings(lines, female, male),
+        *_draw_warnings(lines, female, male, at_hand, _times(makings)),
     )
-    basis, mark = _basis(used, strength_assumed)
+    basis, mark = _basis(used, strength_assumed, dissolved=bool(makings) and total_ml is None)
     return Doses(
         lines=lines,
         total_ml=total_ml,
-        draw_ml=None if total_ml is None else _draw(total_ml),
+        draw_ml=None if total_ml is None else drawing.to_draw(total_ml, at_hand),
         total=total,
-        make=None if total is None else round_to(with_waste(total), CALCULATED_STEP[female.unit]),
+        make=make,
         ml_per_kg=female.ml_per_kg,
         per_kg=female.per_kg,
         unit=female.unit,
         mg_per_kg=female.mg_per_kg,
-        syringe_ml=coarsest,
-        graduation_ml=GRADUATIONS[coarsest],
+        syringe_ml=coarsest.ml,
+        graduation_ml=coarsest.mark_ml,
         warnings=warnings,
         basis=basis,
         mark=mark,
+        makings=makings,
+        vials=_vials(preparation, make, strength),
     )
 
 
@@ -364,11 +358,11 @@ def _scheme_for(fish: FishWeight, female: _Scheme, male: _Scheme | None) -> _Sch
     return {"f": female, "m": male}[fish.sex] if fish.sex else None
 
 
-def _line(fish: FishWeight, scheme: _Scheme | None) -> DoseLine:
+def _line(fish: FishWeight, scheme: _Scheme | None, at_hand: Sequence[Syringe]) -> DoseLine:
     positive(fish.kg, "kg")
     if scheme is None:
         return DoseLine(fish.tag, fish.sex, fish.kg, None, None, None)
-    shots = tuple(_shots(fish.kg, scheme))
+    shots = tuple(_shots(fish.kg, scheme, at_hand))
     return DoseLine(
         tag=fish.tag,
         sex=fish.sex,
@@ -381,30 +375,24 @@ def _line(fish: FishWeight, scheme: _Scheme | None) -> DoseLine:
     )
 
 
-def _shots(kg: float, scheme: _Scheme) -> Iterator[DoseShot]:
-    """What rounding took from one shot goes into the next, so that the sum stays within half a mark."""
-    whole = math.fsum(scheme.shares)
-    owed = 0.0
-    for n, share in enumerate(scheme.shares, start=1):
-        part = share / whole
+def _shots(kg: float, scheme: _Scheme, at_hand: Sequence[Syringe]) -> Iterator[DoseShot]:
+    """All shots of a fish, in turn."""
+    exact = [None if scheme.ml_per_kg is None else part * scheme.ml_per_kg * kg for part in scheme.parts]
+    told = zip(scheme.parts, drawing.in_turn(exact, at_hand), strict=True)
+    for n, (part, to) in enumerate(told, start=1):
         role = "only" if len(scheme.shares) == 1 else "resolving" if n == len(scheme.shares) else "priming"
         amount = chain(scheme.unit, [(scheme.per_kg * part, f"{scheme.unit}/kg"), (kg, "kg")])
         shot = DoseShot(n, role, None, round_to(amount, CALCULATED_STEP[scheme.unit]), scheme.unit)
         if scheme.blocker and scheme.mg_per_kg is not None:
             blocker = chain("mg", [(scheme.mg_per_kg * part, "mg/kg"), (kg, "kg")])
             shot = replace(shot, blocker_mg=round_to(blocker, CALCULATED_STEP["mg"]))
-        if scheme.ml_per_kg is not None:
-            exact = chain("mL", [(scheme.ml_per_kg * part, "mL/kg"), (kg, "kg")])
-            ml = round_to(exact, CALCULATED_STEP_ML)
-            syringe = best_syringe(ml)
-            drawn = round_to(max(exact + owed, 0.0), GRADUATIONS[syringe])
-            owed += exact - drawn
-            shot = replace(shot, ml=ml, drawn_ml=drawn, syringe_ml=syringe)
+        if to is not None:
+            shot = replace(shot, ml=to.ml, drawn_ml=to.drawn_ml, syringe_ml=to.syringe.ml, places=to.places)
         yield shot
 
 
 def _sum_ml(parts: Iterable[float | None]) -> float:
-    return round_to(math.fsum(part or 0.0 for part in parts), CALCULATED_STEP_ML)
+    return round_to(math.fsum(part or 0.0 for part in parts), drawing.CALCULATED_STEP_ML)
 
 
 def _total_ml(lines: Iterable[DoseLine]) -> float | None:
@@ -418,16 +406,23 @@ def _total(lines: Iterable[DoseLine]) -> float | None:
     return None if known is None else round_to(known[0], CALCULATED_STEP[known[1]])
 
 
-def _draw(total_ml: float) -> float:
-    wanted = with_waste(total_ml)
-    return round_up(wanted, GRADUATIONS[best_syringe(wanted)])
+def _coarsest(lines: Iterable[DoseLine], at_hand: Sequence[Syringe]) -> Syringe:
+    """The syringe with the widest marks of those that are used; the finest at hand where none is."""
+    used = [drawing.best(shot.ml, at_hand) for line in lines for shot in line.shots if shot.ml is not None]
+    finest = min(at_hand, key=lambda each: (each.mark_ml, each.ml))
+    return max(used, key=lambda each: (each.ml, each.mark_ml), default=finest)
 
 
-def _syringes(lines: Iterable[DoseLine]) -> Iterator[float]:
-    return (shot.syringe_ml for line in lines for shot in line.shots if shot.syringe_ml is not None)
+def _vials(preparation: Preparation, make: float | None, strength: Strength | None) -> int | None:
+    """How many vials of the label hold what is needed, where it comes in vials and the label was told."""
+    of = PREPARATIONS[preparation]
+    holds = getattr(strength, of.label[0], None) if of.volume and strength is not None else None
+    return None if make is None or not holds else math.ceil(round(make / holds, 6))
 
 
-def _basis(rules: Iterable[DoseRule], strength_assumed: bool) -> tuple[tuple[str, ...], Mark]:
+def _basis(
+    rules: Iterable[DoseRule], strength_assumed: bool, *, dissolved: bool
+) -> tuple[tuple[str, ...], Mark]:
     """Ids of all sources, each once, and the weakest of their marks."""
     figures = [figure for rule in rules for figure in (dosed_by(rule)[0], rule.mg_per_kg) if figure]
     sources = [source for figure in figures for source in figure.sources]
@@ -435,7 +430,99 @@ def _basis(rules: Iterable[DoseRule], strength_assumed: bool) -> tuple[tuple[str
     if strength_assumed:
         sources.append(COMMON_STRENGTH_SOURCE)
         marks.append(COMMON_STRENGTH_MARK)
+    if dissolved:
+        sources.append(drawing.CARRIER_SOURCE)
+        marks.append(drawing.CARRIER_MARK)
     return tuple(dict.fromkeys(sources)), weakest(marks)
+
+
+# What is mixed first --------------------------------------------------------------------------------------
+
+
+def _made(
+    lines: tuple[DoseLine, ...],
+    female: _Scheme,
+    male: _Scheme | None,
+    at_hand: Sequence[Syringe],
+    preparation: Preparation,
+) -> tuple[tuple[DoseLine, ...], tuple[Making, ...]]:
+    """The lines with what each fish gets of the mixture, and what is mixed: a bottle thinned where its doses
+    are too small for the syringes, or a dry preparation dissolved, shot by shot. Nothing where neither is
+    due."""
+    if female.ml_per_kg is not None:
+        return _thinned(lines, female, male, at_hand)
+    if PREPARATIONS[preparation].dissolved:
+        return _dissolved(lines, female, at_hand)
+    return lines, ()
+
+
+def _thinned(
+    lines: tuple[DoseLine, ...], female: _Scheme, male: _Scheme | None, at_hand: Sequence[Syringe]
+) -> tuple[tuple[DoseLine, ...], tuple[Making, ...]]:
+    """Only what is too little for the syringes comes out of the thinned part."""
+    exact = {line.tag: _exact_ml(line, scheme) for line in lines if (scheme := _of(line, female, male))}
+    small = {
+        tag: [ml if drawing.is_small(ml, at_hand) else None for ml in each] for tag, each in exact.items()
+    }
+    doses = [(ml, line.kg) for line in lines for ml in small.get(line.tag, ()) if ml]
+    times = drawing.times_thinner(doses, at_hand)
+    if times == 1:
+        return lines, ()
+    liquid = {
+        tag: list(drawing.in_turn([None if ml is None else times * ml for ml in each], at_hand))
+        for tag, each in small.items()
+    }
+    mixed = tuple(_with_liquid(line, liquid.get(line.tag, ())) for line in lines)
+    taken = math.fsum(to.drawn_ml for each in liquid.values() for to in each if to is not None)
+    return mixed, (drawing.thinned(taken, times, at_hand),)
+
+
+def _dissolved(
+    lines: tuple[DoseLine, ...], female: _Scheme, at_hand: Sequence[Syringe]
+) -> tuple[tuple[DoseLine, ...], tuple[Making, ...]]:
+    """Every shot of the females is dissolved in as much for each kg; a male takes of their last one."""
+    treated = [line for line in lines if line.shots]
+    if not treated:
+        return lines, ()
+    carrier = drawing.carrier_ml_per_kg(min(line.kg for line in treated), at_hand)
+    makings: list[Making] = []
+    liquid: dict[str, list[drawing.Drawn]] = {line.tag: [] for line in treated}
+    for back, part in reversed(list(enumerate(reversed(female.parts), start=1))):
+        shots = [(line, line.shots[-back]) for line in treated if len(line.shots) >= back]
+        if not shots or not part:
+            continue
+        per_ml = chain(
+            f"{female.unit}/mL", [(female.per_kg * part, f"{female.unit}/kg")], per=[(carrier, "mL/kg")]
+        )
+        for line, shot in shots:
+            liquid[line.tag].append(drawing.drawn((shot.amount or 0.0) / per_ml, at_hand))
+        amount = math.fsum(shot.amount or 0.0 for _, shot in shots)
+        blockers = [shot.blocker_mg for _, shot in shots if shot.blocker_mg is not None]
+        role = next((shot.role for line, shot in shots if line.sex == "f"), shots[0][1].role)
+        blocker = math.fsum(blockers) if blockers else None
+        step = CALCULATED_STEP[female.unit]
+        makings.append(drawing.dissolved(role, amount, female.unit, per_ml, step, blocker))
+    mixed = tuple(_with_liquid(line, liquid.get(line.tag, ())) for line in lines)
+    return mixed, tuple(dict.fromkeys(makings))
+
+
+def _times(makings: Sequence[Making]) -> float:
+    """How many times thinner the bottle is made."""
+    return next(((one.amount + one.diluent_ml) / one.amount for one in makings if one.unit == "mL"), 1.0)
+
+
+def _with_liquid(line: DoseLine, liquid: Sequence[drawing.Drawn | None]) -> DoseLine:
+    """The line with what each shot takes of the mixture; `None` for a shot that takes nothing of it."""
+    shots = tuple(
+        shot if to is None else replace(shot, liquid_ml=to.drawn_ml, places=to.places)
+        for shot, to in zip(line.shots, liquid, strict=True)
+    )
+    return replace(line, shots=shots)
+
+
+def _exact_ml(line: DoseLine, scheme: _Scheme) -> list[float]:
+    """What each shot of the fish would be, unrounded."""
+    return [part * (scheme.ml_per_kg or 0.0) * line.kg for part in scheme.parts]
 
 
 # The whole course -----------------------------------------------------------------------------------------
@@ -519,29 +606,37 @@ def _mg(value: float, figure: Figure) -> float:
     return chain("mg/kg", [(value, figure.unit)])
 
 
-def _draw_warnings(lines: Sequence[DoseLine], female: _Scheme, male: _Scheme | None) -> Iterator[str]:
-    shots = [(line, shot) for line in lines for shot in line.shots if shot.ml is not None]
-    if any((shot.ml or 0.0) < TOO_SMALL_ML or not shot.drawn_ml for _, shot in shots):
+def _draw_warnings(
+    lines: Sequence[DoseLine],
+    female: _Scheme,
+    male: _Scheme | None,
+    at_hand: Sequence[Syringe],
+    thinner: float,
+) -> Iterator[str]:
+    """How well what is drawn can be measured, of the bottle or of what is mixed."""
+    shots = [(line, drawn) for line in lines for shot in line.shots if (drawn := _drawn(shot)) is not None]
+    if any(drawing.is_small(ml, at_hand) for _, ml in shots):
         yield "too-small"
-    if any(_is_big(shot.ml or 0.0, line.kg) for line, shot in shots):
+    if any(drawing.is_big(ml, line.kg) for line, ml in shots):
         yield "big-volume"
-    if any(_is_rounded(line, scheme) for line in lines if (scheme := _of(line, female, male))):
+    if any(_is_rounded(line, scheme, thinner) for line in lines if (scheme := _of(line, female, male))):
         yield "rounding"
 
 
-def _is_big(ml: float, kg: float) -> bool:
-    return ml > BIG_ML_PER_SITE or ml > BIG_ML_PER_KG * kg + CALCULATED_STEP_ML / 2
+def _drawn(shot: DoseShot) -> float | None:
+    return shot.drawn_ml if shot.liquid_ml is None else shot.liquid_ml
 
 
 def _of(line: DoseLine, female: _Scheme, male: _Scheme | None) -> _Scheme | None:
     return (female if line.sex == "f" else male) if line.shots else None
 
 
-def _is_rounded(line: DoseLine, scheme: _Scheme) -> bool:
+def _is_rounded(line: DoseLine, scheme: _Scheme, thinner: float) -> bool:
     """Whether what is drawn differs from the unrounded dose by more than the share that is shown."""
     if scheme.ml_per_kg is None:
         return False
-    whole = math.fsum(scheme.shares)
-    exact = [share / whole * scheme.ml_per_kg * line.kg for share in scheme.shares]
-    parts = [(shot.drawn_ml or 0.0, ml) for shot, ml in zip(line.shots, exact, strict=True)]
-    return any(abs(drawn - ml) > ROUNDING_SHOWN * ml for drawn, ml in parts)
+    for shot, exact in zip(line.shots, _exact_ml(line, scheme), strict=True):
+        ml = exact if shot.liquid_ml is None else exact * thinner
+        if abs((_drawn(shot) or 0.0) - ml) > drawing.ROUNDING_SHOWN * ml:
+            return True
+    return False

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
-from core import dosing, timing
+from core import dosing, drawing, timing
 from core.errors import NoFigure
 from core.forecasts import (
     HALF_HOUR,
@@ -256,7 +256,7 @@ def hormone(card: Card, females: Females, preparation: Preparation, told: Streng
     if worked.make is None:
         return None
     drawn = [shot.ml for line in worked.lines for shot in line.shots if shot.ml is not None]
-    ml = round_up(dosing.with_waste(math.fsum(drawn)), ML_STEP) if drawn and not assumed else None
+    ml = round_up(drawing.with_waste(math.fsum(drawn)), ML_STEP) if drawn and not assumed else None
     return Hormone(preparation, worked.make, worked.unit, ml, worked.basis, worked.mark)
 
 

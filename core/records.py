@@ -43,6 +43,14 @@ class Strength:
 
 
 @dataclass(frozen=True, slots=True)
+class Syringe:
+    """A syringe that holds `ml`, with a mark every `mark_ml`."""
+
+    ml: float
+    mark_ml: float
+
+
+@dataclass(frozen=True, slots=True)
 class Farm:
     """A farm and its habits. Without a `zone` local time is `offset_minutes` east of UTC; where nobody told
     either, `clock_told` is false and the clock is asked before it matters."""
@@ -57,6 +65,8 @@ class Farm:
     unit_system: str = "metric"
     eggs_per_gram: float | None = None
     clock_told: bool = True
+    syringes: tuple[Syringe, ...] = ()
+    gland_mg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

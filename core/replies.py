@@ -13,6 +13,7 @@ from typing import ClassVar
 
 from core.commands import Act, Command
 from core.dosing import DoseLine
+from core.drawing import Making
 from core.orders import Hormone, Need, Night
 from core.records import CountOf, EggsOf, FishWeight, Mark, RunState, Strength, WaterSource, Way
 
@@ -22,6 +23,7 @@ from core.records import CountOf, EggsOf, FishWeight, Mark, RunState, Strength, 
 @dataclass(frozen=True, slots=True)
 class DoseSheet:
     """Where no strength is known the `*_ml` are `None`, and `total` and `make` (with waste) are in `unit`.
+    `makings` are mixed before the injection; `vials` or `glands` hold what is needed.
 
     `warnings`: `male-optional`, `no-male`, `no-male-figure`, `no-female`, `sex-unknown`, `too-small`,
     `big-volume`, `strength-assumed`, `ratio-differs`, `under-range`, `over-range`, `rounding`,
@@ -49,6 +51,9 @@ class DoseSheet:
     unit: str = ""
     total: float | None = None
     make: float | None = None
+    makings: tuple[Making, ...] = ()
+    vials: int | None = None
+    glands: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,6 +203,7 @@ class StepDue:
     bell: bool = True
     tags: tuple[str, ...] = ()
     doses: tuple[DoseLine, ...] = ()
+    makings: tuple[Making, ...] = ()
     minutes: int | None = None
     celsius: float | None = None
     last: bool = False

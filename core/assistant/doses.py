@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from datetime import datetime, timedelta
@@ -12,6 +13,7 @@ from core import dosing, forecasts, reminders, timing
 from core.assistant.cautions import step_cautions
 from core.assistant.choosing import known_fish, pending, places, run_for, species_for, waited, word_fits
 from core.assistant.talk import AskFirst, Talk
+from core.drawing import Making
 from core.errors import HatchError, NoFigure
 from core.records import (
     FishLeftOut,
@@ -269,6 +271,7 @@ def doses_of(talk: Talk, run: Run) -> dosing.Doses:
         male_dose=run.male_dose,
         primings=max(given, forecasts.primings_planned(run, card)),
         strength_assumed=run.strength_assumed,
+        syringes=talk.farm.syringes,
     )
 
 
@@ -278,6 +281,15 @@ def lines_by_tag(talk: Talk, run: Run) -> dict[str, dosing.DoseLine]:
         return {line.tag: line for line in doses_of(talk, run).lines}
     except NoFigure:
         return {}
+
+
+def makings_of(talk: Talk, run: Run, priming: bool) -> tuple[Making, ...]:
+    """What is mixed before this injection; nothing where there is no dose."""
+    try:
+        made = doses_of(talk, run).makings
+    except NoFigure:
+        return ()
+    return tuple(each for each in made if each.role == "" or (each.role == "priming") is priming)
 
 
 def sheet(talk: Talk, run: Run) -> DoseSheet:
@@ -307,7 +319,17 @@ def sheet(talk: Talk, run: Run) -> DoseSheet:
         warnings=tuple(code for code in worked.warnings if code != "one-male"),
         basis=worked.basis,
         mark=worked.mark,
+        makings=worked.makings,
+        vials=worked.vials,
+        glands=_glands(talk, run, worked),
     )
+
+
+def _glands(talk: Talk, run: Run, worked: dosing.Doses) -> int | None:
+    """How many of the farm's own glands weigh what is needed."""
+    if run.preparation != "pituitary" or talk.farm.gland_mg is None or worked.make is None:
+        return None
+    return math.ceil(round(worked.make / talk.farm.gland_mg, 6))
 
 
 def _sheet_without(talk: Talk, run: Run) -> DoseSheet:

@@ -107,6 +107,14 @@ dose-line-optional = { $tag } { $kg } kg: { $dose } (optional: he will be cut)
 dose-line-none = { $tag } { $kg } kg: no dose
 dose-ml = { $ml } mL
 dose-ml-drawn = { $drawn } mL (reckoned { $ml })
+dose-ml-thinned = { $ml } mL thinned
+dose-ml-dissolved = { $dose } = { $ml } mL
+making-thinned = First thin the bottle, if its label allows it: { $ml } mL of it and { $diluent } mL of saline. Use it at once.
+making-only = Dissolve { $amount } in { $diluent } mL of saline; what is injected is of that.
+making-priming = For the first: dissolve { $amount } in { $diluent } mL of saline.
+making-resolving = For the final one: dissolve { $amount } in { $diluent } mL of saline.
+dose-vials = Vials needed: { $count }.
+dose-glands = Glands needed, by your weight of one: { $count }.
 dose-blocker = { $mg } mg of the blocker
 dose-two = first { $first }, then { $final }
 dose-total = { $total } mL in all; draw { $draw } mL, waste included
@@ -118,7 +126,10 @@ warning-no-female = No female weighed yet.
 warning-no-male-figure = No figure known for males of this species: no dose shown for him.
 warning-sex-unknown = Female or male? Without the sex there is no dose.
 warning-too-small = Too little to draw well: use a finer syringe.
-warning-big-volume = A large volume: share it between two places, and check the label.
+warning-big-volume = { $places ->
+        [1] A large volume for the fish: check the label.
+       *[other] A large volume: share it between { $places } places, and check the label.
+    }
 warning-under-range = UNDER the usual range: she may give no eggs. Check the label.
 warning-over-range = OVER the usual range: it can harm her. Check the label.
 warning-ratio-differs = This bottle mixes its two parts otherwise than usual; I go by the hormone.

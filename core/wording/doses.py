@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.dosing import DoseLine, DoseShot
+from core.drawing import Making
 from core.records import WaterSource
 from core.replies import Course, DoseSheet, Hold, InjectPlan, NightPlan, StripForecast
 from core.wording.voice import Voice, opening, yes
@@ -17,7 +18,12 @@ def dose_sheet(v: Voice, fact: DoseSheet) -> list[str]:
     elif fact.total is not None and fact.make is not None:
         total, make = (_amount(v, amount, fact.unit) for amount in (fact.total, fact.make))
         blocks.append(v.say("dose-total-amount", total=total, make=make))
-    marks = {"preparation": v.preparation(fact.preparation)}
+    blocks += [making(v, each) for each in fact.makings]
+    for name, count in (("dose-vials", fact.vials), ("dose-glands", fact.glands)):
+        if count is not None:
+            blocks.append(v.say(name, count=v.whole(count)))
+    places = max((shot.places for line in fact.fish for shot in line.shots), default=1)
+    marks = {"preparation": v.preparation(fact.preparation), "places": v.whole(places)}
     if fact.syringe_ml is not None and fact.graduation_ml is not None:
         marks |= {"syringe": v.number(fact.syringe_ml), "graduation": v.number(fact.graduation_ml)}
     told = (code for code in fact.warnings if code not in SAID_IN_THE_LINES)
@@ -72,8 +78,25 @@ def _scheme(v: Voice, line: DoseLine) -> str:
 
 
 def _shot(v: Voice, shot: DoseShot) -> str:
-    """What one shot holds: mL to draw, else the active substance, where no strength is known."""
+    """What one shot holds: mL to draw, of the bottle or of what is mixed; else the active substance alone,
+    where no strength is known."""
+    if shot.liquid_ml is not None:
+        liquid = v.number(shot.liquid_ml)
+        if shot.ml is not None:
+            return v.say("dose-ml-thinned", ml=liquid)
+        return v.say("dose-ml-dissolved", ml=liquid, dose=_substance(v, shot))
     return _ml(v, shot.ml, shot.drawn_ml) or _substance(v, shot)
+
+
+def making(v: Voice, fact: Making) -> str:
+    """What to mix before the injection."""
+    diluent = v.number(fact.diluent_ml)
+    if fact.unit == "mL":
+        return v.say("making-thinned", ml=v.number(fact.amount), diluent=diluent)
+    amount = _amount(v, fact.amount, fact.unit)
+    if fact.blocker_mg is not None:
+        amount = v.joined("plus", [amount, v.say("dose-blocker", mg=v.number(fact.blocker_mg))])
+    return v.coded("making", fact.role, amount=amount, diluent=diluent)
 
 
 def _substance(v: Voice, shot: DoseShot) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.replies import StepDue
-from core.wording.doses import step_line
+from core.wording.doses import making, step_line
 from core.wording.voice import Voice, yes
 
 TWO_LIQUIDS = "urea-and-salt"
@@ -95,7 +95,8 @@ def _bare_sentence(v: Voice, fact: StepDue) -> str:
 
 
 def _doses(v: Voice, fact: StepDue) -> list[str]:
-    return [step_line(v, line, priming=fact.step == "prime") for line in fact.doses]
+    mixed = [making(v, each) for each in fact.makings]
+    return mixed + [step_line(v, line, priming=fact.step == "prime") for line in fact.doses]
 
 
 def _besides(v: Voice, fact: StepDue) -> list[str]:

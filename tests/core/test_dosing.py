@@ -9,17 +9,15 @@ from hypothesis import strategies as st
 
 from core.dosing import (
     COMMON_STRENGTH,
-    GRADUATIONS,
     PREPARATIONS,
     Doses,
     DoseShot,
     active,
-    best_syringe,
     doses,
     plausible_label,
     summed,
-    with_waste,
 )
+from core.drawing import GRADUATIONS, with_waste
 from core.errors import HatchError, NoFigure
 from core.records import FishWeight, Preparation, Sex, Strength
 from core.species import Card, DoseRule, Figure
@@ -191,10 +189,13 @@ def test_a_sheet_of_nobody_to_inject_has_no_total() -> None:
         ([female(2)], ("no-male",)),
         ([male(2), male(2, "M2")], ("no-female",)),
         ([male(2)], ("one-male", "no-female")),
-        ([female(0.08), male(2), male(2, "M2")], ("too-small",)),
+        # 0.01 mL, twice as thin 0.02: still too little to measure
+        ([female(0.02), male(2), male(2, "M2")], ("too-small",)),
+        ([female(0.08), male(2), male(2, "M2")], ()),  # 0.04, thinned to 0.08
+        ([female(0.11), male(2), male(2, "M2")], ("rounding",)),  # 0.055 is drawn as 0.06
         # 2.1 mL at one site: no published limit, a rule of our own
         ([female(4.4), male(2), male(2, "M2")], ("big-volume",)),
-        ([female(0.09), male(2), male(2, "M2")], ("rounding",)),  # 0.045 is drawn as 0.05
+        ([female(0.09), male(2), male(2, "M2")], ()),  # 0.045, thinned to 0.09
         ([female(2.09), male(2), male(2, "M2")], ()),  # 1.045 is drawn as 1.0, not by way of 1.05 as 1.1
         ([female(4.0), male(2), male(2, "M2")], ()),
     ],
@@ -329,13 +330,6 @@ def test_a_sum_is_known_only_where_every_shot_is() -> None:
     assert summed([shot(1, 1.0, "mg"), shot(2, None, "mg")]) is None
     with pytest.raises(HatchError, match="mixed-units"):
         summed([shot(1, 1.0, "mg"), shot(2, 5.0, "IU")])
-
-
-@pytest.mark.parametrize(
-    ("ml", "size"), [(0.05, 1.0), (1.0, 1.0), (1.01, 2.0), (2.2, 5.0), (5.01, 10.0), (12.0, 10.0)]
-)
-def test_the_smallest_syringe_that_holds_it(ml: float, size: float) -> None:
-    assert best_syringe(ml) == size
 
 
 # Properties -----------------------------------------------------------------------------------------------
