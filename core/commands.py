@@ -302,6 +302,22 @@ class Label:
 
 
 @dataclass(frozen=True, slots=True)
+class Syringes:
+    """The syringes at hand: mL each holds, and the mL between its marks where that was told."""
+
+    kind: ClassVar[str] = "syringes"
+    told: tuple[tuple[float, float | None], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class GlandWeight:
+    """What one of the farm's pituitary glands weighs."""
+
+    kind: ClassVar[str] = "gland_weight"
+    mg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Zone:
     kind: ClassVar[str] = "zone"
     place: str | None = None
@@ -582,6 +598,8 @@ Act = (
     | Sold
     | Expense
     | Bottle
+    | Syringes
+    | GlandWeight
     | Undo
     | Begin
     | Why

@@ -107,7 +107,8 @@ class DoseShot:
     `role` is `only`, `priming` or `resolving`; `amount` is the active substance in `unit` (`ug`, `IU`, `mg`
     of gland). `blocker_mg` is the second substance where it comes from a vial of its own. Without a strength
     there is an amount and no `ml`. `liquid_ml` is what to draw of a bottle that was thinned, or of what was
-    dissolved. A large volume is shared between `places`.
+    dissolved; `drawn_ml` is then what of the bottle is in it. A large volume is shared between `places`.
+    `off` is the share by which what is drawn differs from what was reckoned.
     """
 
     n: int
@@ -120,6 +121,7 @@ class DoseShot:
     blocker_mg: float | None = None
     liquid_ml: float | None = None
     places: int = 1
+    off: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,10 +147,10 @@ class Doses:
     """The doses of some fish. `*per_kg` are the females' figures over all shots, `per_kg` in `unit`;
     `mg_per_kg` is the second substance, as the bottle brings it.
 
-    `total_ml` is the sum of what is drawn, `draw_ml` that with waste, up to the next mark; where no strength
-    is known these are `None`, and `total` and `make` are the same in `unit`; `vials` of the label hold that.
-    `makings` are mixed first. `syringe_ml` and `graduation_ml` are of the coarsest syringe used. `warnings`
-    are codes of the wording room, in the order they should be said.
+    `total_ml` is the sum of what is drawn of the bottle, `draw_ml` that with waste, up to the next mark;
+    where no strength is known these are `None`, and `total` and `make` are the same in `unit`; `vials` of the
+    label hold that. `makings` are mixed first. `syringe_ml` and `graduation_ml` are of the coarsest syringe
+    used. `warnings` are codes of the wording room, in the order they should be said.
     """
 
     lines: tuple[DoseLine, ...]
@@ -267,10 +269,10 @@ def doses(
     male_rule = None if male_dose is False else _rule(card, preparation, "m")
     male = _scheme(card, male_rule, strength, None) if male_rule else None
     at_hand = tuple(syringes) or drawing.USUAL_SYRINGES
-    lines = tuple(_line(one, _scheme_for(one, female, male), at_hand) for one in fish)
+    plain = tuple(_line(one, _scheme_for(one, female, male), at_hand) for one in fish)
+    lines, makings = _made(plain, female, male, at_hand, preparation)
     total_ml, total = _total_ml(lines), _total(lines)
     coarsest = _coarsest(lines, at_hand)
-    lines, makings = _made(lines, female, male, at_hand, preparation)
     make = None if total is None else round_to(drawing.with_waste(total), CALCULATED_STEP[female.unit])
     used = [rule for rule in (female_rule, male_rule) if rule]
     warnings = (
@@ -278,13 +280,13 @@ def doses(
         *(["strength-assumed"] if strength_assumed else []),
         *_label_warnings(female_rule, female),
         *_course_warnings(female_rule, female),
-        *_draw_warnings(lines, female, male, at_hand, _times(makings)),
+        *_draw_warnings(lines, at_hand),
     )
     basis, mark = _basis(used, strength_assumed, dissolved=bool(makings) and total_ml is None)
     return Doses(
         lines=lines,
         total_ml=total_ml,
-        draw_ml=None if total_ml is None else drawing.to_draw(total_ml, at_hand),
+        draw_ml=None if total_ml is None else _draw(lines, makings, at_hand),
         total=total,
         make=make,
         ml_per_kg=female.ml_per_kg,
@@ -377,18 +379,25 @@ def _line(fish: FishWeight, scheme: _Scheme | None, at_hand: Sequence[Syringe]) 
 
 def _shots(kg: float, scheme: _Scheme, at_hand: Sequence[Syringe]) -> Iterator[DoseShot]:
     """All shots of a fish, in turn."""
-    exact = [None if scheme.ml_per_kg is None else part * scheme.ml_per_kg * kg for part in scheme.parts]
-    told = zip(scheme.parts, drawing.in_turn(exact, at_hand), strict=True)
-    for n, (part, to) in enumerate(told, start=1):
+    drawn = _in_turn(kg, scheme, at_hand)
+    for n, (part, to) in enumerate(zip(scheme.parts, drawn, strict=True), start=1):
         role = "only" if len(scheme.shares) == 1 else "resolving" if n == len(scheme.shares) else "priming"
         amount = chain(scheme.unit, [(scheme.per_kg * part, f"{scheme.unit}/kg"), (kg, "kg")])
         shot = DoseShot(n, role, None, round_to(amount, CALCULATED_STEP[scheme.unit]), scheme.unit)
         if scheme.blocker and scheme.mg_per_kg is not None:
             blocker = chain("mg", [(scheme.mg_per_kg * part, "mg/kg"), (kg, "kg")])
             shot = replace(shot, blocker_mg=round_to(blocker, CALCULATED_STEP["mg"]))
-        if to is not None:
-            shot = replace(shot, ml=to.ml, drawn_ml=to.drawn_ml, syringe_ml=to.syringe.ml, places=to.places)
-        yield shot
+        yield shot if to is None else replace(_drawn(shot, to), ml=to.ml, drawn_ml=to.drawn_ml)
+
+
+def _in_turn(kg: float, scheme: _Scheme, at_hand: Sequence[Syringe]) -> list[drawing.Drawn] | list[None]:
+    if scheme.ml_per_kg is None:
+        return [None for _ in scheme.parts]
+    return list(drawing.in_turn([(part * scheme.ml_per_kg * kg, 1) for part in scheme.parts], at_hand))
+
+
+def _drawn(shot: DoseShot, to: drawing.Drawn) -> DoseShot:
+    return replace(shot, syringe_ml=to.syringe.ml, places=to.places, off=to.off)
 
 
 def _sum_ml(parts: Iterable[float | None]) -> float:
@@ -404,6 +413,14 @@ def _total(lines: Iterable[DoseLine]) -> float | None:
     """The active substance of all fish and shots together."""
     known = summed(shot for line in lines for shot in line.shots)
     return None if known is None else round_to(known[0], CALCULATED_STEP[known[1]])
+
+
+def _draw(lines: Iterable[DoseLine], makings: Iterable[Making], at_hand: Sequence[Syringe]) -> float:
+    """What to take from the bottle: what is drawn from it straight, waste included, and what is thinned."""
+    shots = [shot for line in lines for shot in line.shots if shot.liquid_ml is None]
+    straight = math.fsum(shot.drawn_ml or 0.0 for shot in shots)
+    thinned = math.fsum(each.amount for each in makings)
+    return _sum_ml([drawing.to_draw(straight, at_hand) if straight else 0.0, thinned])
 
 
 def _coarsest(lines: Iterable[DoseLine], at_hand: Sequence[Syringe]) -> Syringe:
@@ -461,20 +478,34 @@ def _thinned(
 ) -> tuple[tuple[DoseLine, ...], tuple[Making, ...]]:
     """Only what is too little for the syringes comes out of the thinned part."""
     exact = {line.tag: _exact_ml(line, scheme) for line in lines if (scheme := _of(line, female, male))}
-    small = {
-        tag: [ml if drawing.is_small(ml, at_hand) else None for ml in each] for tag, each in exact.items()
-    }
-    doses = [(ml, line.kg) for line in lines for ml in small.get(line.tag, ()) if ml]
-    times = drawing.times_thinner(doses, at_hand)
+    small = [
+        (ml, line.kg)
+        for line in lines
+        for ml in exact.get(line.tag, ())
+        if ml > 0 and drawing.is_small(ml, at_hand)
+    ]
+    times = drawing.times_thinner(small, at_hand)
     if times == 1:
         return lines, ()
-    liquid = {
-        tag: list(drawing.in_turn([None if ml is None else times * ml for ml in each], at_hand))
-        for tag, each in small.items()
-    }
-    mixed = tuple(_with_liquid(line, liquid.get(line.tag, ())) for line in lines)
-    taken = math.fsum(to.drawn_ml for each in liquid.values() for to in each if to is not None)
-    return mixed, (drawing.thinned(taken, times, at_hand),)
+    mixed = tuple(_thinner(line, exact.get(line.tag, []), times, at_hand) for line in lines)
+    taken = [shot for line in mixed for shot in line.shots if shot.liquid_ml is not None]
+    if all(shot.off > drawing.TOO_COARSE for shot in taken):
+        return lines, ()
+    return mixed, (drawing.thinned(math.fsum(shot.liquid_ml or 0.0 for shot in taken), times, at_hand),)
+
+
+def _thinner(line: DoseLine, exact: Sequence[float], times: int, at_hand: Sequence[Syringe]) -> DoseLine:
+    """The line with each small shot out of the bottle that was made so many times thinner."""
+    parts = [(ml, times if drawing.is_small(ml, at_hand) else 1) for ml in exact]
+    shots = []
+    for shot, (_, thin), to in zip(line.shots, parts, drawing.in_turn(parts, at_hand), strict=True):
+        liquid = to.drawn_ml if thin > 1 else None
+        of_bottle = round_to(to.drawn_ml / thin, 0.001)
+        shots.append(replace(_drawn(shot, to), liquid_ml=liquid, drawn_ml=of_bottle))
+    if not shots:
+        return line
+    drawn = round_to(math.fsum(shot.drawn_ml or 0.0 for shot in shots), 0.001)
+    return replace(line, shots=tuple(shots), drawn_ml=drawn, syringe_ml=shots[-1].syringe_ml)
 
 
 def _dissolved(
@@ -502,22 +533,17 @@ def _dissolved(
         blocker = math.fsum(blockers) if blockers else None
         step = CALCULATED_STEP[female.unit]
         makings.append(drawing.dissolved(role, amount, female.unit, per_ml, step, blocker))
-    mixed = tuple(_with_liquid(line, liquid.get(line.tag, ())) for line in lines)
-    return mixed, tuple(dict.fromkeys(makings))
-
-
-def _times(makings: Sequence[Making]) -> float:
-    """How many times thinner the bottle is made."""
-    return next(((one.amount + one.diluent_ml) / one.amount for one in makings if one.unit == "mL"), 1.0)
-
-
-def _with_liquid(line: DoseLine, liquid: Sequence[drawing.Drawn | None]) -> DoseLine:
-    """The line with what each shot takes of the mixture; `None` for a shot that takes nothing of it."""
-    shots = tuple(
-        shot if to is None else replace(shot, liquid_ml=to.drawn_ml, places=to.places)
-        for shot, to in zip(line.shots, liquid, strict=True)
+    mixed = tuple(
+        replace(
+            line,
+            shots=tuple(
+                replace(_drawn(shot, to), liquid_ml=to.drawn_ml)
+                for shot, to in zip(line.shots, liquid.get(line.tag, ()), strict=True)
+            ),
+        )
+        for line in lines
     )
-    return replace(line, shots=shots)
+    return mixed, tuple(dict.fromkeys(makings))
 
 
 def _exact_ml(line: DoseLine, scheme: _Scheme) -> list[float]:
@@ -606,37 +632,18 @@ def _mg(value: float, figure: Figure) -> float:
     return chain("mg/kg", [(value, figure.unit)])
 
 
-def _draw_warnings(
-    lines: Sequence[DoseLine],
-    female: _Scheme,
-    male: _Scheme | None,
-    at_hand: Sequence[Syringe],
-    thinner: float,
-) -> Iterator[str]:
+def _draw_warnings(lines: Sequence[DoseLine], at_hand: Sequence[Syringe]) -> Iterator[str]:
     """How well what is drawn can be measured, of the bottle or of what is mixed."""
-    shots = [(line, drawn) for line in lines for shot in line.shots if (drawn := _drawn(shot)) is not None]
-    if any(drawing.is_small(ml, at_hand) for _, ml in shots):
+    shots = [(line, shot) for line in lines for shot in line.shots]
+    told = [(line, shot.drawn_ml if shot.liquid_ml is None else shot.liquid_ml) for line, shot in shots]
+    drawn = [(line, ml) for line, ml in told if ml is not None]
+    if any(drawing.is_small(ml, at_hand) for _, ml in drawn):
         yield "too-small"
-    if any(drawing.is_big(ml, line.kg) for line, ml in shots):
+    if any(drawing.is_big(ml, line.kg) for line, ml in drawn):
         yield "big-volume"
-    if any(_is_rounded(line, scheme, thinner) for line in lines if (scheme := _of(line, female, male))):
+    if any(shot.off > drawing.ROUNDING_SHOWN for _, shot in shots):
         yield "rounding"
-
-
-def _drawn(shot: DoseShot) -> float | None:
-    return shot.drawn_ml if shot.liquid_ml is None else shot.liquid_ml
 
 
 def _of(line: DoseLine, female: _Scheme, male: _Scheme | None) -> _Scheme | None:
     return (female if line.sex == "f" else male) if line.shots else None
-
-
-def _is_rounded(line: DoseLine, scheme: _Scheme, thinner: float) -> bool:
-    """Whether what is drawn differs from the unrounded dose by more than the share that is shown."""
-    if scheme.ml_per_kg is None:
-        return False
-    for shot, exact in zip(line.shots, _exact_ml(line, scheme), strict=True):
-        ml = exact if shot.liquid_ml is None else exact * thinner
-        if abs((_drawn(shot) or 0.0) - ml) > drawing.ROUNDING_SHOWN * ml:
-            return True
-    return False

@@ -24,6 +24,7 @@ USUAL_SYRINGES = tuple(Syringe(ml, GRADUATIONS[ml]) for ml in (1.0, 2.0, 5.0, 10
 
 CALCULATED_STEP_ML = 0.01
 ROUNDING_SHOWN = 0.05  # of a dose: what a mark takes or adds is said from here on. A rule of our own
+TOO_COARSE = 0.2  # of a dose: from here on a syringe cannot draw it at all. A rule of our own
 TOO_FEW_MARKS = 5  # common practice: fewer marks are not measured well
 # Left in needles and vials; +10 % is published for pituitary (FAO Training Series 8), common practice here.
 WASTE = 0.10
@@ -40,12 +41,14 @@ CARRIER_MARK: Mark = "common practice"  # the course is on carps and pituitary a
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """`ml` as calculated, and `drawn_ml` at a mark of `syringe`. `places` is over how many it is shared."""
+    """`ml` as calculated, and `drawn_ml` at a mark of `syringe`, which is `off` by that share of what it
+    should be. `places` is over how many it is shared."""
 
     ml: float
     drawn_ml: float
     syringe: Syringe
     places: int
+    off: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,21 +90,19 @@ def drawn(exact_ml: float, at_hand: Sequence[Syringe], owed_ml: float = 0.0) -> 
     ml = round_to(exact_ml, CALCULATED_STEP_ML)
     used = best(ml, at_hand)
     at_mark = round_to(max(exact_ml + owed_ml, 0.0), used.mark_ml)
-    return Drawn(ml, at_mark, used, places(at_mark))
+    off = abs(at_mark - exact_ml) / exact_ml if exact_ml > 0 else 0.0
+    return Drawn(ml, at_mark, used, places(at_mark), off)
 
 
-def in_turn(exact_ml: Iterable[float | None], at_hand: Sequence[Syringe]) -> Iterator[Drawn | None]:
-    """What to draw for one fish's shots out of one bottle, `None` for a shot that takes nothing of it.
+def in_turn(parts: Iterable[tuple[float, int]], at_hand: Sequence[Syringe]) -> Iterator[Drawn]:
+    """What to draw for one fish's shots: mL of the bottle each, and how many times thinner it is taken.
 
     What rounding took from one goes into the next, so that the sum stays within half a mark.
     """
     owed = 0.0
-    for exact in exact_ml:
-        if exact is None:
-            yield None
-            continue
-        to = drawn(exact, at_hand, owed)
-        owed += exact - to.drawn_ml
+    for ml, times in parts:
+        to = drawn(ml * times, at_hand, owed * times)
+        owed += ml - to.drawn_ml / times
         yield to
 
 

@@ -15,7 +15,7 @@ from core.commands import Act, Command
 from core.dosing import DoseLine
 from core.drawing import Making
 from core.orders import Hormone, Need, Night
-from core.records import CountOf, EggsOf, FishWeight, Mark, RunState, Strength, WaterSource, Way
+from core.records import CountOf, EggsOf, FishWeight, Mark, RunState, Strength, Syringe, WaterSource, Way
 
 # Doses and plan -------------------------------------------------------------------------------------------
 
@@ -507,6 +507,7 @@ class Noted:
     echo: bool = False
     total: float | None = None
     whole: float | None = None
+    syringes: tuple[Syringe, ...] = ()
 
 
 Mended = (

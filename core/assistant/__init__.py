@@ -73,6 +73,8 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Label: doses.label,
     say.Zone: habits.zone,
     say.Basis: habits.basis,
+    say.Syringes: doses.syringes,
+    say.GlandWeight: doses.gland_weight,
     say.Order: ordering.order,
     say.Trouble: habits.trouble,
     say.Sold: counts.sold,

@@ -9,7 +9,7 @@ from contextlib import suppress
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core import dosing, forecasts, reminders, timing
+from core import dosing, drawing, forecasts, reminders, timing
 from core.assistant.cautions import step_cautions
 from core.assistant.choosing import known_fish, pending, places, run_for, species_for, waited, word_fits
 from core.assistant.talk import AskFirst, Talk
@@ -27,6 +27,7 @@ from core.records import (
     SetUp,
     Sex,
     Strength,
+    Syringe,
     Which,
 )
 from core.replies import Ask, Button, DoseSheet, InjectPlan, NightPlan, Noted, PlanTime, Refused, Reply
@@ -350,6 +351,37 @@ def _sheet_without(talk: Talk, run: Run) -> DoseSheet:
         graduation_ml=None,
         warnings=("no-dose-figure",),
     )
+
+
+def syringes(talk: Talk, said: say.Syringes) -> None:
+    """The syringes at hand, in the place of those told before: a sheet that is being made ready follows."""
+    known = [_syringe(ml, mark) for ml, mark in said.told]
+    told = tuple(dict.fromkeys(known))
+    talk.change_farm(dataclasses.replace(talk.farm, syringes=told))
+    talk.say(Noted("syringes", syringes=told))
+    _say_sheet_of_ready(talk)
+
+
+def _syringe(ml: float, mark_ml: float | None) -> Syringe:
+    try:
+        return drawing.syringe(ml, mark_ml)
+    except HatchError:
+        raise AskFirst(Reply(Ask("syringes", "unknown-syringe", number=ml))) from None
+
+
+def gland_weight(talk: Talk, said: say.GlandWeight) -> None:
+    """What one of the farm's glands weighs: a sheet that is being made ready follows."""
+    if said.mg is None:
+        raise AskFirst(Reply(Ask("gland-weight", "no-number")))
+    talk.change_farm(dataclasses.replace(talk.farm, gland_mg=said.mg))
+    talk.say(Noted("gland-weight", number=said.mg))
+    _say_sheet_of_ready(talk)
+
+
+def _say_sheet_of_ready(talk: Talk) -> None:
+    ready = _ready(talk)
+    if ready is not None and ready.fish:
+        say_sheet(talk, ready)
 
 
 def say_sheet(talk: Talk, run: Run, alternatives: tuple[str, ...] = ()) -> None:

@@ -107,6 +107,7 @@ dose-line-optional = { $tag } { $kg } kg: { $dose } (optional: he will be cut)
 dose-line-none = { $tag } { $kg } kg: no dose
 dose-ml = { $ml } mL
 dose-ml-drawn = { $drawn } mL (reckoned { $ml })
+dose-not-drawn = { $dose }, too little for this syringe
 dose-ml-thinned = { $ml } mL thinned
 dose-ml-dissolved = { $dose } = { $ml } mL
 making-thinned = First thin the bottle, if its label allows it: { $ml } mL of it and { $diluent } mL of saline. Use it at once.
@@ -126,9 +127,9 @@ warning-no-female = No female weighed yet.
 warning-no-male-figure = No figure known for males of this species: no dose shown for him.
 warning-sex-unknown = Female or male? Without the sex there is no dose.
 warning-too-small = Too little to draw well: use a finer syringe.
-warning-big-volume = { $places ->
-        [1] A large volume for the fish: check the label.
-       *[other] A large volume: share it between { $places } places, and check the label.
+warning-big-volume = A large volume{ $shared ->
+        [yes] : share it between { $places } places, and check the label.
+       *[no] {" "}for so small a fish: check the label.
     }
 warning-under-range = UNDER the usual range: she may give no eggs. Check the label.
 warning-over-range = OVER the usual range: it can harm her. Check the label.
@@ -589,6 +590,9 @@ noted-photo = Photo kept.
 noted-note = Noted.
 noted-undone = Taken back: { $thing }.
 noted-redone = Put back as it was.
+noted-syringes = I reckon with your syringes: { $syringes }.
+noted-gland-weight = One gland { $number } mg, noted.
+syringe = { $ml } mL, a mark every { $mark }
 noted-egg-count = { $number } eggs per gram, from your own count.
 noted-count-of = { $word ->
     [all] Counted of all eggs: noted.
@@ -925,6 +929,7 @@ ask-why-run-of-it = Another run of { $words } is open.
 ask-why-clock-unknown = I do not know your clock yet.
 ask-why-half-label = Half a label: the dose hangs on both parts, the hormone in ug and the blocker in mg.
 ask-why-long-before-larvae = The first larvae are looked for { $at }.
+ask-why-unknown-syringe = I know no syringe of { $number } mL with such marks.
 ask-why-already-injected = They are injected already{ $when }. No second dose.
 ask-why-not-injected = No injection was told yet.
 ask-why-before-needle = { $at } is before the injection.
@@ -949,6 +954,8 @@ ask-why-no-bell = No bell is ringing.
 
 ask-about-which-shot = The final one, or priming again?
 ask-about-sold = How many larvae were sold?
+ask-about-syringes = Which ones do you have, in mL?
+ask-about-gland-weight = How many mg does one gland weigh?
 ask-about-weights = { $why ->
     [implausible] Which weight did you read on the scale?
    *[other] What are the weights? Species, f and kilos, m and kilos.
@@ -1296,6 +1303,8 @@ describe-died = { $tags } died
 describe-ppm = { $ppm } mg/L
 describe-litres = { $litres } L
 describe-correction = mend: { $what }
+describe-act-syringes = your syringes
+describe-act-gland-weight = the weight of a gland
 describe-act-weigh = a weighing
 describe-act-preparation = what is injected
 describe-act-temperature = no thermometer
@@ -1393,6 +1402,7 @@ fault-outside-source = { $celsius } C lies outside what was reported for { $spec
 fault-not-reached = the hour is not reached within the readings given
 fault-no-start = no injection hour gives eggs at { $likely_at }
 fault-no-final-injection = the final injection of this group is not told
+fault-unknown-syringe = no syringe of { $ml } mL is known with such marks; known are: { $known }
 fault-mixed-units = different substances are not added up: { $units }
 fault-not-positive = { $value } { $unit } is not above zero
 fault-bad-count = { $good } of { $total } cannot be

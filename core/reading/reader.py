@@ -32,6 +32,7 @@ from core.reading import (
     corrections,
     counts,
     hints,
+    kit,
     orders,
     questions,
     ranges,
@@ -398,6 +399,8 @@ STAGES: tuple[Stage, ...] = (
     _alarmed,
     _single(talk.reason),
     # It is for the books, or for a bath; what else it tells stands beside.
+    _single(kit.syringes),
+    _single(kit.gland),
     _beside(book.label, book.label_items),
     _single(_or_fish(book.sold)),
     _single(_or_fish(orders.order)),

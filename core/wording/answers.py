@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
-from core.records import EggsOf, FishWeight
+from core.records import EggsOf, FishWeight, Syringe
 from core.replies import (
     Answered,
     Ask,
@@ -194,12 +194,17 @@ def noted(v: Voice, fact: Noted) -> list[str]:
             counted=yes(fact.whole is not None),
             total="" if fact.total is None else v.whole(fact.total),
             whole="" if fact.whole is None else v.whole(fact.whole),
+            syringes=v.names(_syringe(v, each) for each in fact.syringes),
         )
     ]
     if fact.next_step and fact.next_at is not None:
         step = v.part(fact.next_step, fact.next_called)
         blocks.append(v.say("next", at=v.time(fact.next_at), step=step, who=""))
     return blocks
+
+
+def _syringe(v: Voice, each: Syringe) -> str:
+    return v.say("syringe", ml=v.number(each.ml), mark=v.number(each.mark_ml))
 
 
 def corrected(v: Voice, fact: Corrected) -> list[str]:

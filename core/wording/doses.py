@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.dosing import DoseLine, DoseShot
-from core.drawing import Making
+from core.drawing import TOO_COARSE, Making
 from core.records import WaterSource
 from core.replies import Course, DoseSheet, Hold, InjectPlan, NightPlan, StripForecast
 from core.wording.voice import Voice, opening, yes
@@ -23,7 +23,11 @@ def dose_sheet(v: Voice, fact: DoseSheet) -> list[str]:
         if count is not None:
             blocks.append(v.say(name, count=v.whole(count)))
     places = max((shot.places for line in fact.fish for shot in line.shots), default=1)
-    marks = {"preparation": v.preparation(fact.preparation), "places": v.whole(places)}
+    marks = {
+        "preparation": v.preparation(fact.preparation),
+        "places": v.whole(places),
+        "shared": yes(places > 1),
+    }
     if fact.syringe_ml is not None and fact.graduation_ml is not None:
         marks |= {"syringe": v.number(fact.syringe_ml), "graduation": v.number(fact.graduation_ml)}
     told = (code for code in fact.warnings if code not in SAID_IN_THE_LINES)
@@ -80,6 +84,9 @@ def _scheme(v: Voice, line: DoseLine) -> str:
 def _shot(v: Voice, shot: DoseShot) -> str:
     """What one shot holds: mL to draw, of the bottle or of what is mixed; else the active substance alone,
     where no strength is known."""
+    if shot.off > TOO_COARSE:
+        reckoned = _substance(v, shot) if shot.ml is None else v.say("dose-ml", ml=v.number(shot.ml))
+        return v.say("dose-not-drawn", dose=reckoned)
     if shot.liquid_ml is not None:
         liquid = v.number(shot.liquid_ml)
         if shot.ml is not None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from core import baths, dosing, eggs, orders, timing
+from core import baths, dosing, drawing, eggs, orders, timing
 from core.errors import CardFault
 from core.species import Card, Citation, Curve, Figure, check_all, parse_card, parse_sources
 
@@ -17,6 +17,7 @@ CITED_ELSEWHERE = (
     *baths.STOCK_SOURCES,
     *baths.EGG_SOURCES,
     dosing.COMMON_STRENGTH_SOURCE,
+    drawing.CARRIER_SOURCE,
     eggs.SHARE_SOURCE,
     orders.RULE_SOURCE,
 )

@@ -42,9 +42,10 @@ from core.commands import (
     Zone,
 )
 from core.dosing import DoseLine, DoseShot
+from core.drawing import Making
 from core.forecasts import ComingShot
 from core.orders import Assumed, Females, Hormone, Need, Night
-from core.records import EggsOf, FishWeight, Mark, Quality, RunState, Strength
+from core.records import EggsOf, FishWeight, Mark, Quality, RunState, Strength, Syringe
 from core.replies import (
     Answered,
     Ask,
@@ -583,7 +584,11 @@ def _bells() -> Iterator[tuple[str, StepDue]]:
         "prime with doses",
         _but(LOOK, step="prime", tags=(), next_at=None, doses=(two_shots("F1", 4.25, 0.21, 1.92),)),
     )
-    yield "inject, glands", _but(LOOK, step="inject", tags=(), next_at=None, doses=PITUITARY.fish)
+    mixed = (Making("resolving", 19.8, "mg", 0.94),)
+    yield (
+        "inject, glands",
+        _but(LOOK, step="inject", tags=(), next_at=None, doses=PITUITARY.fish, makings=mixed),
+    )
     yield "late", _but(LOOK, late_minutes=130, due_at=at("19:35"), attempt=2)
     yield "late, of one of two", _but(LOOK, late_minutes=20, due_at=at("21:25"), called="rohu, tank 2")
     yield "late by minutes", _but(LOOK, late_minutes=20, due_at=at("21:25"))
@@ -615,13 +620,32 @@ def _sheets() -> Iterator[tuple[str, Fact]]:
     yield "sheet, two shots", CARP
     yield "sheet, glands", PITUITARY
     yield "sheet, three shots", THRICE
+    wet = tuple(dataclasses.replace(shot, liquid_ml=0.85) for shot in GLAND)
+    dissolved = (Making("priming", 2.2, "mg", 0.94), Making("resolving", 19.8, "mg", 0.94))
+    fish = (DoseLine("F1", "f", 4.25, None, None, None, wet),)
+    yield (
+        "sheet, glands dissolved",
+        _but(PITUITARY, fish=fish, makings=dissolved, unit="mg", total=20.0, make=22.0, glands=8),
+    )
+    small = DoseShot(1, "only", 0.03, 0.6, "ug", 0.03, 1.0, liquid_ml=0.06)
+    coarse = DoseShot(1, "only", 0.01, 0.2, "ug", 0.0, 1.0, off=1.0)
+    tiny = (
+        DoseLine("F1", "f", 0.06, None, 0.03, 0.03, (small,)),
+        DoseLine("M1", "m", 0.04, None, 0.01, 0.0, (coarse,)),
+    )
+    thin = (Making("", 0.05, "mL", 0.05),)
+    yield "sheet, thinned", _but(CATFISH, fish=tiny, makings=thin, total_ml=0.03, draw_ml=0.05, warnings=())
+    shared = dataclasses.replace(
+        CATFISH.fish[0], shots=(dataclasses.replace(small, places=3, liquid_ml=None),)
+    )
+    yield "sheet, a volume to share", _but(CATFISH, fish=(shared,), warnings=("big-volume",))
     vial = (DoseShot(1, "priming", None, 1200.0, "IU"), DoseShot(2, "resolving", None, 4800.0, "IU"))
     hcg = _but(PITUITARY, preparation="hcg", per_kg=2500.0, unit="IU", total=6000.0, make=6600.0)
     yield (
         "sheet, vial not told",
         _but(hcg, fish=(DoseLine("F1", "f", 2.4, None, None, None, vial),), warnings=("vial-not-told",)),
     )
-    yield "sheet, vial told", _but(THRICE, strength=Strength(iu_per_vial=5000.0, diluent_ml=5.0))
+    yield "sheet, vial told", _but(THRICE, strength=Strength(iu_per_vial=5000.0, diluent_ml=5.0), vials=2)
     yield "sheet, vial without its mL", _but(THRICE, strength=Strength(iu_per_vial=5000.0))
     two_vials = DoseShot(1, "only", None, 48.0, "ug", blocker_mg=12.0)
     yield (
@@ -632,6 +656,7 @@ def _sheets() -> Iterator[tuple[str, Fact]]:
             per_kg=20.0,
             unit="ug",
             fish=(DoseLine("F1", "f", 2.4, None, None, None, (two_vials,)),),
+            makings=(Making("only", 52.8, "ug", 0.53, 13.2),),
         ),
     )
     unknown = DoseLine("F1", "f", 2.4, None, None, None)
@@ -940,6 +965,7 @@ def _noted() -> Iterator[tuple[str, Noted]]:
     yield "noted priming, echo", Noted("priming", 1, "the carp", at=at("14:30"), echo=True)
     yield "noted done, echo", Noted("done", 1, step="spread", at=at("21:40"), echo=True)
     yield "noted not yet, bare", Noted("not-yet", 1)
+    yield "noted syringes, two", Noted("syringes", syringes=(Syringe(1.0, 0.01), Syringe(5.0, 0.2)))
 
 
 def _replies() -> Iterator[tuple[str, Reply]]:

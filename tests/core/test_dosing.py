@@ -17,7 +17,7 @@ from core.dosing import (
     plausible_label,
     summed,
 )
-from core.drawing import GRADUATIONS, with_waste
+from core.drawing import GRADUATIONS, TOO_COARSE, with_waste
 from core.errors import HatchError, NoFigure
 from core.records import FishWeight, Preparation, Sex, Strength
 from core.species import Card, DoseRule, Figure
@@ -213,8 +213,8 @@ def test_a_weak_bottle_makes_big_volumes() -> None:
 
 def test_a_dose_below_the_first_mark_is_too_small() -> None:
     told = sheet(female(0.008), strength=Strength(20.0, 10.0))
-    assert told.lines[0].drawn_ml == 0.0  # 0.004 mL
-    assert "too-small" in told.warnings
+    assert told.lines[0].shots[0].off > TOO_COARSE  # 0.004 mL, thinned to 0.008: no syringe shows it
+    assert {"too-small", "rounding"} <= set(told.warnings)
 
 
 @pytest.mark.parametrize(
@@ -356,11 +356,10 @@ def test_drawn_is_within_half_a_mark(kg: float, strength: Strength, shares: tupl
     assert line.syringe_ml is not None
     assert strength.ug_per_ml
     last_mark = GRADUATIONS[line.syringe_ml]
-    assert abs(line.drawn_ml - kg * 10 / strength.ug_per_ml) <= last_mark / 2 + 1e-6
-    if len(shares) == 1:
-        assert abs(line.drawn_ml - (line.final_ml or 0)) <= last_mark / 2 + 1e-9
+    assert abs(line.drawn_ml - kg * 10 / strength.ug_per_ml) <= last_mark / 2 + 0.0005 + 1e-6
     for one in line.shots:
-        marks = (one.drawn_ml or 0) / GRADUATIONS[one.syringe_ml or 0]
+        drawn = one.drawn_ml if one.liquid_ml is None else one.liquid_ml
+        marks = (drawn or 0) / GRADUATIONS[one.syringe_ml or 0]
         assert marks == pytest.approx(round(marks), abs=1e-6)
 
 
@@ -383,7 +382,8 @@ def test_what_is_drawn_from_the_bottle_is_enough_and_on_a_mark(kilos: list[float
     assert told.total_ml is not None
     assert told.draw_ml is not None
     assert told.draw_ml >= told.total_ml * 1.1 - 1e-6
-    assert told.draw_ml <= told.total_ml * 1.1 + 0.5
+    # a mark of the 10 mL syringe, and five of the finest one where a part is thinned
+    assert told.draw_ml <= told.total_ml * 1.1 + 0.5 + 0.05
 
 
 # Other preparations and several shots ----------------------------------------------------------------------

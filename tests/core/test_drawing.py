@@ -9,6 +9,7 @@ from core.drawing import (
     BIG_ML_PER_KG,
     GRADUATIONS,
     ROUNDING_SHOWN,
+    TOO_COARSE,
     USUAL_SYRINGES,
     Making,
     best,
@@ -172,3 +173,19 @@ def test_vials_needed() -> None:
     told = made("striped-catfish", "hcg", fish(4.0), fish(5.0, "F2"), strength=vial)
     assert told.make is not None
     assert told.vials == -(-told.make // 5000)
+
+
+def test_a_syringe_too_coarse_for_the_fish_draws_nothing() -> None:
+    told = doses([fish(0.06)], CARDS["stinging-catfish"], "premix", COMMON_STRENGTH, syringes=[syringe(5.0)])
+    assert told.lines[0].shots[0].off > TOO_COARSE
+    assert "too-small" in told.warnings
+
+
+@given(st.lists(kilos, min_size=1, max_size=5), st.sampled_from([USUAL_SYRINGES, INSULIN, (syringe(2.0),)]))
+def test_what_is_off_is_said(weights: list[float], at_hand: tuple[Syringe, ...]) -> None:
+    herd = [fish(kg, f"F{n}") for n, kg in enumerate(weights)]
+    told = doses(herd, CARDS["stinging-catfish"], "premix", COMMON_STRENGTH, syringes=at_hand)
+    for line in told.lines:
+        exact = (told.ml_per_kg or 0) * line.kg
+        assert abs((line.drawn_ml or 0) - exact) / exact == pytest.approx(line.shots[0].off, abs=0.03)
+    assert ("rounding" in told.warnings) == any(line.shots[0].off > ROUNDING_SHOWN for line in told.lines)
