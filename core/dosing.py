@@ -10,11 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from core import drawing
 from core.drawing import Making
 from core.errors import HatchError, NoFigure
-from core.records import FishWeight, Mark, Preparation, Sex, Strength, Syringe
+from core.records import FishWeight, Mark, OwnDose, Preparation, Sex, Strength, Syringe
 from core.species import Card, DoseRule, Figure, weakest
 from core.units import chain, positive, round_to
 
@@ -24,8 +25,17 @@ COMMON_STRENGTH = Strength(20.0, 10.0)
 COMMON_STRENGTH_SOURCE = "common-label"
 COMMON_STRENGTH_MARK: Mark = "from memory"
 
-CALCULATED_STEP = {"ug": 0.001, "mg": 0.001, "IU": 1.0}  # active substance, to what a scale or label can tell
+CALCULATED_STEP = {
+    "ug": 0.001,
+    "mg": 0.001,
+    "IU": 1.0,
+    "mL": 0.001,
+}  # active substance, to what a scale or label can tell
 RATIO_TOLERANCE = 0.02
+OWN_SOURCE = "farm"
+OWN_MARK: Mark = "the farm's own"
+HALF_OF_HERS = 0.5
+TWICE = 2.0  # times the top of the range: from here on a dose is signed for, or refused. A rule of our own
 LABEL_UNUSUAL = 10.0  # times more or less than the common strength
 LABEL_SWAPPED = 1.25  # how near to the common ratio, turned upside down, counts as swapped
 
@@ -37,12 +47,12 @@ LABEL_SWAPPED = 1.25  # how near to the common ratio, turned upside down, counts
 class Substance:
     """How one preparation is dosed, and what its label tells.
 
-    `figure` is the field of a card's rule that it is dosed by, `unit` that of a shot; both are empty where
-    nobody can dose it. `label` names the parts of a `Strength` that its label must tell, `volume` the one
-    that says how many mL the first of them is dissolved in, where it is not told for one mL. `common` is what
-    is assumed of an untold label. `by_label` alone: no dose without one. `own_blocker`: the second substance
-    has a vial of its own. `dissolved`: it comes dry, and we say in how much. `untold` is the warning while no
-    mL can be told, `unnamed` that of a figure whose card says nothing of what exactly was weighed.
+    `figure` is the field of a rule that it is dosed by, `unit` that of a shot. `label` names the parts of a
+    `Strength` that its label must tell, `volume` the one that says how many mL the first of them is dissolved
+    in, where it is not told for one mL. `common` is what is assumed of an untold label. `by_label` alone: no
+    dose without one. `own_blocker`: the second substance has a vial of its own. `dissolved`: it comes dry,
+    and we say in how much. `untold` is the warning while no mL can be told, `unnamed` that of a figure whose
+    card says nothing of what exactly was weighed.
     """
 
     figure: str
@@ -64,7 +74,7 @@ PREPARATIONS: Mapping[Preparation, Substance] = {
     "pituitary": Substance("gland_mg_per_kg", "mg", dissolved=True, unnamed="gland-unknown"),
     "hcg": Substance("iu_per_kg", "IU", label=("iu_per_vial",), volume="diluent_ml", untold="vial-not-told"),
     "lhrha": Substance("ug_per_kg", "ug", own_blocker=True, dissolved=True),
-    "own": Substance("", ""),
+    "own": Substance("ml_per_kg", "mL"),
 }
 
 
@@ -86,6 +96,8 @@ def held(preparation: Preparation, strength: Strength | None) -> float | None:
     """What one mL holds of that by which the preparation is dosed, in its unit; `None` where the label was
     not told. Raises `HatchError("not-positive", value, unit)`."""
     of = PREPARATIONS[preparation]
+    if of.unit == "mL":
+        return 1.0
     if strength is None or not of.label:
         return None
     amount, volume = getattr(strength, of.label[0]), getattr(strength, of.volume) if of.volume else 1.0
@@ -252,21 +264,20 @@ def doses(
     primings: int | None = None,
     strength_assumed: bool = False,
     syringes: Sequence[Syringe] = (),
+    own: OwnDose | None = None,
 ) -> Doses:
     """The dose of each fish from the card's usual figure and the label's strength, never from a guess.
 
     `male_dose`: `False` is "no dose for him"; `None` leaves an optional dose in and warns `male-optional`.
     `primings` is how many priming shots there are after all, where the scheme has any. `syringes` are those
-    at hand, the usual ones where none were told.
+    at hand, the usual ones where none were told. `own` is the farm's own dose, in the place of the card's.
     Raises `NoFigure("no-dose-figure", species, preparation, missing)`, where `missing` is the card's `rule`,
     its `usual` figure or the label's `strength`; `HatchError("not-positive", value, unit)` for a weight or
     strength that is none.
     """
-    female_rule = _rule(card, preparation, "f")
-    if female_rule is None:
-        raise _no_figure(card, preparation, "rule")
+    female_rule = rule_for(card, preparation, "f", strength, own)
     female = _scheme(card, female_rule, strength, primings)
-    male_rule = None if male_dose is False else _rule(card, preparation, "m")
+    male_rule = None if male_dose is False else _male_rule(card, preparation, strength, own)
     male = _scheme(card, male_rule, strength, None) if male_rule else None
     at_hand = tuple(syringes) or drawing.USUAL_SYRINGES
     plain = tuple(_line(one, _scheme_for(one, female, male), at_hand) for one in fish)
@@ -305,6 +316,54 @@ def doses(
 
 def _no_figure(card: Card, preparation: Preparation, missing: str) -> NoFigure:
     return NoFigure("no-dose-figure", species=card.slug, preparation=preparation, missing=missing)
+
+
+def rule_for(
+    card: Card, preparation: Preparation, sex: Sex, strength: Strength | None, own: OwnDose | None
+) -> DoseRule:
+    """The card's rule, with the farm's own dose in the place of its usual figure where there is one.
+
+    A male gets of it what he gets of the card's, and half where no card says. Raises `NoFigure`, and
+    `HatchError("wrong-dose-unit", unit, preparation)` for a dose in what the preparation is not dosed by.
+    """
+    if own is None:
+        return card.dose_rule(preparation, sex)
+    of, unit = PREPARATIONS[preparation], PREPARATIONS[preparation].unit
+    per_kg = own.per_kg
+    if own.unit == "mL" and unit != "mL":
+        per_ml = held(preparation, strength)
+        if per_ml is None:
+            raise _no_figure(card, preparation, "strength")
+        per_kg *= per_ml
+    elif own.unit != unit:
+        raise HatchError("wrong-dose-unit", unit=own.unit, preparation=preparation)
+    known = _rule(card, preparation, sex) or DoseRule(preparation, sex, (1.0,))
+    set_by = Figure(per_kg, per_kg, per_kg, f"{unit}/kg", (OWN_SOURCE,), OWN_MARK)
+    figure, _ = dosed_by(known)
+    if sex == "m":
+        set_by = replace(set_by, usual=per_kg * _of_the_females(card, preparation, figure))
+    if figure is not None:
+        set_by = replace(set_by, low=figure.low, high=figure.high)
+    changed: dict[str, Any] = {of.figure: set_by}
+    return replace(known, **changed)
+
+
+def _of_the_females(card: Card, preparation: Preparation, figure: Figure | None) -> float:
+    """What share of a female's dose a male gets. Common practice where the card does not say: half."""
+    female = _rule(card, preparation, "f")
+    hers = dosed_by(female)[0] if female is not None else None
+    if figure is None or figure.usual is None or hers is None or not hers.usual:
+        return HALF_OF_HERS
+    return figure.usual / hers.usual
+
+
+def _male_rule(
+    card: Card, preparation: Preparation, strength: Strength | None, own: OwnDose | None
+) -> DoseRule | None:
+    try:
+        return rule_for(card, preparation, "m", strength, own)
+    except NoFigure:
+        return None
 
 
 def _rule(card: Card, preparation: Preparation, sex: Sex) -> DoseRule | None:
@@ -573,6 +632,19 @@ def course(rule: DoseRule, per_kg: float) -> Course:
         raise NoFigure("no-dose-figure", preparation=rule.preparation, missing="usual")
     low, high = (chain(f"{unit}/kg", [(end, figure.unit)]) for end in (figure.low, figure.high))
     return Course(per_kg, f"{unit}/kg", low, high, _out_of(per_kg, low, high))
+
+
+def over_twice(
+    card: Card, preparation: Preparation, strength: Strength | None, own: OwnDose
+) -> Course | None:
+    """The course of a farm's own dose that is more than twice the top of the card's range, else `None`: also
+    where the card has no range. Raises as `rule_for`."""
+    rule = rule_for(card, preparation, "f", strength, own)
+    known, (figure, unit) = _rule(card, preparation, "f"), dosed_by(rule)
+    if known is None or dosed_by(known)[0] is None or figure is None or figure.usual is None:
+        return None
+    found = course(known, chain(f"{unit}/kg", [(figure.usual, figure.unit)]))
+    return found if found.per_kg > TWICE * found.high * (1 + RATIO_TOLERANCE) else None
 
 
 def _out_of(value: float, low: float, high: float) -> str:

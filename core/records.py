@@ -43,6 +43,25 @@ class Strength:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnDose:
+    """A dose that the farm sets itself: `per_kg` of a female, all shots together, in `unit`, or in mL of what
+    is in the bottle. `reason` is why it may be more than twice what is usual: it stays with the run."""
+
+    per_kg: float
+    unit: Literal["ug", "mg", "IU", "mL"]
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FarmDose:
+    """A farm's own dose of one preparation for one species."""
+
+    species: str
+    preparation: Preparation
+    dose: OwnDose
+
+
+@dataclass(frozen=True, slots=True)
 class Syringe:
     """A syringe that holds `ml`, with a mark every `mark_ml`."""
 
@@ -67,6 +86,7 @@ class Farm:
     clock_told: bool = True
     syringes: tuple[Syringe, ...] = ()
     gland_mg: float | None = None
+    doses: tuple[FarmDose, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +145,8 @@ class Opened:
 
 @dataclass(frozen=True, slots=True)
 class SetUp:
-    """The run's frame was changed; `None` leaves as it was. A new preparation brings its strength or none."""
+    """The run's frame was changed; `None` leaves as it was. A new species or preparation brings its strength
+    and own dose or none."""
 
     kind: ClassVar[str] = "set-up"
     species: str | None = None
@@ -134,6 +155,7 @@ class SetUp:
     male_dose: bool | None = None
     preparation: Preparation | None = None
     strength_assumed: bool = False
+    dose: OwnDose | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -615,6 +637,7 @@ class Run:
     opened_at: datetime
     last_word_at: datetime
     male_dose: bool | None = None
+    dose: OwnDose | None = None
     fish: tuple[Fish, ...] = ()
     groups: tuple[Group, ...] = ()
     batches: tuple[Batch, ...] = ()

@@ -38,6 +38,7 @@ from core.records import (
     NoEggs,
     NotYet,
     Opened,
+    OwnDose,
     Placed,
     Planned,
     Postponed,
@@ -207,6 +208,7 @@ class _Folding:
     skipped: list[StepKey] = field(default_factory=list)
     postponed: list[tuple[StepKey, datetime, datetime]] = field(default_factory=list)
     male_dose: bool | None = None
+    dose: OwnDose | None = None
     eggs_per_gram: float | None = None
     end: RunState | None = None
     ended_at: datetime | None = None
@@ -291,6 +293,7 @@ def _frozen(folding: _Folding, events: Sequence[Event]) -> Run:
         opened_at=folding.opened_at or first.at,
         last_word_at=max(each.said_at for each in events),
         male_dose=folding.male_dose,
+        dose=folding.dose,
         fish=tuple(folding.fish.values()),
         groups=tuple(folding.groups.values()),
         batches=tuple(folding.batches.values()),
@@ -329,6 +332,8 @@ def _set_up(now: _Folding, event: Event, what: SetUp) -> None:
         told.update(preparation=what.preparation)
     if what.preparation is not None or what.strength is not None:
         told.update(strength=what.strength, strength_assumed=what.strength_assumed)
+    if what.dose is not None or what.preparation is not None or what.species is not None:
+        now.dose = what.dose
     if what.male_dose is not None:
         now.male_dose = what.male_dose
     now.opened = dataclasses.replace(now.opened, **told)

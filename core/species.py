@@ -180,7 +180,8 @@ class Report:
 class DoseRule:
     """Active substance per kg for one sex, summed over all shots; `shares` is how it is split (sum 1).
 
-    A premix has `ug_per_kg` and `mg_per_kg`. `interval_hours` lies between the shots, before the last one
+    A premix has `ug_per_kg` and `mg_per_kg`; `ml_per_kg` is of no card, but of a farm's own preparation.
+    `interval_hours` lies between the shots, before the last one
     `last_interval_hours` where that is another.
     """
 
@@ -191,6 +192,7 @@ class DoseRule:
     mg_per_kg: Figure | None = None
     iu_per_kg: Figure | None = None
     gland_mg_per_kg: Figure | None = None
+    ml_per_kg: Figure | None = None
     interval_hours: Figure | None = None
     last_interval_hours: Figure | None = None
 
