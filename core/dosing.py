@@ -326,9 +326,12 @@ def rule_for(
     A male gets of it what he gets of the card's, and half where no card says. Raises `NoFigure`, and
     `HatchError("wrong-dose-unit", unit, preparation)` for a dose in what the preparation is not dosed by.
     """
+    of, told = PREPARATIONS[preparation], _rule(card, preparation, sex)
     if own is None:
-        return card.dose_rule(preparation, sex)
-    of, unit = PREPARATIONS[preparation], PREPARATIONS[preparation].unit
+        if told is None:
+            raise _no_figure(card, preparation, "rule")
+        return told
+    unit = of.unit
     per_kg = own.per_kg
     if own.unit == "mL" and unit != "mL":
         per_ml = held(preparation, strength)
@@ -337,7 +340,7 @@ def rule_for(
         per_kg *= per_ml
     elif own.unit != unit:
         raise HatchError("wrong-dose-unit", unit=own.unit, preparation=preparation)
-    known = _rule(card, preparation, sex) or DoseRule(preparation, sex, (1.0,))
+    known = told or DoseRule(preparation, sex, (1.0,))
     set_by = Figure(per_kg, per_kg, per_kg, f"{unit}/kg", (OWN_SOURCE,), OWN_MARK)
     figure, _ = dosed_by(known)
     if sex == "m":
