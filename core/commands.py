@@ -16,6 +16,7 @@ from core.records import (
     CountOf,
     DoseUnit,
     IodineBasis,
+    OwnUnit,
     Preparation,
     Quality,
     Sex,
@@ -318,6 +319,33 @@ class GlandWeight:
 
 
 @dataclass(frozen=True, slots=True)
+class SetDose:
+    """The farm sets a dose: `per_kg` of a female in `unit`, all shots together; "mL" of what is in the
+    bottle."""
+
+    kind: ClassVar[str] = "own_dose"
+    per_kg: float | None = None
+    unit: OwnUnit | None = None
+    preparation: Preparation | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DoseReason:
+    """Why a dose is to be more than twice what is usual."""
+
+    kind: ClassVar[str] = "dose_reason"
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class UsualDose:
+    """The card's dose again, for this run and for the farm."""
+
+    kind: ClassVar[str] = "usual-dose"
+    run_number: int
+
+
+@dataclass(frozen=True, slots=True)
 class Zone:
     kind: ClassVar[str] = "zone"
     place: str | None = None
@@ -600,6 +628,8 @@ Act = (
     | Bottle
     | Syringes
     | GlandWeight
+    | SetDose
+    | DoseReason
     | Undo
     | Begin
     | Why
@@ -727,6 +757,7 @@ Pressed = (
     | WhoseEggs
     | EggsWere
     | Nothing
+    | UsualDose
     | TrialBell
     | Admit
 )

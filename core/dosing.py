@@ -306,9 +306,9 @@ def doses(
         mg_per_kg=female.mg_per_kg,
         syringe_ml=coarsest.ml,
         graduation_ml=coarsest.mark_ml,
-        warnings=warnings,
+        warnings=tuple(dict.fromkeys(warnings)),
         basis=basis,
-        mark=mark,
+        mark=mark if own is None else OWN_MARK,
         makings=makings,
         vials=_vials(preparation, make, strength),
     )
@@ -348,6 +348,10 @@ def rule_for(
     if figure is not None:
         set_by = replace(set_by, low=figure.low, high=figure.high)
     changed: dict[str, Any] = {of.figure: set_by}
+    second = known.mg_per_kg
+    if second is not None and second.usual is not None and figure is not None and figure.usual:
+        times = (set_by.usual or 0.0) / figure.usual
+        changed["mg_per_kg"] = replace(second, usual=second.usual * times)
     return replace(known, **changed)
 
 

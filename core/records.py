@@ -15,6 +15,7 @@ Sex = Literal["f", "m"]
 Way = Literal["stripped", "nest", "hapa"]
 Preparation = Literal["premix", "pituitary", "hcg", "lhrha", "own"]
 DoseUnit = Literal["ug", "mg", "IU"]
+OwnUnit = Literal["ug", "mg", "IU", "mL"]
 Which = Literal["priming", "resolving", "only"]
 Quality = Literal["even", "clumped", "watery", "blood", "whitish"]
 CountOf = Literal["all", "fertilised", "unknown"]
@@ -48,7 +49,7 @@ class OwnDose:
     is in the bottle. `reason` is why it may be more than twice what is usual: it stays with the run."""
 
     per_kg: float
-    unit: Literal["ug", "mg", "IU", "mL"]
+    unit: OwnUnit
     reason: str = ""
 
 

@@ -15,7 +15,18 @@ from core.commands import Act, Command
 from core.dosing import DoseLine
 from core.drawing import Making
 from core.orders import Hormone, Need, Night
-from core.records import CountOf, EggsOf, FishWeight, Mark, RunState, Strength, Syringe, WaterSource, Way
+from core.records import (
+    CountOf,
+    EggsOf,
+    FishWeight,
+    Mark,
+    OwnDose,
+    RunState,
+    Strength,
+    Syringe,
+    WaterSource,
+    Way,
+)
 
 # Doses and plan -------------------------------------------------------------------------------------------
 
@@ -54,6 +65,7 @@ class DoseSheet:
     makings: tuple[Making, ...] = ()
     vials: int | None = None
     glands: int | None = None
+    own: OwnDose | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -642,6 +654,7 @@ class Ask:
     number: float | None = None
     tags: tuple[str, ...] = ()
     at: datetime | None = None
+    limit: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from contextlib import suppress
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core import dosing, drawing, forecasts, reminders, timing
+from core import dosing, forecasts, reminders, timing
 from core.assistant.cautions import step_cautions
 from core.assistant.choosing import known_fish, pending, places, run_for, species_for, waited, word_fits
 from core.assistant.talk import AskFirst, Talk
@@ -20,6 +20,7 @@ from core.records import (
     FishWeighed,
     FishWeight,
     Opened,
+    OwnDose,
     Planned,
     Preparation,
     Retagged,
@@ -27,7 +28,6 @@ from core.records import (
     SetUp,
     Sex,
     Strength,
-    Syringe,
     Which,
 )
 from core.replies import Ask, Button, DoseSheet, InjectPlan, NightPlan, Noted, PlanTime, Refused, Reply
@@ -55,7 +55,7 @@ def weigh(talk: Talk, said: say.Weigh) -> None:
     check_weights(talk, said.fish, species)
     number = run.number if run else _opened(talk, species, _preparation_told(talk, said))
     if run and said.preparation not in (None, run.preparation):
-        talk.tell(number, set_up_for(talk, said.preparation or run.preparation))
+        talk.tell(number, set_up_for(talk, run.species, said.preparation or run.preparation))
     taken = [fish.tag for fish in run.fish] if run else []
     fish = tuple(_named(said, taken))
     talk.tell(number, FishWeighed(fish, said.place))
@@ -65,7 +65,7 @@ def weigh(talk: Talk, said: say.Weigh) -> None:
 def _species_alone(talk: Talk, said: say.Weigh, run: Run | None) -> None:
     """Only a species was named: the run being made ready is of that species, else its weights are asked."""
     slug = said.species or next(iter(word_fits(talk, said.species_word)), None)
-    ready = run or _ready(talk)
+    ready = run or ready_run(talk)
     others = [each for each in talk.live() if each != ready and each.species in species_meant(talk, said)]
     if slug and ready and ready.species != slug and others:
         change_it = say.ChangeRun(ready.number, species=slug)
@@ -144,13 +144,23 @@ def _opened(talk: Talk, slug: str, preparation: Preparation | None) -> int:
     chosen = preparation or card.usual_preparation
     number = talk.new_run()
     talk.tell(number, Opened(slug, card.ways[0], chosen, *dosing.bottle(chosen, talk.farm.strength)))
+    own = own_dose_of(talk, slug, chosen)
+    if own is not None:
+        talk.tell(number, SetUp(dose=own))
     return number
 
 
-def set_up_for(talk: Talk, preparation: Preparation) -> SetUp:
-    """A run with that preparation, from the farm's own bottle where one was told."""
+def own_dose_of(talk: Talk, slug: str, preparation: Preparation) -> OwnDose | None:
+    """The farm's own dose of a preparation for a species."""
+    told = [each for each in talk.farm.doses if (each.species, each.preparation) == (slug, preparation)]
+    return told[-1].dose if told else None
+
+
+def set_up_for(talk: Talk, slug: str, preparation: Preparation) -> SetUp:
+    """A run with that preparation, from the farm's own bottle and by its own dose where these were told."""
     strength, assumed = dosing.bottle(preparation, talk.farm.strength)
-    return SetUp(preparation=preparation, strength=strength, strength_assumed=assumed)
+    own = own_dose_of(talk, slug, preparation)
+    return SetUp(preparation=preparation, strength=strength, strength_assumed=assumed, dose=own)
 
 
 def _preparation_told(talk: Talk, said: say.Weigh) -> Preparation | None:
@@ -162,7 +172,7 @@ def _preparation_told(talk: Talk, said: say.Weigh) -> Preparation | None:
 
 def prepare(talk: Talk, said: say.Prepared) -> None:
     """What is injected: the sheet that is being made ready follows, else the weights are asked."""
-    ready = _ready(talk)
+    ready = ready_run(talk)
     if ready is None:
         waits = pending(talk, "weigh", say.Weigh(preparation=said.preparation))
         raise AskFirst(Reply(Ask("weights", "asked")), waits)
@@ -273,6 +283,7 @@ def doses_of(talk: Talk, run: Run) -> dosing.Doses:
         primings=max(given, forecasts.primings_planned(run, card)),
         strength_assumed=run.strength_assumed,
         syringes=talk.farm.syringes,
+        own=run.dose,
     )
 
 
@@ -323,6 +334,7 @@ def sheet(talk: Talk, run: Run) -> DoseSheet:
         makings=worked.makings,
         vials=worked.vials,
         glands=_glands(talk, run, worked),
+        own=run.dose,
     )
 
 
@@ -351,37 +363,6 @@ def _sheet_without(talk: Talk, run: Run) -> DoseSheet:
         graduation_ml=None,
         warnings=("no-dose-figure",),
     )
-
-
-def syringes(talk: Talk, said: say.Syringes) -> None:
-    """The syringes at hand, in the place of those told before: a sheet that is being made ready follows."""
-    known = [_syringe(ml, mark) for ml, mark in said.told]
-    told = tuple(dict.fromkeys(known))
-    talk.change_farm(dataclasses.replace(talk.farm, syringes=told))
-    talk.say(Noted("syringes", syringes=told))
-    _say_sheet_of_ready(talk)
-
-
-def _syringe(ml: float, mark_ml: float | None) -> Syringe:
-    try:
-        return drawing.syringe(ml, mark_ml)
-    except HatchError:
-        raise AskFirst(Reply(Ask("syringes", "unknown-syringe", number=ml))) from None
-
-
-def gland_weight(talk: Talk, said: say.GlandWeight) -> None:
-    """What one of the farm's glands weighs: a sheet that is being made ready follows."""
-    if said.mg is None:
-        raise AskFirst(Reply(Ask("gland-weight", "no-number")))
-    talk.change_farm(dataclasses.replace(talk.farm, gland_mg=said.mg))
-    talk.say(Noted("gland-weight", number=said.mg))
-    _say_sheet_of_ready(talk)
-
-
-def _say_sheet_of_ready(talk: Talk) -> None:
-    ready = _ready(talk)
-    if ready is not None and ready.fish:
-        say_sheet(talk, ready)
 
 
 def say_sheet(talk: Talk, run: Run, alternatives: tuple[str, ...] = ()) -> None:
@@ -438,6 +419,8 @@ def _sheet_buttons(talk: Talk, run: Run, fact: DoseSheet, alternatives: tuple[st
         buttons.append(
             Button("change:no-male-dose", say.ChangeRun(run.number, male_dose=False), "no-male-dose")
         )
+    if run.dose is not None:
+        buttons.append(Button("change:usual-dose", say.UsualDose(run.number), "usual-dose"))
     if dosing.PREPARATIONS[run.preparation].label:
         buttons.append(Button("change", say.AskAgain("label", run.number), "other-bottle"))
     buttons.append(Button("cancel", say.Cancel(run_number=run.number), "cancel"))
@@ -467,7 +450,7 @@ def change(talk: Talk, said: say.ChangeRun) -> None:
             preparation = preparation or card.usual_preparation
     talk.tell(run.number, SetUp(said.species, way, said.strength, said.male_dose))
     if preparation is not None:
-        talk.tell(run.number, set_up_for(talk, preparation))
+        talk.tell(run.number, set_up_for(talk, said.species or run.species, preparation))
     now = talk.run(run.number)
     say_sheet(talk, now, (run.species,) if said.species else ())
     if now.planned is not None and (said.species or said.way or preparation):
@@ -484,14 +467,14 @@ def label(talk: Talk, said: say.Label) -> None:
             Ask("label", fault, number=said.ug_per_ml, words=f"{said.mg_per_ml or 0:g}"),
             *(
                 [Button("yes", say.ChangeRun(ready.number, strength=strength), "label-yes")]
-                if (ready := _ready(talk)) and fault == "label-unusual"
+                if (ready := ready_run(talk)) and fault == "label-unusual"
                 else []
             ),
         )
         return
     known = dataclasses.replace(talk.farm.strength or Strength(), **strength.told)
     talk.change_farm(dataclasses.replace(talk.farm, strength=known))
-    ready = _ready(talk)
+    ready = ready_run(talk)
     of_it = dosing.label_for(ready.preparation, strength) if ready else None
     if ready is None or of_it is None:
         talk.say(Noted("label", strength=strength))
@@ -508,7 +491,8 @@ def _not_injected(talk: Talk, number: int) -> Run:
     return run
 
 
-def _ready(talk: Talk) -> Run | None:
+def ready_run(talk: Talk) -> Run | None:
+    """The newest run that is not injected."""
     waiting = [run for run in talk.live() if not run.groups]
     return waiting[-1] if waiting else None
 

@@ -245,7 +245,7 @@ def _set_up_anew(talk: Talk, run: Run, preparation: Preparation) -> None:
         fits = old.what.unit == dosing.PREPARATIONS[preparation].unit
         per_kg, unit = (old.what.per_kg, old.what.unit) if fits else (None, None)
         talk.tell_anew(old, dataclasses.replace(old.what, drawn=(), ml=None, per_kg=per_kg, unit=unit))
-    talk.tell(run.number, set_up_for(talk, preparation))
+    talk.tell(run.number, set_up_for(talk, run.species, preparation))
 
 
 def _wants_shot(fish: Fish) -> bool:

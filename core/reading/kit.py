@@ -1,10 +1,14 @@
-"""What the farm works with: its syringes, and what one of its glands weighs."""
+"""What is the farm's own: its syringes, what one of its glands weighs, its dose and the reason for it."""
 
 from __future__ import annotations
 
-from core.commands import GlandWeight, Reading, Syringes, Unclear
+from typing import cast
+
+from core.commands import DoseReason, GlandWeight, Reading, SetDose, Syringes, Unclear
+from core.reading.acts import dose_alone
 from core.reading.items import Item
 from core.reading.message import Message
+from core.records import OwnUnit
 
 MOST_ML = 20.0
 MOST_GLAND_MG = 20.0
@@ -50,3 +54,36 @@ def gland(message: Message) -> Reading | None:
     if len(weights) != 1 or others:
         return None
     return GlandWeight(weights[0].value) if 0 < weights[0].value <= MOST_GLAND_MG else Unclear("implausible")
+
+
+PER_KG = {"ug_per_kg": "ug", "iu_per_kg": "IU", "mg_per_kg": "mg", "ml_per_kg": "mL"}  # the first told counts
+
+
+def own_dose(message: Message) -> Reading | None:
+    """A dose the farm sets: "use 12 ug per kg", "our dose is 0.6 ml/kg". Given or only set, where no word
+    tells: asked."""
+    told = {item.unit: item for item in message.numbers if item.unit in PER_KG}
+    if not told or message.has("ask.mark", "ask.what", "noun.bottle") or message.tags:
+        return None
+    given = any(item.has("cue.injected", "cue.given") and not _noun(item) for item in message.items)
+    if given or message.kinds("clock", "ago") or message.any_of("which") is not None:
+        return None
+    if len(told) < len(message.numbers) or any(item.high is not None for item in told.values()):
+        return None
+    unit = next(unit for unit in PER_KG if unit in told)
+    set_by = SetDose(told[unit].value, cast(OwnUnit, PER_KG[unit]))
+    if message.has("cue.own_dose", "cue.injected_noun", "topic.dose", "preparation.own"):
+        return set_by
+    others = dose_alone(message)
+    return Unclear("ambiguous_intent", (set_by, *(others.candidates if others else ())))
+
+
+def _noun(item: Item) -> bool:
+    return item.has("cue.injected_noun")
+
+
+def reason(message: Message) -> Reading | None:
+    """Why a dose is to be so large, where that was asked for: whatever else was not understood."""
+    if message.context.awaiting != "dose_reason" or message.numbers or not message.words:
+        return None
+    return DoseReason(message.text.strip())

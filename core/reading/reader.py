@@ -18,6 +18,7 @@ from core.commands import (
     NotYetSaid,
     Question,
     Reading,
+    SetDose,
     Strip,
     Trouble,
     Unclear,
@@ -107,7 +108,7 @@ def _with_preparation(message: Message, understood: Understood) -> Understood:
 
 def _prepared(reading: Reading, told: Preparation) -> Reading:
     match reading:
-        case Weigh() | Question() | Injection():
+        case Weigh() | Question() | Injection() | SetDose():
             return replace(reading, preparation=told)
         case Unclear():
             ways = [_prepared(way, told) for way in reading.candidates]
@@ -401,6 +402,7 @@ STAGES: tuple[Stage, ...] = (
     # It is for the books, or for a bath; what else it tells stands beside.
     _single(kit.syringes),
     _single(kit.gland),
+    _single(kit.own_dose),
     _beside(book.label, book.label_items),
     _single(_or_fish(book.sold)),
     _single(_or_fish(orders.order)),
@@ -417,6 +419,7 @@ STAGES: tuple[Stage, ...] = (
     _told,
     # What is left: a bare figure, a set phrase among others, words that only hint.
     _single(talk.snooze),
+    _single(kit.reason),
     _single(_answer),
     _single(awaited.alone),
     _single(_set_phrase_within),

@@ -18,6 +18,9 @@ def dose_sheet(v: Voice, fact: DoseSheet) -> list[str]:
     elif fact.total is not None and fact.make is not None:
         total, make = (_amount(v, amount, fact.unit) for amount in (fact.total, fact.make))
         blocks.append(v.say("dose-total-amount", total=total, make=make))
+    if fact.own is not None:
+        signed = "dose-own-signed" if fact.own.reason else "dose-own"
+        blocks.append(v.say(signed, reason=fact.own.reason))
     blocks += [making(v, each) for each in fact.makings]
     for name, count in (("dose-vials", fact.vials), ("dose-glands", fact.glands)):
         if count is not None:

@@ -45,7 +45,7 @@ from core.dosing import DoseLine, DoseShot
 from core.drawing import Making
 from core.forecasts import ComingShot
 from core.orders import Assumed, Females, Hormone, Need, Night
-from core.records import EggsOf, FishWeight, Mark, Quality, RunState, Strength, Syringe
+from core.records import EggsOf, FishWeight, Mark, OwnDose, Quality, RunState, Strength, Syringe
 from core.replies import (
     Answered,
     Ask,
@@ -638,6 +638,11 @@ def _sheets() -> Iterator[tuple[str, Fact]]:
     shared = dataclasses.replace(
         CATFISH.fish[0], shots=(dataclasses.replace(small, places=3, liquid_ml=None),)
     )
+    yield "sheet, own dose", _but(CATFISH, own=OwnDose(0.8, "mL"), warnings=("over-range",))
+    yield (
+        "sheet, signed",
+        _but(CATFISH, own=OwnDose(1.5, "mL", "our vet ordered it"), warnings=("over-range",)),
+    )
     yield "sheet, a volume to share", _but(CATFISH, fish=(shared,), warnings=("big-volume",))
     vial = (DoseShot(1, "priming", None, 1200.0, "IU"), DoseShot(2, "resolving", None, 4800.0, "IU"))
     hcg = _but(PITUITARY, preparation="hcg", per_kg=2500.0, unit="IU", total=6000.0, make=6600.0)
@@ -932,6 +937,8 @@ def _asked() -> Iterator[tuple[str, Fact]]:
         yield f"ask, {why}", Ask("which-fish", why.replace("-", "_"), words="F9", number=31.0, at=at("21:40"))
     yield "ask, implausible without a number", Ask("count", "implausible")
     one, two = Weigh((Weighed("f", 2.6),)), Weigh((Weighed("f", 26.0),))
+    yield "ask, over twice", Ask("dose-reason", "over-twice", 1, number=30.0, words="ug/kg", limit=12.0)
+    yield "ask, dose unit", Ask("own-dose", "wrong-dose-unit", 1, number=5.0, words="premix")
     yield "ask, a candidate", Ask("weigh", "ambiguous-intent", candidates=(one,))
     yield "ask, candidates", Ask("weigh", "ambiguous_unit", candidates=(one, two))
     for why in codes("refused"):

@@ -14,12 +14,13 @@ from core.dosing import (
     DoseShot,
     active,
     doses,
+    over_twice,
     plausible_label,
     summed,
 )
 from core.drawing import GRADUATIONS, TOO_COARSE, with_waste
 from core.errors import HatchError, NoFigure
-from core.records import FishWeight, Preparation, Sex, Strength
+from core.records import FishWeight, OwnDose, Preparation, Sex, Strength
 from core.species import Card, DoseRule, Figure
 from tests.core.cards import bare_carp
 
@@ -378,7 +379,7 @@ def test_double_strength_halves_the_volume_and_keeps_the_dose(kg: float, strengt
 @given(st.lists(weights, min_size=1, max_size=6))
 def test_what_is_drawn_from_the_bottle_is_enough_and_on_a_mark(kilos: list[float]) -> None:
     told = sheet(*(female(kg, f"F{n}") for n, kg in enumerate(kilos, start=1)))
-    assert told.total_ml == pytest.approx(sum(line.drawn_ml or 0 for line in told.lines))
+    assert told.total_ml == pytest.approx(sum(line.drawn_ml or 0 for line in told.lines), abs=0.0051)
     assert told.total_ml is not None
     assert told.draw_ml is not None
     assert told.draw_ml >= told.total_ml * 1.1 - 1e-6
@@ -449,3 +450,42 @@ def test_two_vials_show_both_parts() -> None:
     )
     (shot,) = doses([female(0.2)], carp(both), "lhrha", None).lines[0].shots
     assert (shot.amount, shot.unit, shot.blocker_mg) == (10, "ug", 0.2)
+
+
+# The farm's own dose --------------------------------------------------------------------------------------
+
+
+def test_an_own_dose_stands_in_the_place_of_the_cards() -> None:
+    """0.8 mL/kg of the common 20 ug/mL are 16 ug/kg; a male gets half, as of the card's."""
+    told = doses(PAIR, carp(), "premix", COMMON_STRENGTH, own=OwnDose(0.8, "mL"))
+    assert (told.per_kg, told.mark, told.basis[0]) == (16.0, "the farm's own", "farm")
+    assert [shot.amount for line in told.lines for shot in line.shots] == pytest.approx(
+        [16 * line.kg * (1 if line.sex == "f" else 0.5) for line in told.lines]
+    )
+
+
+@pytest.mark.parametrize(("ug", "code"), [(4.0, "under-range"), (10.0, ""), (20.0, "over-range")])
+def test_an_own_dose_is_held_against_the_cards_range(ug: float, code: str) -> None:
+    told = doses([female(2.0)], carp(), "premix", COMMON_STRENGTH, own=OwnDose(ug, "ug"))
+    assert (code in told.warnings) if code else not {"under-range", "over-range"} & set(told.warnings)
+
+
+@given(strengths, st.floats(0.1, 3.0))
+def test_over_twice_is_judged_in_active_substance(strength: Strength, ml: float) -> None:
+    over = over_twice(carp(), "premix", strength, OwnDose(ml, "mL"))
+    ug = ml * (strength.ug_per_ml or 0)
+    assert (over is not None) == (ug > 2 * 16.0 * 1.02)  # the card's range goes up to 16 ug/kg
+
+
+def test_a_dose_in_what_it_is_not_dosed_by_is_refused() -> None:
+    with pytest.raises(HatchError, match="wrong-dose-unit"):
+        doses([female(2.0)], carp(), "premix", COMMON_STRENGTH, own=OwnDose(5.0, "mg"))
+    with pytest.raises(NoFigure):
+        doses([female(2.0)], carp(), "hcg", None, own=OwnDose(0.5, "mL"))  # no vial told
+
+
+def test_an_own_preparation_goes_by_its_own_dose_alone() -> None:
+    told = doses(PAIR, carp(), "own", None, own=OwnDose(0.4, "mL"))
+    assert [line.final_ml for line in told.lines] == [0.96, 1.24, 0.38, 0.4]
+    with pytest.raises(NoFigure):
+        doses(PAIR, carp(), "own", None)
