@@ -369,6 +369,7 @@ def _context(desk: Desk) -> reading.Context:
         species=species.pop() if len(species) == 1 else None,
         awaiting=_awaited(desk),
         unit_system=desk.farm.unit_system,
+        gallon=desk.farm.gallon,
         now=local.strftime("%H:%M"),
         lang=desk.person.lang,
         tags=tuple(fish.tag for run in live for fish in run.fish),

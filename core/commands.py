@@ -22,6 +22,7 @@ from core.records import (
     Sex,
     StepKey,
     Strength,
+    UnitSystem,
     Way,
     Which,
 )
@@ -316,6 +317,15 @@ class GlandWeight:
 
     kind: ClassVar[str] = "gland_weight"
     mg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """What the farm weighs in, or which gallon it has."""
+
+    kind: ClassVar[str] = "units"
+    system: UnitSystem | None = None
+    gallon: Literal["us", "imperial"] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -628,6 +638,7 @@ Act = (
     | Bottle
     | Syringes
     | GlandWeight
+    | Units
     | SetDose
     | DoseReason
     | Undo

@@ -16,6 +16,7 @@ Way = Literal["stripped", "nest", "hapa"]
 Preparation = Literal["premix", "pituitary", "hcg", "lhrha", "own"]
 DoseUnit = Literal["ug", "mg", "IU"]
 OwnUnit = Literal["ug", "mg", "IU", "mL"]
+UnitSystem = Literal["metric", "imperial", "kati", "viss"]
 Which = Literal["priming", "resolving", "only"]
 Quality = Literal["even", "clumped", "watery", "blood", "whitish"]
 CountOf = Literal["all", "fertilised", "unknown"]
@@ -82,7 +83,8 @@ class Farm:
     strength: Strength | None = None
     bath_habit: BathHabit = "unknown"
     iodine_basis: IodineBasis | None = None
-    unit_system: str = "metric"
+    unit_system: UnitSystem = "metric"
+    gallon: Literal["us", "imperial"] | None = None
     eggs_per_gram: float | None = None
     clock_told: bool = True
     syringes: tuple[Syringe, ...] = ()

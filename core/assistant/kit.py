@@ -31,6 +31,15 @@ def _syringe(ml: float, mark_ml: float | None) -> Syringe:
         raise AskFirst(Reply(Ask("syringes", "unknown-syringe", number=ml))) from None
 
 
+def units(talk: Talk, said: say.Units) -> None:
+    """What bare weights are in from now on, or which gallon is meant."""
+    if said.system is not None:
+        talk.change_farm(dataclasses.replace(talk.farm, unit_system=said.system))
+    if said.gallon is not None:
+        talk.change_farm(dataclasses.replace(talk.farm, gallon=said.gallon))
+    talk.say(Noted("units", word=said.system or f"gallon-{said.gallon}"))
+
+
 def gland_weight(talk: Talk, said: say.GlandWeight) -> None:
     """What one of the farm's glands weighs: a sheet that is being made ready follows."""
     if said.mg is None:

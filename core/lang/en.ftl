@@ -593,6 +593,14 @@ noted-note = Noted.
 noted-undone = Taken back: { $thing }.
 noted-redone = Put back as it was.
 noted-syringes = I reckon with your syringes: { $syringes }.
+noted-units = { $word ->
+        [metric] Weights in kilos from now on.
+        [imperial] Bare weights are pounds from now on, bare water is Fahrenheit. I answer in kilos and Celsius.
+        [kati] Bare weights are kati from now on. I answer in kilos.
+        [viss] Bare weights are viss from now on. I answer in kilos.
+        [gallon-us] Gallons are US gallons from now on.
+       *[gallon-imperial] Gallons are imperial gallons from now on.
+    }
 noted-gland-weight = One gland { $number } mg, noted.
 syringe = { $ml } mL, a mark every { $mark }
 noted-egg-count = { $number } eggs per gram, from your own count.
@@ -1314,6 +1322,7 @@ describe-litres = { $litres } L
 describe-correction = mend: { $what }
 describe-act-syringes = your syringes
 describe-act-gland-weight = the weight of a gland
+describe-act-units = your units
 describe-act-own-dose = set your own dose
 describe-act-dose-reason = a reason
 describe-act-weigh = a weighing

@@ -15,13 +15,14 @@ class Context:
     """Where the talk stands. It fills in what the words leave open and is never trusted over them.
 
     `looking`: a look at the females rings and waits for its answer. `by_volume`: eggs of an open run are
-    taken by the litre, from a hapa. `tags` are the fish of open runs, `waiting` those of them that had no
-    needle yet.
+    taken by the litre, from a hapa. `gallon`: which one the farm's is, `us` or `imperial`. `tags` are the
+    fish of open runs, `waiting` those of them that had no needle yet.
     """
 
     species: str | None = None
     awaiting: str | None = None
     unit_system: str = "metric"
+    gallon: str | None = None
     now: str | None = None
     last: str | None = None
     lang: str = "en"

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import cast
+from dataclasses import replace
+from typing import Literal, cast
 
-from core.commands import DoseReason, GlandWeight, Reading, SetDose, Syringes, Unclear
+from core.commands import DoseReason, GlandWeight, Reading, SetDose, Syringes, Unclear, Units
 from core.reading.acts import dose_alone
 from core.reading.items import Item
 from core.reading.message import Message
-from core.records import OwnUnit
+from core.records import OwnUnit, UnitSystem
 
 MOST_ML = 20.0
 MOST_GLAND_MG = 20.0
@@ -87,3 +88,32 @@ def reason(message: Message) -> Reading | None:
     if message.context.awaiting != "dose_reason" or message.numbers or not message.words:
         return None
     return DoseReason(message.text.strip())
+
+
+SYSTEMS: dict[str, UnitSystem] = {
+    "unit.kg": "metric",
+    "unit.g": "metric",
+    "unit.lb": "imperial",
+    "unit.oz": "imperial",
+    "unit.kati": "kati",
+    "unit.viss": "viss",
+}
+GALLONS: dict[str, Literal["us", "imperial"]] = {"unit.gal_us": "us", "unit.gal_imp": "imperial"}
+
+
+def of_the_farm(item: Item, gallon: str) -> Item:
+    """A bare gallon is the one of the farm."""
+    if item.unit != "gallon":
+        return item
+    return replace(item, unit="gal_us" if gallon == "us" else "gal_imp")
+
+
+def units(message: Message) -> Reading | None:
+    """What the farm weighs or measures in: "we weigh in pounds", "our gallons are US gallons"."""
+    if message.numbers or not message.has("cue.units") or message.has("ask.mark", "ask.what"):
+        return None
+    systems = {system for sense, system in SYSTEMS.items() if message.has(sense)}
+    gallons = {kind for sense, kind in GALLONS.items() if message.has(sense)}
+    if len(systems) + len(gallons) != 1:
+        return None
+    return Units(next(iter(systems), None), next(iter(gallons), None))

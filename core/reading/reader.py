@@ -75,6 +75,8 @@ def _message(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> M
         return None
     view = lexicon.view(context.lang)
     found = tuple(ranges.fold(times.fold(items(tokens, view, lexicon))))
+    if context.gallon is not None:
+        found = tuple(kit.of_the_farm(item, context.gallon) for item in found)
     return Message(text, found, context, limits, lexicon, view, senses_of(found))
 
 
@@ -403,6 +405,7 @@ STAGES: tuple[Stage, ...] = (
     _single(kit.syringes),
     _single(kit.gland),
     _single(kit.own_dose),
+    _single(kit.units),
     _beside(book.label, book.label_items),
     _single(_or_fish(book.sold)),
     _single(_or_fish(orders.order)),
