@@ -320,6 +320,15 @@ class GlandWeight:
 
 
 @dataclass(frozen=True, slots=True)
+class VialDissolved:
+    """A vial of hCG was dissolved: from then on its days are few."""
+
+    kind: ClassVar[str] = "vial_dissolved"
+    at: str | None = None
+    minutes_ago: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Units:
     """What the farm weighs in, or which gallon it has."""
 
@@ -639,6 +648,7 @@ Act = (
     | Syringes
     | GlandWeight
     | Units
+    | VialDissolved
     | SetDose
     | DoseReason
     | Undo

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from typing import Any
 
 from core import drawing
@@ -32,6 +33,8 @@ CALCULATED_STEP = {
     "mL": 0.001,
 }  # active substance, to what a scale or label can tell
 RATIO_TOLERANCE = 0.02
+DISSOLVED_LASTS = timedelta(hours=24)  # hCG, cool and dark: a practice article, a weak source
+DISSOLVED_SOURCE = "hcg-dissolved"
 OWN_SOURCE = "farm"
 OWN_MARK: Mark = "the farm's own"
 HALF_OF_HERS = 0.5

@@ -90,6 +90,7 @@ class Farm:
     syringes: tuple[Syringe, ...] = ()
     gland_mg: float | None = None
     doses: tuple[FarmDose, ...] = ()
+    vial_dissolved_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

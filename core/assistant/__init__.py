@@ -77,6 +77,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Syringes: kit.syringes,
     say.GlandWeight: kit.gland_weight,
     say.Units: kit.units,
+    say.VialDissolved: kit.dissolved,
     say.SetDose: kit.set_dose,
     say.DoseReason: kit.dose_reason,
     say.UsualDose: kit.usual_dose,

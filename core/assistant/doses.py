@@ -328,7 +328,7 @@ def sheet(talk: Talk, run: Run) -> DoseSheet:
         make=worked.make,
         syringe_ml=worked.syringe_ml,
         graduation_ml=worked.graduation_ml,
-        warnings=tuple(code for code in worked.warnings if code != "one-male"),
+        warnings=(*(code for code in worked.warnings if code != "one-male"), *_vial_warnings(talk, run)),
         basis=worked.basis,
         mark=worked.mark,
         makings=worked.makings,
@@ -336,6 +336,14 @@ def sheet(talk: Talk, run: Run) -> DoseSheet:
         glands=_glands(talk, run, worked),
         own=run.dose,
     )
+
+
+def _vial_warnings(talk: Talk, run: Run) -> Iterator[str]:
+    """Whether a dissolved vial is too old for this run."""
+    since = talk.farm.vial_dissolved_at
+    of_vial = bool(dosing.PREPARATIONS[run.preparation].volume)
+    if of_vial and since is not None and talk.desk.now - since > dosing.DISSOLVED_LASTS:
+        yield "vial-old"
 
 
 def _glands(talk: Talk, run: Run, worked: dosing.Doses) -> int | None:

@@ -55,6 +55,13 @@ def _say_sheet_of_ready(talk: Talk) -> None:
         say_sheet(talk, ready)
 
 
+def dissolved(talk: Talk, said: say.VialDissolved) -> None:
+    """A vial was dissolved: it is used within a day."""
+    at = talk.moment(said.at, said.minutes_ago)
+    talk.change_farm(dataclasses.replace(talk.farm, vial_dissolved_at=at))
+    talk.say(Noted("vial-dissolved", at=at, next_at=at + dosing.DISSOLVED_LASTS))
+
+
 def set_dose(talk: Talk, said: say.SetDose) -> None:
     """The farm's own dose, for the sheet that is being made ready and the ones after it. More than twice what
     is usual only with a reason."""

@@ -140,6 +140,7 @@ warning-label-swapped = The two parts of the label look swapped. Read it again.
 warning-label-unusual = An unusual strength. Read the label again.
 warning-no-dose-figure = No dose figure known with { $preparation }: go by the label and a veterinarian. I keep weights and hours all the same.
 warning-vial-not-told = Tell me the vial, its IU and the mL it is dissolved in: then I say mL.
+warning-vial-old = The vial you told of was dissolved more than a day ago: open a fresh one, and tell me when it is dissolved.
 warning-blocker-is-pimozide = This blocker figure is for pimozide; domperidone is dosed several times higher. Never swap them.
 warning-hcg-alone-works-badly = hCG alone works badly in this fish: choose another preparation if you can.
 warning-metoclopramide = The milligrams are of metoclopramide, not of domperidone: never swap them.
@@ -601,6 +602,7 @@ noted-units = { $word ->
         [gallon-us] Gallons are US gallons from now on.
        *[gallon-imperial] Gallons are imperial gallons from now on.
     }
+noted-vial-dissolved = Dissolved at { $at }, noted. Keep it cool and dark, and use it before { $until }; then it is thrown away.
 noted-gland-weight = One gland { $number } mg, noted.
 syringe = { $ml } mL, a mark every { $mark }
 noted-egg-count = { $number } eggs per gram, from your own count.
@@ -1323,6 +1325,7 @@ describe-correction = mend: { $what }
 describe-act-syringes = your syringes
 describe-act-gland-weight = the weight of a gland
 describe-act-units = your units
+describe-act-vial-dissolved = a vial dissolved
 describe-act-own-dose = set your own dose
 describe-act-dose-reason = a reason
 describe-act-weigh = a weighing

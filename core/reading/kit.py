@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Literal, cast
 
-from core.commands import DoseReason, GlandWeight, Reading, SetDose, Syringes, Unclear, Units
-from core.reading.acts import dose_alone
+from core.commands import DoseReason, GlandWeight, Reading, SetDose, Syringes, Unclear, Units, VialDissolved
+from core.reading.acts import dose_alone, moment_of
 from core.reading.items import Item
 from core.reading.message import Message
 from core.records import OwnUnit, UnitSystem
@@ -117,3 +117,12 @@ def units(message: Message) -> Reading | None:
     if len(systems) + len(gallons) != 1:
         return None
     return Units(next(iter(systems), None), next(iter(gallons), None))
+
+
+def dissolved(message: Message) -> Reading | None:
+    """A vial was dissolved: "dissolved the hCG at 18:00"."""
+    of_vial = message.has("noun.bottle", "preparation.hcg", "topic.hormone")
+    if not (message.has("cue.dissolved") and of_vial) or message.has("ask.mark", "deny.word"):
+        return None
+    at, ago, left = moment_of(message)
+    return None if left or any(item.unit for item in message.numbers) else VialDissolved(at, ago)

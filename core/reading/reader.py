@@ -405,6 +405,7 @@ STAGES: tuple[Stage, ...] = (
     _single(kit.syringes),
     _single(kit.gland),
     _single(kit.own_dose),
+    _single(kit.dissolved),
     _single(kit.units),
     _beside(book.label, book.label_items),
     _single(_or_fish(book.sold)),

@@ -106,3 +106,17 @@ def test_a_bottle_of_double_strength_halves_every_volume_and_no_dose(tmp_path: P
 def test_a_label_in_the_wrong_order_is_caught(tmp_path: Path) -> None:
     *_, last = played(sheet()("17:01", "label 10 ug + 20 mg per ml").lines, tmp_path)
     assert (last["kind"], last["facts"]["why"]) == ("ask", "label-swapped")
+
+
+def test_a_dissolved_vial_lasts_a_day(tmp_path: Path) -> None:
+    night = Night()("17:00", "vial 5000 iu in 5 ml")("17:01", "dissolved the vial at 16:50")
+    night = night("17:02", "striped catfish f 4 m 3")("17:03", "with hcg")("2 17:30", "f2 5")
+    told = played(night.lines, tmp_path)
+    sheets = of_kind(told, "dose-sheet")
+    assert ["vial-old" in fact["warnings"] for fact in sheets] == [False, False, True]
+    noted = newest(told, "noted")
+    assert (noted["what"], noted["at"][11:16], noted["next_at"][8:16]) == (
+        "vial-dissolved",
+        "16:50",
+        "02T16:50",
+    )

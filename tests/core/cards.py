@@ -18,6 +18,7 @@ CITED_ELSEWHERE = (
     *baths.EGG_SOURCES,
     dosing.COMMON_STRENGTH_SOURCE,
     drawing.CARRIER_SOURCE,
+    dosing.DISSOLVED_SOURCE,
     eggs.SHARE_SOURCE,
     orders.RULE_SOURCE,
 )
