@@ -229,7 +229,18 @@ def by_dose(
     if len(line.shots) > 1:
         several = reason("dose", "shots", shots=(float(len(line.shots)), ""))
     bare = reason("dose", "dose-ml" if "ml" in values else "dose-amount", **values)
-    return joined(bare, several, _dose_range(card, preparation, line.sex or "f", unit), leaned)
+    spans = _dose_range(card, preparation, line.sex or "f", unit)
+    return joined(bare, several, _mixed(line), spans, leaned)
+
+
+def _mixed(line: dosing.DoseLine) -> Reason | None:
+    """Why a bottle is thinned, or in how much something is dissolved."""
+    mixed = next((shot for shot in line.shots if shot.liquid_ml is not None), None)
+    if mixed is None or mixed.liquid_ml is None:
+        return None
+    if mixed.ml is None:
+        return ours(reason("dose", "dose-carrier", carrier=(mixed.liquid_ml / line.kg, "mL")))
+    return ours(reason("dose", "dose-thinned"))
 
 
 def _dose_range(card: Card, preparation: Preparation, sex: str, unit: str) -> Reason | None:

@@ -120,3 +120,12 @@ def test_a_dissolved_vial_lasts_a_day(tmp_path: Path) -> None:
         "16:50",
         "02T16:50",
     )
+
+
+@pytest.mark.parametrize(
+    ("weights", "code"),
+    [("stinging catfish f 60 g m 55 g", "dose-thinned"), ("rohu f 2.4 m 1.8 with pituitary", "dose-carrier")],
+)
+def test_why_says_what_is_mixed(weights: str, code: str, tmp_path: Path) -> None:
+    told = played(Night()("17:00", weights)("17:01", "why?").lines, tmp_path)
+    assert code in newest(told, "source")["reasons"]
