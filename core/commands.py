@@ -581,10 +581,12 @@ Act = (
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """`what` holds the corrected fields only; its class says which telling is meant."""
+    """`what` holds the corrected fields only; its class says which telling is meant. With `hour_alone` an
+    hour was all that was said, in `what` as of an injection: of which act it is, the run tells."""
 
     kind: ClassVar[str] = "correction"
     what: Act
+    hour_alone: bool = False
 
 
 UnclearWhy = Literal["no_number", "implausible", "ambiguous_unit", "ambiguous_intent", "not_ours"]

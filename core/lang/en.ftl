@@ -618,7 +618,6 @@ noted-way = { $word ->
    *[other] Noted.
 }
 noted-plan = Agreed: inject at { $at }.
-noted-time-shifted = Time mended{ $when }.
 noted-gone-ahead = That bell is past; the night went on.
 noted-first-fed = First feed{ $when }, noted.
 noted-closed = Run closed.
@@ -651,6 +650,14 @@ corrected = { $of ->
     [stripped] Eggs mended: { $before } is now { $after }.
     [collected] Eggs mended: { $before } is now { $after }.
     [counted] Count mended: { $before } is now { $after }.
+    [step] { $step }: { $before } is now { $after }.
+    [eggs-run-at] Eggs run: { $before } is now { $after }.
+    [stripped-at] Stripped: { $before } is now { $after }.
+    [no-eggs-at] "Gave none": { $before } is now { $after }.
+    [died-at] Died: { $before } is now { $after }.
+    [spawn-seen-at] Eggs seen: { $before } is now { $after }.
+    [collected-at] Eggs collected: { $before } is now { $after }.
+    [counted-at] Counted: { $before } is now { $after }.
    *[other] Mended: { $before } is now { $after }.
 }
 mended-weight = { $tag } { $kg } kg
@@ -902,6 +909,9 @@ ask-why-long-before-larvae = The first larvae are looked for { $at }.
 ask-why-already-injected = They are injected already{ $when }. No second dose.
 ask-why-not-injected = No injection was told yet.
 ask-why-before-needle = { $at } is before the injection.
+ask-why-after-eggs = There were eggs at { $at }, before that injection.
+ask-why-soon-before-eggs = There were eggs at { $at }, too soon after that injection.
+ask-why-milt-before-eggs = Milt at { $at } is before the eggs.
 ask-why-other-place = I have { $tags } in another place than { $words }.
 ask-why-no-eggs-yet = No eggs were told yet.
 ask-why-no-total = Of how many is missing.

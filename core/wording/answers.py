@@ -192,7 +192,9 @@ def corrected(v: Voice, fact: Corrected) -> list[str]:
         blocks = [v.say("corrected-same")]
     else:
         before, after = _mended(v, fact.before), _mended(v, fact.after)
-        blocks = [v.say("corrected", of=fact.of, before=before, after=after)]
+        step = opening(v.step(fact.of)) if v.texts.has(f"step-{fact.of}") else ""
+        of = "step" if step else fact.of
+        blocks = [v.say("corrected", of=of, step=step, before=before, after=after)]
     if not fact.already_injected:
         return blocks
     blocks.append(v.say("corrected-injected-fish", tags=v.names(fact.already_injected)))
