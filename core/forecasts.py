@@ -5,7 +5,7 @@ Times shown to people are set to the quarter of an hour, outward: a forecast is 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Literal
@@ -176,13 +176,9 @@ def strip(run: Run, group: Group, card: Card) -> StripView:
     curve, _ = group_curve(run, group, card)
     water = water_of(run, group.place, card)
     celsius, source = celsius_now(run, group.place, card)
-    why = timing.hold(curve, card.tolerated_celsius, celsius)
-    held = None
-    if why:
-        low = max(card.tolerated_celsius.low, curve.min_celsius - BEYOND)
-        high = min(card.tolerated_celsius.high, curve.max_celsius + BEYOND)
-        held = Held(why, celsius, (low, high), _since(run, group.place))
-        water = _inside(water, low, high)
+    held = _held(run, group.place, card, curve)
+    if held is not None:
+        water = _inside(water, *held.resume_when)
     window = _quarters(timing.window(curve, group.final_at, water))
     every, looks = _looks(run, group, card)
     return StripView(window, every, looks, window.latest + LAST_LOOKS, celsius, source, held)
@@ -206,23 +202,51 @@ def _inside(water: timing.Water, low: float, high: float) -> timing.Water:
 
 
 def if_injected(run: Run, card: Card, final_at: datetime) -> timing.Window:
-    """The window, were the fish injected at `final_at`; the coolest place counts. Raises `NoFigure`."""
+    """The window, were the fish injected at `final_at`; the coolest place counts.
+
+    Raises `NoFigure`, as `outside-source` where the water is such that no hour can be told.
+    """
     curve, _ = card.strip_curve(run.preparation)
+    held = held_before(run, card)
+    if held is not None:
+        known = {"celsius": held.celsius, "source_celsius": held.resume_when}
+        raise NoFigure("outside-source", species=card.slug, **known)
+    return _quarters(timing.window(curve, final_at, water_for_plan(run, card)))
+
+
+def water_for_plan(run: Run, card: Card) -> timing.Water:
+    """The water that an injection to come is reckoned with: of the coolest place with fish."""
+    return water_of(run, _places(run, card)[0], card)
+
+
+def held_before(run: Run, card: Card, place: str | None = None) -> Held | None:
+    """Why the water of `place`, of any place by default, gives no hour to fish that are to be injected.
+
+    Raises `NoFigure` where the card has no hours at all.
+    """
+    curve, _ = card.strip_curve(run.preparation)
+    places = _places(run, card) if place is None else (place,)
+    return next((held for each in places if (held := _held(run, each, card, curve))), None)
+
+
+def _places(run: Run, card: Card) -> Sequence[str]:
+    """Where the fish are, the coolest first."""
     places = dict.fromkeys(fish.place for fish in run.fish) or {"": None}
-    place = min(places, key=lambda each: celsius_now(run, each, card)[0])
-    low, high = curve.min_celsius, curve.max_celsius
-    water = _within(water_of(run, place, card), low, high)
-    return _quarters(timing.window(curve, final_at, water))
+    return sorted(places, key=lambda each: celsius_now(run, each, card)[0])
+
+
+def _held(run: Run, place: str, card: Card, curve: Curve) -> Held | None:
+    celsius, _ = celsius_now(run, place, card)
+    why = timing.hold(curve, card.tolerated_celsius, celsius)
+    if why is None:
+        return None
+    low = max(card.tolerated_celsius.low, curve.min_celsius - BEYOND)
+    high = min(card.tolerated_celsius.high, curve.max_celsius + BEYOND)
+    return Held(why, celsius, (low, high), _since(run, place))
 
 
 def _since(run: Run, place: str) -> datetime:
     return max((each.at for each in readings(run, place)), default=run.opened_at)
-
-
-def _within(water: timing.Water, low: float, high: float) -> timing.Water:
-    """The same water, kept inside the source."""
-    kept = tuple(timing.Sample(each.at, min(max(each.celsius, low), high)) for each in water.readings)
-    return timing.Water(kept, min(max(water.assumed, low), high))
 
 
 def _quarters(window: timing.Window) -> timing.Window:

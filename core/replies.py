@@ -62,22 +62,34 @@ class PlanTime:
 
 
 @dataclass(frozen=True, slots=True)
+class WaterOutside:
+    """The water gives no hours: `why` is `too-cold`, `too-warm` or `outside-source`; between `resume_when`
+    (C) there are hours again."""
+
+    why: str
+    celsius: float
+    resume_when: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
 class InjectPlan:
     """One proposal. `strip_at` is the likely hour (in a nest: of the eggs), `priming_at` the first of the
-    `primings`. `awake` are the steps that fall into the hours of sleep, with their hours."""
+    `primings`. `awake` are the steps that fall into the hours of sleep, with their hours. Where the water is
+    `outside` what the card knows, all hours behind the injection are `None`."""
 
     kind: ClassVar[str] = "inject-plan"
     run: int
     called: str
     way: Way
-    strip_at: datetime
+    strip_at: datetime | None
     priming_at: datetime | None
     final_at: datetime
-    first_look_at: datetime
-    most_from_at: datetime
-    most_to_at: datetime
+    first_look_at: datetime | None
+    most_from_at: datetime | None
+    most_to_at: datetime | None
     primings: tuple[datetime, ...] = ()
     awake: tuple[PlanTime, ...] = ()
+    outside: WaterOutside | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +136,11 @@ class StripForecast:
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """No forecast: the water left what the card knows. `why`: `too-cold`, `too-warm`, `outside-source`."""
+    """No forecast: the water left what the card knows. `why`: `too-cold`, `too-warm`, `outside-source`.
+
+    `ask_again_at` is when the bot asks the water, `None` where it asks no more. `before` the injection there
+    are no looks yet.
+    """
 
     kind: ClassVar[str] = "hold"
     run: int
@@ -132,7 +148,8 @@ class Hold:
     why: str
     celsius: float
     resume_when: tuple[float, float]
-    ask_again_at: datetime
+    ask_again_at: datetime | None
+    before: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +193,8 @@ class StepDue:
     `tags` are the fish it is about, `running` those of them that run already, `since` when eggs began to run
     if that was earlier; `doses` what to draw (injections), `minutes` how long a bath takes, `last` whether it
     is the last look, `unanswered` the steps nobody answered (evening line), `destick_with` the code of what
-    takes the glue off sticky eggs, `stage` that of how far good eggs are when they are counted.
+    takes the glue off sticky eggs, `stage` that of how far good eggs are when they are counted, `outside` the
+    water at an injection where it gives no hours.
     """
 
     kind: ClassVar[str] = "step"
@@ -211,6 +229,7 @@ class StepDue:
     after_hours: float | None = None
     rule: str = ""
     live_food: bool = False
+    outside: WaterOutside | None = None
 
 
 @dataclass(frozen=True, slots=True)

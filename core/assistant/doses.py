@@ -27,7 +27,19 @@ from core.records import (
     Strength,
     Which,
 )
-from core.replies import Ask, Button, DoseSheet, InjectPlan, NightPlan, Noted, PlanTime, Refused, Reply
+from core.replies import (
+    Ask,
+    Button,
+    DoseSheet,
+    Hold,
+    InjectPlan,
+    NightPlan,
+    Noted,
+    PlanTime,
+    Refused,
+    Reply,
+    WaterOutside,
+)
 from core.runs import NO_BELLS, fish_of, free_tag, group_of, plain_tag
 from core.species import Card, by_word
 
@@ -517,12 +529,30 @@ def _good_hour(talk: Talk, run: Run) -> datetime:
     for halves in range(48):
         at = first + halves * HALF_HOUR
         try:
-            window = forecasts.if_injected(run, talk.card(run), at)
+            window = _window(talk, run, at)
         except NoFigure:
             return first
-        if awake(talk, window) and not _shots_at_night(talk, run, at):
+        if (window is None or awake(talk, window)) and not _shots_at_night(talk, run, at):
             return at
     return first
+
+
+def _window(talk: Talk, run: Run, final_at: datetime) -> timing.Window | None:
+    """When eggs should run, were the fish injected then; `None` in water that gives no hours.
+
+    Raises `NoFigure` where nobody published any.
+    """
+    card = talk.card(run)
+    return None if forecasts.held_before(run, card) else forecasts.if_injected(run, card, final_at)
+
+
+def water_outside(talk: Talk, run: Run, place: str | None = None) -> WaterOutside | None:
+    """The water of fish to be injected, where it gives no hours: of `place`, by default of any."""
+    try:
+        held = forecasts.held_before(run, talk.card(run), place)
+    except NoFigure:
+        return None
+    return WaterOutside(held.why, held.celsius, held.resume_when) if held else None
 
 
 def awake(talk: Talk, window: timing.Window) -> bool:
@@ -536,7 +566,7 @@ def say_plan(talk: Talk, run: Run) -> None:
         return
     final_at = run.planned.final_at
     try:
-        window = forecasts.if_injected(run, talk.card(run), final_at)
+        window = _window(talk, run, final_at)
     except NoFigure:
         talk.say(Refused("no-figure", words="strip"))
         return
@@ -546,14 +576,15 @@ def say_plan(talk: Talk, run: Run) -> None:
         run=run.number,
         called=talk.called(run),
         way=run.way,
-        strip_at=window.likely,
+        strip_at=window.likely if window else None,
         priming_at=min(primings, default=None),
         final_at=final_at,
-        first_look_at=window.earliest,
-        most_from_at=window.most_from,
-        most_to_at=window.most_to,
+        first_look_at=window.earliest if window else None,
+        most_from_at=window.most_from if window else None,
+        most_to_at=window.most_to if window else None,
         primings=primings,
         awake=tuple(_in_the_night(talk, run, final_at, window)),
+        outside=water_outside(talk, run),
     )
     talk.expect("plan", run.number)
     talk.say(
@@ -576,12 +607,15 @@ def _shots_at_night(talk: Talk, run: Run, final_at: datetime) -> bool:
     return len(shots) > 1 and any(is_night(talk, shot.at) for shot in shots)
 
 
-def _in_the_night(talk: Talk, run: Run, final_at: datetime, window: timing.Window) -> Iterator[PlanTime]:
+def _in_the_night(
+    talk: Talk, run: Run, final_at: datetime, window: timing.Window | None
+) -> Iterator[PlanTime]:
     """What somebody must be awake for: each shot, and the looks while eggs may come."""
     look = "check-females" if run.way == "stripped" else "check-nest"
     shots = forecasts.planned_shots(talk.card(run), run.preparation, final_at)
     needles = [(STEP_OF[shot.role], shot.at) for shot in shots]
-    for step, at in (*needles, (look, window.earliest), (look, window.most_to)):
+    looks = [(look, window.earliest), (look, window.most_to)] if window else []
+    for step, at in (*needles, *looks):
         if is_night(talk, at):
             yield PlanTime(step, at, about=step == look)
 
@@ -615,7 +649,11 @@ def plan_at(talk: Talk, said: say.Plan) -> None:
     at = _coming(talk, said.at, said.day)
     if said.what == "strip":
         curve, _ = talk.card(run).strip_curve(run.preparation)
-        water = forecasts.water_of(run, run.fish[0].place if run.fish else "", talk.card(run))
+        if held := water_outside(talk, run):
+            known = (held.why, held.celsius, held.resume_when)
+            talk.say(Hold(run.number, talk.called(run), *known, ask_again_at=None, before=True))
+            return
+        water = forecasts.water_for_plan(run, talk.card(run))
         at = timing.start_for(curve, at, water).replace(second=0, microsecond=0)
         soonest = talk.desk.now + forecasts.lead(talk.card(run), run.preparation)
         if at < soonest:

@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from core import eggs, forecasts, reminders
-from core.assistant.doses import lines_by_tag
+from core.assistant.doses import lines_by_tag, water_outside
 from core.assistant.injecting import shot_of
 from core.assistant.talk import Talk
 from core.assistant.windows import strip_view
@@ -58,7 +58,8 @@ def _details(talk: Talk, run: Run, key: StepKey, due: datetime) -> dict[str, Any
         hours = reminders.eggs_firm_after(talk.card(run)) / HOUR
         return {"after_hours": hours, "rule": figure.mark if figure else "our-own"}
     if key.step in ("inject", "prime"):
-        return {"doses": _doses(talk, run, group, priming=key.step == "prime")}
+        doses = _doses(talk, run, group, priming=key.step == "prime")
+        return {"doses": doses, "outside": water_outside(talk, run, group.place if group else None)}
     if key.step == "fertilise" and batch is not None:
         grams = sum(one.grams or 0 for one in batch.eggs)
         return {"milt_ml": eggs.milt_ml(grams, talk.card(run)) if grams else None}

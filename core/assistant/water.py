@@ -7,6 +7,7 @@ import dataclasses
 from core import commands as say
 from core import forecasts
 from core.assistant.choosing import picks, places, run_for
+from core.assistant.doses import say_plan, water_outside
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import say_forecast, say_hatch_forecast
 from core.records import Run, WaterRead
@@ -29,6 +30,7 @@ def temperature(talk: Talk, said: say.Temperature) -> None:
         _check_plausible(talk, run, said)
     place = _place_of_water(talk, run, said)
     at = talk.moment(said.at)
+    was_outside = water_outside(talk, run)
     talk.tell(run.number, WaterRead(said.celsius, "guessed" if said.guessed else "measured", place), at)
     now = talk.run(run.number)
     waiting = [
@@ -44,6 +46,8 @@ def temperature(talk: Talk, said: say.Temperature) -> None:
     if not coming:
         called = talk.called(now, place or "")
         talk.say(Noted("water", now.number, called, at=at, celsius=said.celsius, word=place or ""))
+    if now.planned is not None and not now.groups and water_outside(talk, now) != was_outside:
+        say_plan(talk, now)
 
 
 def _check_plausible(talk: Talk, run: Run, said: say.Temperature) -> None:

@@ -59,6 +59,7 @@ from core.replies import (
     StepDue,
     StripForecast,
     Summary,
+    WaterOutside,
 )
 from core.runs import batch_of, group_of
 from core.species import MARKS
@@ -205,14 +206,16 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
             return _order(fact)
         case Given() as fact:
             return _given(talk, fact)
+        case InjectPlan(outside=WaterOutside()):
+            return _hold(talk, figure)
         case InjectPlan() as fact:
             return _plan(talk, figure, fact.final_at)
         case NightPlan() as fact:
             return _night(talk, figure, fact)
         case StripForecast() as fact:
             return _strip(talk, figure, fact)
-        case Hold() as fact:
-            return _hold(talk, figure, fact)
+        case Hold():
+            return _hold(talk, figure)
         case StepDue() as fact:
             key = StepKey(fact.step, fact.group, fact.batch, look=fact.look)
             return _step(talk, figure, fact.run, key, fact.due_at, fact.attempt)
@@ -349,7 +352,7 @@ def _strip(talk: Talk, figure: Figured, fact: StripForecast) -> Reason:
     return of_group(talk, run, group)
 
 
-def _hold(talk: Talk, figure: Figured, fact: Hold) -> Reason:
+def _hold(talk: Talk, figure: Figured) -> Reason:
     """Which water the species bears, and in which hours were reported."""
     run = run_of(talk, figure.run)
     if run is None:

@@ -145,6 +145,7 @@ course-over-range = OVER the usual range: no more than this, it can harm her.
 inject-plan-stripped = { $prime }Inject { $at }, first look { $look }. OK?
 inject-plan-nest = { $prime }Inject { $at }, eggs on the mat most often { $most_from }-{ $most_to }. OK?
 inject-plan-hapa = { $prime }Inject { $at }, eggs most often { $most_from }-{ $most_to }. OK?
+inject-plan-held = { $prime }Inject { $at } all the same?
 inject-plan-prime = Prime { $at }.
 inject-plan-awake = Somebody must be awake: { $hours }.
 
@@ -167,6 +168,10 @@ hold-too-cold = { $celsius } C is too cold for them: no hour can be told now.
 hold-too-warm = { $celsius } C is too warm for them: no hour can be told now.
 hold-outside-source = Nobody reported hours for { $celsius } C: no hour can be told now.
 hold-meanwhile = Eggs later or not at all. No second dose. Looks go on by the clock.
+outside-too-cold = { $celsius } C is too cold for them: hours are known from { $low } to { $high } C. Warm it slowly, or wait with the injection.
+outside-too-warm = { $celsius } C is too warm for them: hours are known from { $low } to { $high } C. Cool it slowly, or wait with the injection.
+outside-outside-source = Nobody reported hours for { $celsius } C, only from { $low } to { $high } C. Bring the water there slowly, or wait with the injection.
+hold-tell = Tell me the water; between { $low } and { $high } C there is a forecast again.
 hold-again = I ask the water again at { $at }; between { $low } and { $high } C there is a forecast again.
 
 ## An order worked back

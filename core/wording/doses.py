@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from core.dosing import DoseLine, DoseShot
 from core.records import WaterSource
-from core.replies import Course, DoseSheet, Hold, InjectPlan, NightPlan, StripForecast
+from core.replies import Course, DoseSheet, Hold, InjectPlan, NightPlan, StripForecast, WaterOutside
 from core.wording.voice import Voice, opening, yes
 
 SAID_IN_THE_LINES = ("male-optional", "strength-assumed")
@@ -112,6 +112,9 @@ def _plus(v: Voice, parts: list[str]) -> str:
 
 
 def inject_plan(v: Voice, fact: InjectPlan) -> list[str]:
+    if fact.first_look_at is None or fact.most_from_at is None or fact.most_to_at is None:
+        bare = v.say("inject-plan-held", prime=_primings(v, fact), at=v.time(fact.final_at))
+        return [*outside(v, fact.outside), bare, *_awake(v, fact)]
     look, most_from, most_to = v.times((fact.first_look_at, fact.most_from_at, fact.most_to_at))
     return [
         v.say(
@@ -187,10 +190,23 @@ def course(v: Voice, fact: Course) -> list[str]:
     return blocks
 
 
+def outside(v: Voice, water: WaterOutside | None) -> list[str]:
+    """Before an injection: which water gives no hours, which does, and what to do."""
+    if water is None:
+        return []
+    low, high = water.resume_when
+    span = {"low": v.celsius(low), "high": v.celsius(high)}
+    return [v.coded("outside", water.why, celsius=v.celsius(water.celsius), **span)]
+
+
 def hold(v: Voice, fact: Hold) -> list[str]:
+    if fact.before:
+        return outside(v, WaterOutside(fact.why, fact.celsius, fact.resume_when))
     low, high = fact.resume_when
-    return [
-        v.coded("hold", fact.why, celsius=v.celsius(fact.celsius)),
-        v.say("hold-meanwhile"),
-        v.say("hold-again", at=v.time(fact.ask_again_at), low=v.celsius(low), high=v.celsius(high)),
-    ]
+    span = {"low": v.celsius(low), "high": v.celsius(high)}
+    if fact.ask_again_at is None:
+        again = v.say("hold-tell", **span)
+    else:
+        again = v.say("hold-again", at=v.time(fact.ask_again_at), **span)
+    why = v.coded("hold", fact.why, celsius=v.celsius(fact.celsius))
+    return [why, v.say("hold-meanwhile"), again]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.replies import StepDue
-from core.wording.doses import step_line
+from core.wording.doses import outside, step_line
 from core.wording.voice import Voice, yes
 
 TWO_LIQUIDS = "urea-and-salt"
@@ -61,7 +61,7 @@ def _what_to_do(v: Voice, fact: StepDue) -> list[str]:
         return _fertilise(v, fact)
     if fact.step == "all-well":
         return [_evening(v, fact)]
-    return [_sentence(v, fact), *_doses(v, fact), *_besides(v, fact)]
+    return [_sentence(v, fact), *outside(v, fact.outside), *_doses(v, fact), *_besides(v, fact)]
 
 
 def _evening(v: Voice, fact: StepDue) -> str:

@@ -85,6 +85,7 @@ from core.replies import (
     StripForecast,
     Summary,
     TroubleHelp,
+    WaterOutside,
 )
 from core.timing import Window
 from core.wording import Wording
@@ -656,6 +657,10 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "proposal", INJECT_PLAN
     night = (PlanTime("prime", at("02:30")), PlanTime("check-females", at("04:45", 1), True))
     yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"), awake=night)
+    hours = dict.fromkeys(("strip_at", "first_look_at", "most_from_at", "most_to_at"))
+    for why in codes("outside"):
+        outside = WaterOutside(why, 14.0, (18.9, 32.0))
+        yield f"proposal, {why}", _but(INJECT_PLAN, outside=outside, **hours)
     yield "course, primed", PRIMED
     yield "ripe signs", RipeSigns("rohu", codes("sign"))
     yield "ripe signs, none", RipeSigns("rohu", ())
@@ -673,8 +678,10 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "forecast of some", _but(FORECAST, tags=("F2",), rest=("F1", "M1"))
     yield "forecast, nest", _but(FORECAST, way="nest", celsius=22.5, celsius_source="measured", echo=False)
     yield "forecast, hapa", _but(FORECAST, way="hapa", celsius_source="guessed", wide=True, called="tank 2")
-    for why in codes("hold", ("hold-meanwhile", "hold-again")):
+    for why in codes("hold", ("hold-meanwhile", "hold-again", "hold-tell")):
         yield f"hold {why}", Hold(1, "", why, 19.0, (20.0, 30.0), at("01:45", 1))
+        yield f"hold {why}, asked no more", Hold(1, "", why, 19.0, (20.0, 30.0), None)
+        yield f"hold {why}, before", Hold(1, "", why, 19.0, (20.0, 30.0), None, before=True)
 
 
 def _orders() -> Iterator[tuple[str, Fact]]:
