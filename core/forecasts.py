@@ -55,10 +55,11 @@ class StripView:
 
 @dataclass(frozen=True, slots=True)
 class HatchView:
-    """When larvae should hatch in a batch, counted from `from_step`."""
+    """When larvae should hatch in a batch, counted from `from_step`; `reckoned`: nobody told that hour."""
 
     window: timing.Window
     from_step: str
+    reckoned: bool
     celsius: float
     celsius_source: WaterSource
 
@@ -267,20 +268,37 @@ def first_step(run: Run, batch: Batch) -> str:
     return "strip" if run.way == "stripped" else "check-nest"
 
 
+def start(run: Run, batch: Batch, card: Card) -> datetime | None:
+    """What the clock of a batch counts from, as told; where fish spawn by themselves and nobody saw it, the
+    likely hour of their window, after the last look that found none and not later than their eggs were first
+    told of. `None`: not known."""
+    told = start_of(batch)
+    eggs = [lot.at for lot in batch.lots] + [count.at for count in batch.counts]
+    groups = [group for group in run.groups if batch.group in ("", group.name)]
+    if told is not None or run.way == "stripped" or not eggs or len(groups) != 1:
+        return told
+    try:
+        likely = strip(run, groups[0], card).window.likely
+    except NoFigure:
+        return None
+    return min(max(likely, groups[0].last_look_at or likely), *eggs)
+
+
 def hatch(run: Run, batch: Batch, card: Card) -> HatchView:
-    """When the larvae of a batch should hatch: from fertilising, else from the stripping or the eggs seen.
+    """When the larvae of a batch should hatch: from fertilising, else from the stripping or the spawning.
 
     Raises `NoFigure` where nobody published it or the water lies outside the source.
     """
     if card.hatch is None:
         raise NoFigure("no-hatch-figure", species=card.slug)
-    start = start_of(batch)
-    if start is None:
+    begun = start(run, batch, card)
+    if begun is None:
         raise NoFigure("eggs-not-told", batch=batch.name)
     water = water_of(run, batch.place, card)
     celsius, source = celsius_now(run, batch.place, card)
-    window = _quarters(timing.window(card.hatch, start, water))
-    return HatchView(window, first_step(run, batch), celsius, source)
+    window = _quarters(timing.window(card.hatch, begun, water))
+    reckoned = start_of(batch) is None
+    return HatchView(window, first_step(run, batch), reckoned, celsius, source)
 
 
 def if_eggs(run: Run, card: Card, at: datetime, place: str = "") -> tuple[tuple[str, datetime], ...]:

@@ -321,7 +321,8 @@ class FertilisedShare:
 
 @dataclass(frozen=True, slots=True)
 class HatchForecast:
-    """`from_step` is what it counts from: `fertilise`, or `strip` where fertilising was not told."""
+    """`from_step` is what it counts from: `fertilise`, `strip` where fertilising was not told, `check-nest`
+    where they spawn by themselves; at `from_at`, `reckoned` where nobody told that hour."""
 
     kind: ClassVar[str] = "hatch-forecast"
     run: int
@@ -336,6 +337,8 @@ class HatchForecast:
     basis: tuple[str, ...]
     mark: Mark
     count_at: datetime | None = None
+    from_at: datetime | None = None
+    reckoned: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,7 +36,7 @@ from core.replies import (
     Reply,
     Result,
 )
-from core.runs import batch_of, females, start_of, unsettled
+from core.runs import batch_of, females, unsettled
 
 COUNTED_BY = {"fertilised": "check-fertilised", "hatched": "check-hatch"}
 
@@ -87,7 +87,8 @@ def fertilised(talk: Talk, said: say.Fertilised) -> None:
 def _check_counted_early(talk: Talk, run: Run, name: str, said: say.Fertilised) -> None:
     """Long before the count hour good eggs cannot be told from others: it is asked."""
     batch = batch_of(run, name)
-    hours, start = talk.card(run).count_hours, start_of(batch) if batch else None
+    hours = talk.card(run).count_hours
+    start = forecasts.start(run, batch, talk.card(run)) if batch else None
     if batch is None or hours is None or start is None:
         return
     due = start + timedelta(hours=hours.low)
@@ -177,7 +178,7 @@ def hatched(talk: Talk, said: say.Hatched) -> None:
 def _check_hour(talk: Talk, run: Run, name: str, said: say.Hatched) -> None:
     """Larvae long before anybody saw any are asked about first."""
     batch = batch_of(run, name)
-    start = start_of(batch) if batch else None
+    start = forecasts.start(run, batch, talk.card(run)) if batch else None
     if batch is None or start is None:
         return
     view = hatch_view(talk, run, batch)

@@ -9,11 +9,12 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from core import commands as say
+from core import forecasts
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view, strip_view
 from core.records import Batch, Group, Run
 from core.replies import Ask, Reply
-from core.runs import fish_named, fish_of, looks_open, start_of
+from core.runs import fish_named, fish_of, looks_open
 
 EARLY_SHARE = 0.7
 """Before this share of the way to the first look, eggs are asked about. A rule of our own."""
@@ -60,7 +61,7 @@ def _fits(talk: Talk, one: say.Act, run: Run) -> bool:
         case say.Temperature():
             return bool(run.groups or run.batches)
         case say.Fertilised():
-            return _to_be_counted(run)
+            return _to_be_counted(talk, run)
         case say.Hatched():
             return _may_hatch(talk, run)
         case say.NotYetSaid(about="injected"):
@@ -86,8 +87,9 @@ def is_early(talk: Talk, run: Run, group: Group) -> bool:
     return talk.said_at < group.final_at + (first - group.final_at) * EARLY_SHARE
 
 
-def _to_be_counted(run: Run) -> bool:
-    return any(start_of(batch) and not batch.fertilised and not batch.hatched for batch in run.batches)
+def _to_be_counted(talk: Talk, run: Run) -> bool:
+    begun = [batch for batch in run.batches if forecasts.start(run, batch, talk.card(run))]
+    return any(not batch.fertilised and not batch.hatched for batch in begun)
 
 
 def _may_hatch(talk: Talk, run: Run) -> bool:

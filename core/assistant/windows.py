@@ -12,7 +12,7 @@ from core.assistant.talk import Talk
 from core.errors import NoFigure
 from core.records import Batch, Group, Run, StepKey
 from core.replies import Button, HatchForecast, Hold, Noted, Refused, StripForecast
-from core.runs import NO_BELLS, start_of
+from core.runs import NO_BELLS
 
 WATER_FRESH = timedelta(hours=6)
 
@@ -126,6 +126,8 @@ def say_hatch_forecast(talk: Talk, run: Run, batch: Batch) -> None:
             called=talk.batch_called(run, batch.name),
             batch=batch.name,
             from_step=view.from_step,
+            from_at=view.window.start,
+            reckoned=view.reckoned,
             earliest_at=view.window.earliest,
             likely_at=view.window.likely,
             latest_at=view.window.latest,
@@ -139,10 +141,13 @@ def say_hatch_forecast(talk: Talk, run: Run, batch: Batch) -> None:
 
 
 def _count_at(talk: Talk, run: Run, batch: Batch) -> datetime | None:
-    figure, start = talk.card(run).count_hours, start_of(batch)
+    """When the eggs are to be counted, where that is still to come."""
+    card = talk.card(run)
+    figure, start = card.count_hours, forecasts.start(run, batch, card)
     if figure is None or start is None or batch.fertilised is not None:
         return None
-    return start + timedelta(hours=figure.usual_or_low)
+    due = start + timedelta(hours=figure.usual_or_low)
+    return due if due >= talk.desk.now else None
 
 
 def say_next(

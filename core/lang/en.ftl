@@ -429,6 +429,7 @@ fertilised-counted = Fertilised: { $share } ({ $good } good of { $total }).
 share-of-all-jars = All jars counted so far: { $percent } %.
 hatch-forecast = First larvae from { $earliest }, most about { $likely }, the last by { $latest }.
 hatch-from-strip = Counted from the stripping, as fertilising was not told.
+hatch-from-reckoned = Spawned about { $at }, reckoned.
 hatch-from-check-nest = Counted from when the eggs were seen.
 hatch-count-at = Count the eggs at { $at }, before that.
 hatched-of-all = Hatched, of all eggs: { $share }.

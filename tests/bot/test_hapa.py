@@ -103,6 +103,30 @@ def test_hapa_eggs_that_run_are_eggs_seen_at_the_hour_that_was_told(tmp_path: Pa
 
 
 @hapa
+def test_hapa_eggs_collected_before_anybody_saw_them_are_reckoned_from_the_likely_hour(
+    tmp_path: Path,
+) -> None:
+    transcript = played(injected()("2 08:00", "collected 3 litres").until("4 00:00").lines, tmp_path)
+    view, forecast = newest(transcript, "strip-forecast"), newest(transcript, "hatch-forecast")
+    assert (forecast["from_at"], forecast["reckoned"]) == (view["likely_at"], True)
+    assert {forecast["likely_at"], forecast["latest_at"]} <= set(due(transcript, "check-hatch"))
+    assert due(transcript, "check-fertilised")
+
+
+@hapa
+def test_hapa_a_reckoned_spawning_is_never_after_the_collecting(tmp_path: Path) -> None:
+    lines = injected()("1 22:30", "collected 3 litres").lines
+    assert newest(played(lines, tmp_path), "hatch-forecast")["from_at"] == at("22:30")
+
+
+@hapa
+def test_hapa_the_hour_of_spawning_told_later_takes_the_place_of_the_reckoned_one(tmp_path: Path) -> None:
+    lines = injected()("2 08:00", "collected 3 litres")("2 08:05", "they spawned at 5").lines
+    forecast = newest(played(lines, tmp_path), "hatch-forecast")
+    assert (forecast["from_at"], forecast["reckoned"]) == (at("2 05:00"), False)
+
+
+@hapa
 def test_hapa_no_eggs_yet_keeps_the_looks(tmp_path: Path) -> None:
     transcript = played(injected()("2 02:00", "no eggs").lines, tmp_path)
     noted = newest(transcript, "noted")
@@ -344,8 +368,10 @@ def test_two_hapas_have_eggs_of_their_own(tmp_path: Path) -> None:
     assert [facts["called"] for facts in refused] == ["hapa 2"]
     eggs = newest(transcript, "eggs")
     assert (eggs["litres"], eggs["called"], eggs["asks"]) == (2.0, "hapa 2", "spawned-when")
-    assert {facts["batch"] for facts in of_kind(transcript, "hatch-forecast")} == {"1"}
-    assert eggs["batch"] == "2"
+    seen, reckoned = of_kind(transcript, "hatch-forecast")
+    assert (seen["batch"], seen["reckoned"]) == ("1", False)
+    assert (reckoned["batch"], reckoned["reckoned"]) == (eggs["batch"], True) == ("2", True)
+    assert reckoned["from_at"] >= at("2 02:30"), "nothing had been there at the look"
 
 
 @hapa

@@ -780,6 +780,10 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
     yield "fertilised, told", FertilisedShare(1, "", "a", None, None, 82.5, None, None)
     yield "fertilised, one jar", _but(FERTILISED, called="jar 1", whole_percent=79.0)
     yield "hatch", HATCH
+    yield (
+        "hatch forecast, reckoned",
+        _but(HATCH, from_step="check-nest", from_at=at("23:30"), reckoned=True),
+    )
     yield "hatch, from stripping", _but(HATCH, from_step="strip", count_at=None, celsius_source="assumed")
     yield "hatch, nest", _but(HATCH, from_step="check-nest", celsius_source="guessed", called="bowl 2")
     yield "hatched", HATCHED
