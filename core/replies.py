@@ -94,13 +94,15 @@ class InjectPlan:
 
 @dataclass(frozen=True, slots=True)
 class NightPlan:
-    """Every coming time, to copy on the wall; `alarm_at` is when a phone alarm should ring too."""
+    """Every coming time, to copy on the wall; `alarm_at` is when a phone alarm should ring too, the first of
+    the `alarms`: before each needle in the hours of sleep, and before the first look."""
 
     kind: ClassVar[str] = "plan"
     run: int
     called: str
     times: tuple[PlanTime, ...]
     alarm_at: datetime
+    alarms: tuple[datetime, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

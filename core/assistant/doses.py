@@ -40,10 +40,11 @@ from core.replies import (
     Reply,
     WaterOutside,
 )
-from core.runs import NO_BELLS, fish_of, free_tag, group_of, plain_tag
+from core.runs import LOOKS, NO_BELLS, fish_of, free_tag, group_of, plain_tag
 from core.species import Card, by_word
 
 HALF_HOUR = timedelta(minutes=30)
+ALARM_BEFORE = timedelta(minutes=5)
 FRESH = timedelta(hours=12)
 AWAKE_FROM, AWAKE_TO = 4.5, 20.0
 SLEEP_BEGINS, SLEEP_ENDS = 22.0, AWAKE_FROM
@@ -616,7 +617,7 @@ def _in_the_night(
     needles = [(STEP_OF[shot.role], shot.at) for shot in shots]
     looks = [(look, window.earliest), (look, window.most_to)] if window else []
     for step, at in (*needles, *looks):
-        if is_night(talk, at):
+        if is_night(talk, at) or (step != look and _wakes(talk, at)):
             yield PlanTime(step, at, about=step == look)
 
 
@@ -675,15 +676,28 @@ def _coming(talk: Talk, clock: str, day: str | None) -> datetime:
 
 
 def say_night(talk: Talk, run: Run) -> None:
-    """Every coming time of the run, to copy on the wall, with the phone alarm before the first look."""
+    """Every coming time of the run, to copy on the wall, with the phone alarms that belong to it."""
     times = _times(talk, run)
-    looks = [each.at for each in times if each.step in ("check-females", "check-nest")]
     if not times:
         return
-    alarm_at = min(looks, default=times[0].at) - timedelta(minutes=5)
+    alarms = tuple(_alarms(talk, times))
     cautions = talk.once(0, "phone-alarm")
     offer = [Button("answer:trial", say.TrialBell(run.number), "trial")] if cautions else []
-    talk.say(NightPlan(run.number, talk.called(run), tuple(times), alarm_at), *offer, cautions=cautions)
+    fact = NightPlan(run.number, talk.called(run), tuple(times), alarms[0], alarms)
+    talk.say(fact, *offer, cautions=cautions)
+
+
+def _alarms(talk: Talk, times: Sequence[PlanTime]) -> list[datetime]:
+    """When phone alarms should ring: before each needle that falls into sleep, and before the first look."""
+    needles = [each.at for each in times if each.step in STEP_OF.values() and _wakes(talk, each.at)]
+    looks = [each.at for each in times if each.step in LOOKS]
+    woken = {*needles, min(looks, default=times[0].at)} if looks or not needles else set(needles)
+    return sorted(at - ALARM_BEFORE for at in woken)
+
+
+def _wakes(talk: Talk, at: datetime) -> bool:
+    """Whether most people still sleep, or sleep already, at that hour."""
+    return is_night(talk, at) or talk.hour(at) < reminders.MORNING.hour
 
 
 def _times(talk: Talk, run: Run) -> list[PlanTime]:

@@ -9,7 +9,7 @@ from typing import Any, cast
 from core import baths, eggs, forecasts, reminders
 from core import commands as say
 from core.assistant.counts import book
-from core.assistant.doses import sheet
+from core.assistant.doses import ALARM_BEFORE, sheet
 from core.assistant.reasons import (
     FARM,
     OWN,
@@ -327,7 +327,7 @@ def _plan(talk: Talk, figure: Figured, final_at: datetime) -> Reason:
 
 
 def _night(talk: Talk, figure: Figured, fact: NightPlan) -> Reason:
-    """The hours of a plan hang on its window; the alarm is a little before the first look."""
+    """The hours of a plan hang on its window; the alarm is a little before what it wakes for."""
     run = run_of(talk, figure.run)
     if run is None:
         return _over(figure)
@@ -338,10 +338,8 @@ def _night(talk: Talk, figure: Figured, fact: NightPlan) -> Reason:
         window = of_plan(talk, run, run.planned.final_at)
     else:
         return _over(figure)
-    looks = [each.at for each in fact.times if each.step in ("check-females", "check-nest")]
-    before = (min(looks, default=fact.alarm_at) - fact.alarm_at) / timedelta(minutes=1)
-    alarm = ours(reason("plan", "alarm", before=(before, "min")))
-    return joined(window, alarm if before else None)
+    alarm = ours(reason("plan", "alarm", before=(ALARM_BEFORE / timedelta(minutes=1), "min")))
+    return joined(window, alarm)
 
 
 def _strip(talk: Talk, figure: Figured, fact: StripForecast) -> Reason:

@@ -738,7 +738,7 @@ since-fertilise = from the milt
 since-strip = from the stripping
 since-check-nest = from eggs seen
 reason-hour-free = The hour is yours to choose: mine lets you sleep.
-reason-alarm = Alarm { $before } min before the first look.
+reason-alarm = Alarms { $before } min before the first look, and before a needle in the hours of sleep.
 reason-hold = They bear { $borne_low }-{ $borne_high } C. Hours were reported at { $low }-{ $high } C; I go { $beyond } C further, and ask the water every { $again } h.
 reason-count-before = Count { $count } h { $since }.
 

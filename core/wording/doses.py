@@ -150,7 +150,8 @@ def night_plan(v: Voice, fact: NightPlan) -> list[str]:
         v.say("plan-line-about" if each.about else "plan-line", at=at, step=v.part(each.step, each.called))
         for each, at in zip(fact.times, v.times(each.at for each in fact.times), strict=True)
     )
-    return [v.say("plan-head"), *lines, v.say("plan-alarm", at=v.time(fact.alarm_at))]
+    alarms = v.names(v.times(fact.alarms or (fact.alarm_at,)))
+    return [v.say("plan-head"), *lines, v.say("plan-alarm", at=alarms)]
 
 
 def strip_forecast(v: Voice, fact: StripForecast) -> list[str]:

@@ -83,3 +83,19 @@ def test_what_is_injected_is_asked_for_and_kept_until_the_weights_come(tmp_path:
     night = Night()("17:00", "what dose of pituitary for rohu?")("17:01", "f 2.1 m 1.8")
     sheet = newest(played(night.lines, tmp_path), "dose-sheet")
     assert (sheet["species"], sheet["preparation"]) == ("rohu", "pituitary")
+
+
+def test_a_phone_alarm_rings_before_a_needle_in_the_hours_of_sleep(tmp_path: Path) -> None:
+    """Primed at 19:00, the final shot is due at 05:00, the first look in the afternoon."""
+    plan = newest(played(primed().lines, tmp_path), "plan")
+    look = next(each["at"] for each in plan["times"] if each["step"] == "check-nest")
+    assert plan["alarm_at"] == at("2 04:55") == plan["alarms"][0]
+    assert len(plan["alarms"]) == 2
+    assert plan["alarms"][1] < look
+
+
+def test_a_needle_by_day_wants_no_alarm_of_its_own(tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish f 2.4 m 1.9").tap("17:01", "start").tap("17:02", "yes")
+    plan = newest(played(night.lines, tmp_path), "plan")
+    assert [each["step"] for each in plan["times"]][1] == "inject"
+    assert plan["alarms"] == [plan["alarm_at"]]

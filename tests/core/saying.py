@@ -673,6 +673,7 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "proposal, nest", _but(INJECT_PLAN, way="nest")
     yield "proposal, hapa", _but(INJECT_PLAN, way="hapa", called="the rohu")
     yield "night", NIGHT
+    yield "night, two alarms", _but(NIGHT, alarms=(at("22:25"), at("04:40", 1)))
     yield from _orders()
     yield "forecast", FORECAST
     yield "forecast of some", _but(FORECAST, tags=("F2",), rest=("F1", "M1"))
