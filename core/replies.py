@@ -182,6 +182,21 @@ class OrderPlan:
     mark: Mark
 
 
+@dataclass(frozen=True, slots=True)
+class CourseDoubt:
+    """What speaks against a coming shot of a female, for each kg of her: `given` so far, `total` with this
+    shot, beside the range. `code`: `over-range`, `under-range`, or `unknown` where nobody knows what she got;
+    the figures are `None` then."""
+
+    tag: str
+    code: str
+    unit: str
+    low: float
+    high: float
+    given: float | None = None
+    total: float | None = None
+
+
 # Steps and bells ------------------------------------------------------------------------------------------
 
 
@@ -196,7 +211,7 @@ class StepDue:
     if that was earlier; `doses` what to draw (injections), `minutes` how long a bath takes, `last` whether it
     is the last look, `unanswered` the steps nobody answered (evening line), `destick_with` the code of what
     takes the glue off sticky eggs, `stage` that of how far good eggs are when they are counted, `outside` the
-    water at an injection where it gives no hours.
+    water at an injection where it gives no hours, `doubts` what speaks against this shot.
     """
 
     kind: ClassVar[str] = "step"
@@ -232,6 +247,7 @@ class StepDue:
     rule: str = ""
     live_food: bool = False
     outside: WaterOutside | None = None
+    doubts: tuple[CourseDoubt, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from core import commands as say
@@ -15,7 +15,7 @@ from core.assistant.talk import CLOCK_WAITS, NIGHT, AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast
 from core.errors import NoFigure
 from core.records import Drawn, Event, Fish, Group, Injected, Run, Shot, WentIn, Which
-from core.replies import Ask, Button, Course, Given, GivenShot, Noted, Reply
+from core.replies import Ask, Button, Course, CourseDoubt, Given, GivenShot, Noted, Reply
 from core.runs import fish_named, fish_of, group_of, plain_tag, uninjected
 
 SAME_GO = timedelta(minutes=15)
@@ -91,10 +91,10 @@ def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
 
 
 def amount_of(run: Run, shot: Shot) -> float | None:
-    """Active substance of one injection: by the sheet, less where less went in; else by the label."""
-    if shot.sheet_amount is not None:
-        part = 1.0 if shot.ml is None or not shot.sheet_ml else shot.ml / shot.sheet_ml
-        return shot.sheet_amount * part
+    """Active substance of one injection: by the sheet, less where less went in; else by the label. `None`
+    where mL were told and nobody knows what one holds."""
+    if shot.sheet_amount is not None and (shot.ml is None or shot.sheet_ml):
+        return shot.sheet_amount * (1.0 if shot.ml is None or not shot.sheet_ml else shot.ml / shot.sheet_ml)
     return None if shot.ml is None else dosing.active(run.preparation, shot.ml, run.strength)
 
 
@@ -104,7 +104,7 @@ def keep_the_others(talk: Talk, tags: Sequence[str], old: Event, told: Injected)
     rest = tuple(tag for tag in told.tags if plain_tag(tag) not in named)
     if rest:
         drawn = tuple(each for each in told.drawn if each.tag in rest)
-        talk.tell(old.run, dataclasses.replace(told, tags=rest, drawn=drawn), old.at)
+        talk.tell(old.run, replace(told, tags=rest, drawn=drawn), old.at)
 
 
 def _run_for_needle(talk: Talk, said: say.Injection) -> Run:
@@ -184,13 +184,13 @@ def _check_final(talk: Talk, run: Run, said: say.Injection, fish: Sequence[Fish]
 
 def final_shot(run: Run, said: say.Injection, group: str = "") -> Button:
     """This injection was the final one."""
-    told = dataclasses.replace(said, which="resolving")
+    told = replace(said, which="resolving")
     return Button("answer:final", say.Pick(told, run.number, group, sure=True), "final-shot")
 
 
 def priming_shot(run: Run, said: say.Injection, group: str = "") -> Button:
     """This injection was another priming shot."""
-    told = dataclasses.replace(said, which="priming")
+    told = replace(said, which="priming")
     return Button("answer:priming", say.Pick(told, run.number, group, sure=True), "priming-shot")
 
 
@@ -338,6 +338,28 @@ def _say_course(talk: Talk, run: Run, group: Group) -> None:
             mark=figure.mark if figure else "from memory",
         )
     )
+
+
+def doubts_of(talk: Talk, run: Run, lines: Iterable[dosing.DoseLine], which: Which) -> Iterator[CourseDoubt]:
+    """Females whose shots, with the one of these lines, do not stand in the card's range. A sum is too small
+    only once the final shot is in it."""
+    try:
+        rule = talk.card(run).dose_rule(run.preparation, "f")
+        empty = dosing.course(rule, 0.0)
+    except NoFigure:
+        return
+    for line in lines:
+        fish = fish_of(run, line.tag)
+        if fish is None or fish.sex != "f" or not fish.shots:
+            continue
+        given, shot = _per_kg(run, fish), line.shots[-1].amount
+        doubt = CourseDoubt(fish.tag, "unknown", empty.unit, empty.low, empty.high)
+        if given is None or shot is None:
+            yield doubt
+            continue
+        course = dosing.course(rule, given + shot / fish.kg)
+        if course.code == "over-range" or (course.code and which != "priming"):
+            yield replace(doubt, code=course.code, given=given, total=course.per_kg)
 
 
 def _per_kg(run: Run, fish: Fish) -> float | None:

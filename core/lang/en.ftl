@@ -138,6 +138,9 @@ warning-rounding = Rounded to the marks of the { $syringe } mL syringe, { $gradu
 course-to-come = { $given } { $unit } per kg so far{ $who }; with what comes { $total } { $unit } per kg in all (usual { $low }-{ $high }).
 course-over = { $total } { $unit } per kg in all{ $who } (usual { $low }-{ $high }).
 course-under-range = UNDER the usual range: she may give no eggs.
+doubt-over-range = OVER the usual range: { $tag } got { $given } { $unit } per kg so far, with this it is { $total } (usual { $low }-{ $high }). It can harm her: ask a fish vet before you inject her.
+doubt-under-range = UNDER the usual range: { $tag } gets { $total } { $unit } per kg in all with this (usual { $low }-{ $high }). She may give no eggs.
+doubt-unknown = How much { $tag } got so far is not known in { $unit } per kg (usual { $low }-{ $high }): ask before you inject her again.
 course-over-range = OVER the usual range: no more than this, it can harm her.
 
 ## The hour, the night, the window

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from core.dosing import DoseLine, DoseShot
 from core.records import WaterSource
-from core.replies import Course, DoseSheet, Hold, InjectPlan, NightPlan, StripForecast, WaterOutside
+from core.replies import (
+    Course,
+    CourseDoubt,
+    DoseSheet,
+    Hold,
+    InjectPlan,
+    NightPlan,
+    StripForecast,
+    WaterOutside,
+)
 from core.wording.voice import Voice, opening, yes
 
 SAID_IN_THE_LINES = ("male-optional", "strength-assumed")
@@ -198,6 +207,20 @@ def outside(v: Voice, water: WaterOutside | None) -> list[str]:
     low, high = water.resume_when
     span = {"low": v.celsius(low), "high": v.celsius(high)}
     return [v.coded("outside", water.why, celsius=v.celsius(water.celsius), **span)]
+
+
+def doubt(v: Voice, told: CourseDoubt) -> str:
+    """What speaks against a shot that is due."""
+    return v.coded(
+        "doubt",
+        told.code,
+        tag=told.tag,
+        unit=v.unit(told.unit),
+        low=v.number(told.low),
+        high=v.number(told.high),
+        given="" if told.given is None else v.number(told.given),
+        total="" if told.total is None else v.number(told.total),
+    )
 
 
 def hold(v: Voice, fact: Hold) -> list[str]:

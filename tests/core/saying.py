@@ -54,6 +54,7 @@ from core.replies import (
     Button,
     Corrected,
     Course,
+    CourseDoubt,
     DoseSheet,
     EggsInPlace,
     EggsOfFish,
@@ -577,6 +578,13 @@ def _bells() -> Iterator[tuple[str, StepDue]]:
         one_shot("F2", "f", 3.1, 1.55, 1.6),
         one_shot("M1", "m", 1.9, None),
     )
+    span = ("IU/kg", 2500.0, 6000.0)
+    sums = {"over-range": (9954.5, 10556.8), "under-range": (600.0, 2400.0)}
+    for code in codes("doubt"):
+        doubt = CourseDoubt("F1", code, *span, *sums.get(code, ()))
+        yield f"inject, {code}", _but(LOOK, step="inject", next_at=None, doses=doses, doubts=(doubt,))
+    cold = WaterOutside("too-cold", 14.0, (18.9, 32.0))
+    yield "inject, cold", _but(LOOK, step="inject", next_at=None, doses=doses, outside=cold)
     yield "inject with doses", _but(LOOK, step="inject", next_at=None, doses=doses)
     yield (
         "prime with doses",
