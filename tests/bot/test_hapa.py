@@ -66,6 +66,13 @@ def asked(transcript: Transcript) -> set[str]:
     return about | {line["facts"].get("asks", "") for line in transcript}
 
 
+def _new(folder: Path) -> Path:
+    """An empty folder beside what was played before."""
+    found = folder / "again"
+    found.mkdir()
+    return found
+
+
 def hours(figure: float) -> timedelta:
     return timedelta(hours=figure)
 
@@ -344,6 +351,27 @@ def test_hapa_larvae_of_jars_add_up(tmp_path: Path) -> None:
     said = spawned()("2 08:10", "jar 1 2 L, jar 2 1 L")("2 21:00", "jar 1 30000 larvae")
     said("2 21:05", "jar 2 10000 larvae")("2 21:06", "how many larvae?")
     assert newest(played(said.lines, tmp_path), "result")["larvae"] == 40_000
+
+
+@hapa
+def test_jars_named_only_at_the_counts_are_kept_apart(tmp_path: Path) -> None:
+    said = spawned()("2 08:10", "collected 3 litres")
+    said("2 10:30", "jar 2: 80 of 100")("2 10:31", "jar 3: 70 of 100")(
+        "2 10:32", "jar 3: 72 of 100 fertilised"
+    )
+    transcript = played(said.lines, tmp_path)
+    told = of_kind(transcript, "fertilised")
+    assert [(one["percent"], one["whole_percent"]) for one in told] == [(80, None), (70, 75), (72, 76)]
+    assert [one["called"] for one in told[1:]] == ["jar 3", "jar 3"]
+    said("2 20:00", "jar 2: 60 of 100 hatched")("2 20:01", "jar 3: 50 of 100 hatched")
+    result = newest(played(said("2 20:02", "last hatch rate?").lines, _new(tmp_path)), "result")
+    assert (result["fertilised_percent"], result["hatched_percent"]) == (76, 55)
+    assert [
+        (one["called"], one["fertilised_percent"], one["hatched_percent"]) for one in result["batches"]
+    ] == [
+        ("jar 2", 80, 60),
+        ("jar 3", 72, 50),
+    ]
 
 
 def two_hapas() -> Night:
