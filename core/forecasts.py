@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 from typing import Literal
 
 from core import timing
@@ -18,6 +19,7 @@ from core.species import Card, Curve, Figure
 from core.timing import BEYOND, HOUR, LAST_LOOKS, MINUTE
 
 QUARTER = 15 * MINUTE
+DAY = 24 * HOUR
 RUNNING_LOOKS = 2 * QUARTER
 _QUARTER_SECONDS = QUARTER.total_seconds()
 _ANY_HOUR = datetime(2000, 1, 1, tzinfo=UTC)
@@ -41,10 +43,12 @@ class Held:
 class StripView:
     """When eggs should run in a group, and how it is looked at: each `look_every`, by the rule `looks`.
 
-    `held` keeps the looks but no promise.
+    `held` keeps the looks but no promise. Looks are `looks_from` the earliest hour on; where the group was on
+    hold and they had begun, from when they began.
     """
 
     window: timing.Window
+    looks_from: datetime
     look_every: timedelta
     looks: LookRule
     give_up_at: datetime
@@ -178,11 +182,17 @@ def strip(run: Run, group: Group, card: Card) -> StripView:
     water = water_of(run, group.place, card)
     celsius, source = celsius_now(run, group.place, card)
     held = _held(run, group.place, card, curve)
-    if held is not None:
-        water = _inside(water, *held.resume_when)
-    window = _quarters(timing.window(curve, group.final_at, water))
+    known = _known(card, curve)
+    on_hold = timing.window(curve, group.final_at, _inside(water, known)) if held else None
+    window = _quarters(on_hold or timing.window(curve, group.final_at, _staying(water, known)))
+    looks_from = window.earliest
+    back = None if held else _back_at(water, known)
+    if back is not None and back > group.final_at:
+        begun = earlier_quarter(timing.window(curve, group.final_at, _inside(water, known)).earliest)
+        looks_from = min(looks_from, begun) if begun <= back else looks_from
     every, looks = _looks(run, group, card)
-    return StripView(window, every, looks, window.latest + LAST_LOOKS, celsius, source, held)
+    give_up = window.latest + LAST_LOOKS
+    return StripView(window, looks_from, every, looks, give_up, celsius, source, held)
 
 
 def _looks(run: Run, group: Group, card: Card) -> tuple[timedelta, LookRule]:
@@ -196,10 +206,43 @@ def _looks(run: Run, group: Group, card: Card) -> tuple[timedelta, LookRule]:
     return min(rules, key=lambda rule: rule[0])
 
 
-def _inside(water: timing.Water, low: float, high: float) -> timing.Water:
+Span = tuple[float, float]
+"""From which degrees to which."""
+
+
+def _known(card: Card, curve: Curve) -> Span:
+    """The water in which there are hours, as `timing.hold` has it."""
+    low = max(card.tolerated_celsius.low, curve.min_celsius - BEYOND)
+    return low, min(card.tolerated_celsius.high, curve.max_celsius + BEYOND)
+
+
+def _is_in(celsius: float, known: Span) -> bool:
+    return known[0] <= celsius <= known[1]
+
+
+def _inside(water: timing.Water, known: Span) -> timing.Water:
     """The water without what lies outside: the looks of a group on hold go on by the clock they had."""
-    kept = tuple(each for each in water.readings if low <= each.celsius <= high)
-    return timing.Water(kept, water.assumed)
+    return timing.Water(tuple(each for each in water.readings if _is_in(each.celsius, known)), water.assumed)
+
+
+def _back_at(water: timing.Water, known: Span) -> datetime | None:
+    """When the water came back from outside; `None` where it never was there, or still is."""
+    back = None
+    for before, after in pairwise(water.readings):
+        if not _is_in(before.celsius, known):
+            back = after.at if _is_in(after.celsius, known) else None
+    return back
+
+
+def _staying(water: timing.Water, known: Span) -> timing.Water:
+    """A day with water outside is no picture of the next one: after it the water stays as it is now."""
+    if not water.readings:
+        return water
+    last = water.readings[-1]
+    day = [each for each in water.readings if last.at - each.at < DAY]
+    if all(_is_in(each.celsius, known) for each in day):
+        return water
+    return timing.Water((*water.readings, timing.Sample(last.at + DAY, last.celsius)), water.assumed)
 
 
 def if_injected(run: Run, card: Card, final_at: datetime) -> timing.Window:
@@ -216,8 +259,10 @@ def if_injected(run: Run, card: Card, final_at: datetime) -> timing.Window:
 
 
 def water_for_plan(run: Run, card: Card) -> timing.Water:
-    """The water that an injection to come is reckoned with: of the coolest place with fish."""
-    return water_of(run, _places(run, card)[0], card)
+    """The water that an injection to come is reckoned with: of the coolest place with fish. Raises `NoFigure`
+    where the card has no hours at all."""
+    curve, _ = card.strip_curve(run.preparation)
+    return _staying(water_of(run, _places(run, card)[0], card), _known(card, curve))
 
 
 def held_before(run: Run, card: Card, place: str | None = None) -> Held | None:
@@ -241,9 +286,7 @@ def _held(run: Run, place: str, card: Card, curve: Curve) -> Held | None:
     why = timing.hold(curve, card.tolerated_celsius, celsius)
     if why is None:
         return None
-    low = max(card.tolerated_celsius.low, curve.min_celsius - BEYOND)
-    high = min(card.tolerated_celsius.high, curve.max_celsius + BEYOND)
-    return Held(why, celsius, (low, high), _since(run, place))
+    return Held(why, celsius, _known(card, curve), _since(run, place))
 
 
 def _since(run: Run, place: str) -> datetime:

@@ -142,7 +142,7 @@ def _looks(scene: Scene) -> Iterable[Due]:
 def look_hours(view: forecasts.StripView, group: Group) -> tuple[datetime, ...]:
     """The looks of a group: from the earliest hour on, two more after the latest, closer once eggs run."""
     hours: list[datetime] = []
-    at = view.window.earliest
+    at = view.looks_from
     while at <= view.window.latest:
         hours.append(at)
         at += view.look_every

@@ -107,7 +107,8 @@ class NightPlan:
 
 @dataclass(frozen=True, slots=True)
 class StripForecast:
-    """The window of a group. `nest` forecasts speak of eggs on the mat, not of stripping."""
+    """The window of a group. `nest` forecasts speak of eggs on the mat, not of stripping. `next_look_at` is
+    there where looks had begun while it was on hold, and go on."""
 
     kind: ClassVar[str] = "strip-forecast"
     run: int
@@ -134,6 +135,7 @@ class StripForecast:
     echo: bool = False
     wide: bool = False
     rest: tuple[str, ...] = ()
+    next_look_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -91,19 +91,31 @@ def forecast_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView)
         basis=window.basis,
         mark=window.mark,
         wide=window.wide,
+        next_look_at=_next_look(talk, group, view) if view.looks_from < window.earliest else None,
     )
+
+
+def _next_look(talk: Talk, group: Group, view: forecasts.StripView) -> datetime | None:
+    return min((at for at in reminders.look_hours(view, group) if at > talk.desk.now), default=None)
 
 
 def hold_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView) -> Hold:
     """Why there is no promise, at what water there will be, and when the water is asked again."""
     held = view.held
     assert held is not None
-    ask_again = held.since + reminders.WATER_AGAIN
-    while ask_again <= talk.desk.now:
-        ask_again += reminders.WATER_AGAIN
-    return Hold(
-        run.number, talk.group_called(run, group), held.why, held.celsius, held.resume_when, ask_again
-    )
+    called = talk.group_called(run, group)
+    return Hold(run.number, called, held.why, held.celsius, held.resume_when, water_asked_at(talk, run))
+
+
+def water_asked_at(talk: Talk, run: Run) -> datetime | None:
+    """When the bot next asks the water of a run on hold; `None` where it asks no more."""
+    series = _planned(talk, run).get(StepKey("check-water"))
+    coming = [bell.due_at for bell in series.bells] if series else []
+    return min((at for at in coming if at > talk.desk.now), default=None)
+
+
+def _planned(talk: Talk, run: Run) -> reminders.Plan:
+    return reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)
 
 
 def _wants_water(talk: Talk, run: Run, group: Group) -> bool:
@@ -181,10 +193,9 @@ def say_next(
 
 def next_bell(talk: Talk, run: Run) -> tuple[StepKey | None, datetime | None]:
     """The run's next bell; the evening line and the closing are no bells here."""
-    planned = reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)
     coming = [
         (bell.due_at, key)
-        for key, series in planned.items()
+        for key, series in _planned(talk, run).items()
         if key.step not in NO_BELLS
         for bell in series.bells
         if bell.due_at >= talk.desk.now

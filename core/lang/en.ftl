@@ -159,9 +159,18 @@ plan-alarm = Set your phone alarm for { $at } too.
 
 injected-echo = Injected{ $who } { $at }, right?
 injected-rest = Not injected yet: { $tags }.
-strip-forecast-stripped = First look { $look }. Most give { $most_from }-{ $most_to }. After { $latest } unlikely.
-strip-forecast-nest = Eggs on the mat most often { $most_from }-{ $most_to }. First look, from outside, { $look }. After { $latest } unlikely.
-strip-forecast-hapa = Eggs in the hapa most often { $most_from }-{ $most_to }. First look, from outside, { $look }. After { $latest } unlikely.
+strip-forecast-stripped = { $going ->
+    [yes] Looks go on, next { $look }.
+   *[no] First look { $look }.
+} Most give { $most_from }-{ $most_to }. After { $latest } unlikely.
+strip-forecast-nest = Eggs on the mat most often { $most_from }-{ $most_to }. { $going ->
+    [yes] Looks go on, next { $look }.
+   *[no] First look, from outside, { $look }.
+} After { $latest } unlikely.
+strip-forecast-hapa = Eggs in the hapa most often { $most_from }-{ $most_to }. { $going ->
+    [yes] Looks go on, next { $look }.
+   *[no] First look, from outside, { $look }.
+} After { $latest } unlikely.
 forecast-rough = Rough: few reports for this, so the span is wide.
 water-measured = Water { $celsius } C.
 water-guessed = Water { $celsius } C, as guessed.

@@ -170,10 +170,11 @@ def strip_forecast(v: Voice, fact: StripForecast) -> list[str]:
         blocks.append(v.say("injected-echo", at=v.time(fact.final_injection_at), who=who))
     if fact.rest:
         blocks.append(v.say("injected-rest", tags=v.names(fact.rest)))
-    hours = (fact.first_look_at, fact.most_from_at, fact.most_to_at, fact.latest_at)
+    hours = (fact.next_look_at or fact.first_look_at, fact.most_from_at, fact.most_to_at, fact.latest_at)
     look, most_from, most_to, latest = v.times(hours)
     window = v.say(
         f"strip-forecast-{fact.way}",
+        going=yes(fact.next_look_at),
         look=look,
         most_from=most_from,
         most_to=most_to,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tests.bot.playing import Night, at, bells, minutes_between, newest, of_kind, played
+from tests.bot.playing import Night, Transcript, at, bells, minutes_between, newest, of_kind, played
 
 HOURS = ("strip_at", "first_look_at", "most_from_at", "most_to_at")
 
@@ -45,3 +45,56 @@ def test_an_hour_to_strip_is_reckoned_with_the_coolest_tank(tmp_path: Path) -> N
     night = Night()("17:00", "catfish tank 1 f 2.4 m 1.9")("17:01", "tank 2 f 2.6")
     said = played(night("17:02", "tank 1 29, tank 2 25")("17:03", "strip at 16:00 tomorrow").lines, tmp_path)
     assert abs(minutes_between(newest(said, "inject-plan")["strip_at"], at("2 16:00"))) <= 15
+
+
+# On hold --------------------------------------------------------------------------------------------------
+
+
+def injected() -> Night:
+    return Night()("17:00", "catfish f 2.4 m 1.9")("18:00", "injected")("18:01", "water 27")
+
+
+def looks(said: Transcript) -> list[str]:
+    return [line["at"] for line in bells(said, "check-females") if line["reminder"]["attempt"] == 1]
+
+
+def test_the_cold_is_said_once_and_each_later_reading_is_kept(tmp_path: Path) -> None:
+    night = injected()("23:00", "water 14")("23:30", "water 13.5")("23:40", "water 27")("23:50", "water 13")
+    said = played(night("23:55", "what next").lines, tmp_path)
+    assert [hold["celsius"] for hold in of_kind(said, "hold")] == [14, 13]
+    kept = newest(said, "noted")
+    assert (kept["celsius"], kept["next_step"], kept["next_at"]) == (13.5, "check-water", at("2 03:30"))
+
+
+def test_the_water_is_promised_to_be_asked_only_while_it_is(tmp_path: Path) -> None:
+    """Six askings, four hours apart; the group is still on hold after that."""
+    night = injected()("19:00", "water 14").until("2 20:30")("2 20:40", "what time to strip?")
+    said = played(night.lines, tmp_path)
+    asked = [line for line in bells(said, "check-water") if line["reminder"]["attempt"] == 1]
+    assert len(asked) == 6
+    assert [hold["ask_again_at"] for hold in of_kind(said, "hold")] == [at("23:00"), None]
+
+
+def test_looks_that_had_begun_on_hold_go_on_when_the_water_is_back(tmp_path: Path) -> None:
+    night = injected()("23:00", "water 14").until("2 04:10")("2 04:30", "water 27").until("2 07:30")
+    said = played(night.lines, tmp_path)
+    view = newest(said, "strip-forecast")
+    assert view["next_look_at"] == at("2 05:00") < view["first_look_at"]
+    assert [each for each in looks(said) if each > at("2 04:30")] == [
+        at(f"2 0{hour}:00") for hour in (5, 6, 7)
+    ]
+
+
+def test_looks_that_had_not_begun_wait_for_the_new_window(tmp_path: Path) -> None:
+    night = injected()("19:00", "water 14")("22:00", "water 27").until("2 10:00")
+    said = played(night.lines, tmp_path)
+    view = newest(said, "strip-forecast")
+    assert view["next_look_at"] is None
+    assert looks(said)[0] == view["first_look_at"]
+
+
+def test_water_that_was_mended_is_taken_to_stay_so(tmp_path: Path) -> None:
+    """A whole day in the cold: the next one is not taken to be as cold at every hour."""
+    night = injected()("19:00", "water 14").until("2 20:30")("2 21:00", "water 27")
+    view = newest(played(night.lines, tmp_path), "strip-forecast")
+    assert minutes_between(at("2 21:00"), view["likely_at"]) < 10 * 60

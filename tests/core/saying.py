@@ -684,6 +684,8 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "night, two alarms", _but(NIGHT, alarms=(at("22:25"), at("04:40", 1)))
     yield from _orders()
     yield "forecast", FORECAST
+    for way in ("stripped", "nest", "hapa"):
+        yield f"forecast, looks go on, {way}", _but(FORECAST, way=way, next_look_at=at("03:00", 1))
     yield "forecast of some", _but(FORECAST, tags=("F2",), rest=("F1", "M1"))
     yield "forecast, nest", _but(FORECAST, way="nest", celsius=22.5, celsius_source="measured", echo=False)
     yield "forecast, hapa", _but(FORECAST, way="hapa", celsius_source="guessed", wide=True, called="tank 2")
