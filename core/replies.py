@@ -75,7 +75,8 @@ class WaterOutside:
 class InjectPlan:
     """One proposal. `strip_at` is the likely hour (in a nest: of the eggs), `priming_at` the first of the
     `primings`. `awake` are the steps that fall into the hours of sleep, with their hours. Where the water is
-    `outside` what the card knows, all hours behind the injection are `None`."""
+    `outside` what the card knows, all hours behind the injection are `None`. `no_earlier`: an earlier hour
+    was asked for, and there is none."""
 
     kind: ClassVar[str] = "inject-plan"
     run: int
@@ -90,6 +91,7 @@ class InjectPlan:
     primings: tuple[datetime, ...] = ()
     awake: tuple[PlanTime, ...] = ()
     outside: WaterOutside | None = None
+    no_earlier: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -512,30 +512,41 @@ def start(talk: Talk, said: say.StartRun) -> None:
 def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
     """An hour at which eggs should run while people are awake, or the one before moved by `minutes`."""
     before = run.planned.final_at if run.planned else None
-    if minutes and before:
-        soonest = forecasts.later_quarter(talk.desk.now + forecasts.lead(talk.card(run), run.preparation))
-        final_at = max(before + timedelta(minutes=minutes), soonest)
-    else:
-        final_at = _good_hour(talk, run)
-    talk.tell(run.number, Planned(final_at, agreed=False))
-    say_plan(talk, talk.run(run.number))
+    if not (minutes and before):
+        talk.tell(run.number, Planned(_good_hour(talk, run), agreed=False))
+        say_plan(talk, talk.run(run.number))
+        return
+    soonest = forecasts.later_quarter(talk.desk.now + forecasts.lead(talk.card(run), run.preparation))
+    wanted = before + timedelta(minutes=minutes)
+    talk.tell(run.number, Planned(max(wanted, soonest), agreed=False))
+    say_plan(talk, talk.run(run.number), no_earlier=wanted < soonest)
 
 
 def _good_hour(talk: Talk, run: Run) -> datetime:
-    """The first hour, by halves from soon on, at which looks and eggs fall where people are awake."""
+    """The first hour, by halves of the next day, at which looks and eggs fall where people are awake and no
+    needle of several into sleep; where there is none, the first with the least of that."""
     first = forecasts.later_quarter(
         talk.desk.now + HALF_HOUR + forecasts.lead(talk.card(run), run.preparation)
     )
     first += timedelta(minutes=-first.minute % 30)
-    for halves in range(48):
+    best, least = first, _trouble(talk, run, first)
+    for halves in range(1, 48):
+        if not least:
+            break
         at = first + halves * HALF_HOUR
-        try:
-            window = _window(talk, run, at)
-        except NoFigure:
-            return first
-        if (window is None or awake(talk, window)) and not _shots_at_night(talk, run, at):
-            return at
-    return first
+        if (trouble := _trouble(talk, run, at)) < least:
+            best, least = at, trouble
+    return best
+
+
+def _trouble(talk: Talk, run: Run, final_at: datetime) -> int:
+    """How much of a night falls into sleep: eggs weigh more than a needle."""
+    try:
+        window = _window(talk, run, final_at)
+    except NoFigure:
+        window = None
+    asleep = window is not None and not awake(talk, window)
+    return 2 * asleep + _shots_at_night(talk, run, final_at)
 
 
 def _window(talk: Talk, run: Run, final_at: datetime) -> timing.Window | None:
@@ -561,8 +572,9 @@ def awake(talk: Talk, window: timing.Window) -> bool:
     return AWAKE_FROM <= talk.hour(window.earliest) <= talk.hour(window.most_to) <= AWAKE_TO
 
 
-def say_plan(talk: Talk, run: Run) -> None:
-    """The proposal: inject at, first look at; yes, earlier, later, or injected now."""
+def say_plan(talk: Talk, run: Run, *, no_earlier: bool = False) -> None:
+    """The proposal: inject at, first look at; yes, earlier, later, or injected now. `no_earlier`: an earlier
+    hour was asked for than there is."""
     if run.planned is None:
         return
     final_at = run.planned.final_at
@@ -586,6 +598,7 @@ def say_plan(talk: Talk, run: Run) -> None:
         primings=primings,
         awake=tuple(_in_the_night(talk, run, final_at, window)),
         outside=water_outside(talk, run),
+        no_earlier=no_earlier,
     )
     talk.expect("plan", run.number)
     talk.say(

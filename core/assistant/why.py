@@ -209,7 +209,7 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
         case InjectPlan(outside=WaterOutside()):
             return _hold(talk, figure)
         case InjectPlan() as fact:
-            return _plan(talk, figure, fact.final_at)
+            return _plan(talk, figure, fact)
         case NightPlan() as fact:
             return _night(talk, figure, fact)
         case StripForecast() as fact:
@@ -319,11 +319,12 @@ def _given(talk: Talk, fact: Given) -> Reason:
 # Hours of the night
 
 
-def _plan(talk: Talk, figure: Figured, final_at: datetime) -> Reason:
+def _plan(talk: Talk, figure: Figured, fact: InjectPlan) -> Reason:
     run = run_of(talk, figure.run)
     if run is None:
         return _over(figure)
-    return joined(of_plan(talk, run, final_at), ours(reason("plan", "hour-free")))
+    free = reason("plan", "hour-yours" if fact.awake else "hour-free")
+    return joined(of_plan(talk, run, fact.final_at), ours(free))
 
 
 def _night(talk: Talk, figure: Figured, fact: NightPlan) -> Reason:

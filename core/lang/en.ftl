@@ -149,6 +149,7 @@ inject-plan-stripped = { $prime }Inject { $at }, first look { $look }. OK?
 inject-plan-nest = { $prime }Inject { $at }, eggs on the mat most often { $most_from }-{ $most_to }. OK?
 inject-plan-hapa = { $prime }Inject { $at }, eggs most often { $most_from }-{ $most_to }. OK?
 inject-plan-held = { $prime }Inject { $at } all the same?
+inject-plan-no-earlier = No earlier hour is left.
 inject-plan-prime = Prime { $at }.
 inject-plan-awake = Somebody must be awake: { $hours }.
 
@@ -750,6 +751,7 @@ since-fertilise = from the milt
 since-strip = from the stripping
 since-check-nest = from eggs seen
 reason-hour-free = The hour is yours to choose: mine lets you sleep.
+reason-hour-yours = The hour is yours to choose.
 reason-alarm = Alarms { $before } min before the first look, and before a needle in the hours of sleep.
 reason-hold = They bear { $borne_low }-{ $borne_high } C. Hours were reported at { $low }-{ $high } C; I go { $beyond } C further, and ask the water every { $again } h.
 reason-count-before = Count { $count } h { $since }.

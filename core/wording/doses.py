@@ -121,26 +121,21 @@ def _plus(v: Voice, parts: list[str]) -> str:
 
 
 def inject_plan(v: Voice, fact: InjectPlan) -> list[str]:
-    if fact.first_look_at is None or fact.most_from_at is None or fact.most_to_at is None:
-        bare = v.say("inject-plan-held", prime=_primings(v, fact), at=v.time(fact.final_at))
-        return [*outside(v, fact.outside), bare, *_awake(v, fact)]
-    look, most_from, most_to = v.times((fact.first_look_at, fact.most_from_at, fact.most_to_at))
-    return [
-        v.say(
-            f"inject-plan-{fact.way}",
-            prime=_primings(v, fact),
-            at=v.time(fact.final_at),
-            look=look,
-            most_from=most_from,
-            most_to=most_to,
-        ),
-        *_awake(v, fact),
-    ]
-
-
-def _primings(v: Voice, fact: InjectPlan) -> str:
-    hours = fact.primings or ((fact.priming_at,) if fact.priming_at else ())
-    return v.say("inject-plan-prime", at=v.names(v.times(hours))) + " " if hours else ""
+    """The hours of a line are written in the order in which they stand in it: a day is named once."""
+    primings = fact.primings or ((fact.priming_at,) if fact.priming_at else ())
+    eggs = (fact.first_look_at,) if fact.way == "stripped" else (fact.most_from_at, fact.most_to_at)
+    known = [at for at in eggs if at is not None]
+    hours = v.times((*primings, fact.final_at, *known))
+    *primed, final = hours[: len(primings) + 1]
+    named = ("look",) if fact.way == "stripped" else ("most_from", "most_to")
+    plan = v.say(
+        f"inject-plan-{fact.way}" if known else "inject-plan-held",
+        prime=v.say("inject-plan-prime", at=v.names(primed)) + " " if primed else "",
+        at=final,
+        **dict(zip(named, hours[len(primings) + 1 :], strict=False)),
+    )
+    no_earlier = [v.say("inject-plan-no-earlier")] * fact.no_earlier
+    return [*no_earlier, *outside(v, fact.outside), plan, *_awake(v, fact)]
 
 
 def _awake(v: Voice, fact: InjectPlan) -> list[str]:
@@ -170,12 +165,16 @@ def strip_forecast(v: Voice, fact: StripForecast) -> list[str]:
         blocks.append(v.say("injected-echo", at=v.time(fact.final_injection_at), who=who))
     if fact.rest:
         blocks.append(v.say("injected-rest", tags=v.names(fact.rest)))
-    hours = (fact.next_look_at or fact.first_look_at, fact.most_from_at, fact.most_to_at, fact.latest_at)
-    look, most_from, most_to, latest = v.times(hours)
+    look = fact.next_look_at or fact.first_look_at
+    most = (fact.most_from_at, fact.most_to_at)
+    if fact.way == "stripped":
+        at, most_from, most_to, latest = v.times((look, *most, fact.latest_at))
+    else:  # in the order of the line: a day is named once
+        most_from, most_to, at, latest = v.times((*most, look, fact.latest_at))
     window = v.say(
         f"strip-forecast-{fact.way}",
         going=yes(fact.next_look_at),
-        look=look,
+        look=at,
         most_from=most_from,
         most_to=most_to,
         latest=latest,

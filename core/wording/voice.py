@@ -151,21 +151,32 @@ class Voice(Tongue):
         morning_after = local.date() == seen.date() + DAY and local.hour < NOON <= seen.hour
         if local.date() == seen.date() or morning_after or -NIGHT <= local - seen <= timedelta(0):
             return format_datetime(local, "HH:mm", locale=self.locale)
-        if abs(local - seen) <= DATE_BEYOND:
+        return self.dated(at, seen)
+
+    def dated(self, at: datetime, seen_from: datetime | None = None) -> str:
+        """HH:MM with its weekday, the date where a weekday is not plain from `seen_from`."""
+        local = at.astimezone(self.zone)
+        if abs(at - (seen_from or self.now)) <= DATE_BEYOND:
             return format_datetime(local, "EEE HH:mm", locale=self.locale)
         return f"{self.day(local.date())} {format_datetime(local, 'HH:mm', locale=self.locale)}"
 
     def times(self, hours: Iterable[datetime]) -> list[str]:
         """Hours in a row: the day is named where it changes from one to the next, and once more than a day
-        lies between, since the same hour comes again."""
+        lies between, since the same hour comes again.
+
+        A plain day is named too behind a named one, and where the row goes back to it.
+        """
         said: list[str] = []
         listed = list(hours)
         named: set[date] = set()
         for n, at in enumerate(listed):
             day = self._date(at)
-            same_day = n > 0 and day == self._date(listed[n - 1])
+            before = self._date(listed[n - 1]) if n else day
             again = at - min(self.now, listed[0]) >= DAY and day not in named
-            said.append(self.time(at, at if same_day and not again else None))
+            if day < before or (day != before and before in named):
+                said.append(self.dated(at))
+            else:
+                said.append(self.time(at, at if n and day == before and not again else None))
             if said[-1] != self.time(at, at):
                 named.add(day)
         return said

@@ -132,3 +132,15 @@ def test_millilitres_without_a_vial_make_no_amount(tmp_path: Path) -> None:
     assert of_kind(said, "course") == []
     (doubt,) = bells(said, "inject")[-1]["facts"]["doubts"]
     assert (doubt["code"], doubt["given"], doubt["total"]) == ("unknown", None, None)
+
+
+def test_an_hour_earlier_than_there_is_is_said_so(tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish f 2.4 m 1.9")("17:01", "inject at 17:45").tap("17:02", "earlier")
+    said = played(night.tap("17:03", "earlier").tap("17:04", "later").lines, tmp_path)
+    plans = of_kind(said, "inject-plan")
+    assert [(plan["final_at"], plan["no_earlier"]) for plan in plans] == [
+        (at("17:45"), False),
+        (at("17:15"), False),
+        (at("17:15"), True),
+        (at("17:45"), False),
+    ]

@@ -678,6 +678,7 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     )
     over = {"coming": 0.0, "next_at": None, "next_step": "", "given": 5000.0, "total_per_kg": 5000.0}
     yield "course, over range", _but(PRIMED, code="over-range", **over)
+    yield "proposal, no earlier", _but(INJECT_PLAN, no_earlier=True)
     yield "proposal, nest", _but(INJECT_PLAN, way="nest")
     yield "proposal, hapa", _but(INJECT_PLAN, way="hapa", called="the rohu")
     yield "night", NIGHT
