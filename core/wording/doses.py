@@ -22,7 +22,7 @@ SAID_IN_THE_LINES = ("male-optional", "strength-assumed")
 def dose_sheet(v: Voice, fact: DoseSheet) -> list[str]:
     blocks = [_head(v, fact), *(dose_line(v, line, _optional(fact, line)) for line in fact.fish)]
     if fact.total_ml is not None and fact.draw_ml is not None:
-        blocks.append(v.say("dose-total", total=v.number(fact.total_ml), draw=v.number(fact.draw_ml)))
+        blocks.append(v.say("dose-total", total=v.ml(fact.total_ml), draw=v.ml(fact.draw_ml)))
     elif fact.total is not None and fact.make is not None:
         total, make = (_amount(v, amount, fact.unit) for amount in (fact.total, fact.make))
         blocks.append(v.say("dose-total-amount", total=total, make=make))
@@ -41,7 +41,7 @@ def _head(v: Voice, fact: DoseSheet) -> str:
             return v.say("dose-head-bare", species=species, preparation=preparation)
         dose = _amount(v, fact.per_kg, fact.unit)
         return v.say("dose-head-plain", species=species, preparation=preparation, dose=dose)
-    per_kg = "" if fact.ml_per_kg is None else " " + v.say("dose-per-kg", ml=v.number(fact.ml_per_kg))
+    per_kg = "" if fact.ml_per_kg is None else " " + v.say("dose-per-kg", ml=v.ml(fact.ml_per_kg))
     return v.say(
         "dose-head",
         species=species,
@@ -97,20 +97,20 @@ def _substance(v: Voice, shot: DoseShot) -> str:
     known = _amount(v, shot.amount, shot.unit)
     if shot.blocker_mg is None:
         return known
-    return _plus(v, [known, v.say("dose-blocker", mg=v.number(shot.blocker_mg))])
+    return _plus(v, [known, v.say("dose-blocker", mg=v.amount(shot.blocker_mg))])
 
 
 def _amount(v: Voice, amount: float, unit: str) -> str:
-    return v.say("amount", amount=v.number(amount, 3 if amount < 1 else 2), unit=v.unit(unit))
+    return v.say("amount", amount=v.amount(amount), unit=v.unit(unit))
 
 
 def _ml(v: Voice, ml: float | None, drawn: float | None) -> str:
     """What to draw stands first; what was calculated beside it, where the syringe cannot show it."""
     if ml is None:
         return ""
-    if drawn is None or v.number(drawn) == v.number(ml):
-        return v.say("dose-ml", ml=v.number(ml))
-    return v.say("dose-ml-drawn", ml=v.number(ml), drawn=v.number(drawn))
+    if drawn is None or v.ml(drawn) == v.ml(ml):
+        return v.say("dose-ml", ml=v.ml(ml))
+    return v.say("dose-ml-drawn", ml=v.ml(ml), drawn=v.ml(drawn))
 
 
 def _plus(v: Voice, parts: list[str]) -> str:
@@ -189,9 +189,9 @@ def water(v: Voice, celsius: float, source: WaterSource) -> str:
 
 def course(v: Voice, fact: Course) -> list[str]:
     """All shots together: so far, with what is to come, and the range."""
-    given, coming, total = (v.number(each) for each in (fact.given, fact.coming, fact.total_per_kg))
+    given, coming, total = (v.amount(each) for each in (fact.given, fact.coming, fact.total_per_kg))
     values = {"given": given, "coming": coming, "total": total, "unit": v.unit(fact.unit)}
-    span = {"low": v.number(fact.low), "high": v.number(fact.high), "who": v.who(fact.tags)}
+    span = {"low": v.amount(fact.low), "high": v.amount(fact.high), "who": v.who(fact.tags)}
     blocks = [v.say("course-to-come" if fact.coming else "course-over", **values, **span)]
     if fact.code:
         blocks.append(v.coded("course", fact.code))
@@ -216,10 +216,10 @@ def doubt(v: Voice, told: CourseDoubt) -> str:
         told.code,
         tag=told.tag,
         unit=v.unit(told.unit),
-        low=v.number(told.low),
-        high=v.number(told.high),
-        given="" if told.given is None else v.number(told.given),
-        total="" if told.total is None else v.number(told.total),
+        low=v.amount(told.low),
+        high=v.amount(told.high),
+        given="" if told.given is None else v.amount(told.given),
+        total="" if told.total is None else v.amount(told.total),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta, tzinfo
@@ -13,6 +14,8 @@ from babel.numbers import format_decimal
 from core.records import Mark, Preparation, Strength
 from core.wording.texts import Texts, Value
 
+FIGURES = 3
+MOST_OFF = 0.05
 NOON = 12
 DAY, NIGHT = timedelta(days=1), timedelta(hours=12)
 DATE_BEYOND = timedelta(days=6)
@@ -59,6 +62,20 @@ class Tongue:
 
     def whole(self, value: float) -> str:
         return self.number(value, 0)
+
+    def amount(self, value: float) -> str:
+        """Active substance, alone or per kg: three figures, since no scale, label or weighing knows more."""
+        if not value:
+            return self.number(value)
+        decimals = FIGURES - 1 - math.floor(math.log10(abs(value)))
+        return self.number(round(value, decimals), max(decimals, 0))
+
+    def ml(self, value: float) -> str:
+        """mL to 0.01; a small volume with as many decimals as it takes to be no more than 5 % off."""
+        decimals = 2
+        while value and abs(round(value, decimals) - value) > MOST_OFF * abs(value):
+            decimals += 1
+        return self.number(value, decimals)
 
     def kg(self, value: float) -> str:
         return self.number(value, 2 if value >= 1 else 3)

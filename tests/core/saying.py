@@ -149,7 +149,8 @@ def numbers_not_in_facts(text: str, facts: object, zone: tzinfo = UTC) -> list[s
     """Figures of an English text that are no fact: should be empty.
 
     `facts` are records, or the JSON of a transcript, whose times bear their own offset. A figure may be
-    rounded, a time is HH:MM (or the day) of a fact's time, "2 h 10 min" is a fact's minutes.
+    rounded, also to three figures; a time is HH:MM (or the day) of a fact's time, "2 h 10 min" is a fact's
+    minutes.
     """
     leaves = list(_leaves(facts))
     times = [each.astimezone(zone) for each in leaves if isinstance(each, datetime)]
@@ -216,7 +217,8 @@ def _spans(minutes: float) -> set[str]:
 def _is_fact(found: str, numbers: list[float]) -> bool:
     plain = found.replace(",", "")
     decimals = len(plain.partition(".")[2])
-    return any(abs(float(plain) - each) <= 0.5 * 10**-decimals + 1e-9 for each in numbers)
+    near = any(abs(float(plain) - each) <= 0.5 * 10**-decimals + 1e-9 for each in numbers)
+    return near or any(float(plain) == float(f"{each:.3g}") for each in numbers)
 
 
 # Samples ------------------------------------------------------------------------------------------------

@@ -75,6 +75,9 @@ LONG_KINDS = {
 LONG_STEPS = {"get-ready", "fertilise", "inject", "prime"}
 
 
+VOICE = Voice(Texts({"en": FTL}), "en", ZONE, EVENING)
+
+
 def say(reply: Reply, now: datetime = EVENING) -> str:
     return WORDING.say(reply, lang="en", zone=ZONE, now=now)
 
