@@ -14,6 +14,7 @@ from typing import ClassVar, Literal
 from core.records import (
     BathHabit,
     CountOf,
+    DoseUnit,
     IodineBasis,
     Preparation,
     Quality,
@@ -51,7 +52,7 @@ class Weigh:
 
 @dataclass(frozen=True, slots=True)
 class Prepared:
-    """What is injected: "pituitary", "we use hCG"."""
+    """What is injected, or was: "pituitary", "we use hCG", "it was hCG"."""
 
     kind: ClassVar[str] = "preparation"
     preparation: Preparation
@@ -74,6 +75,8 @@ class Temperature:
 
 @dataclass(frozen=True, slots=True)
 class Injection:
+    """A needle that was given: `ml` into each fish, or `per_kg` of active substance, counted in `unit`."""
+
     kind: ClassVar[str] = "injected"
     which: Which | None = None
     at: str | None = None
@@ -85,6 +88,9 @@ class Injection:
     place: str | None = None
     group: str | None = None
     run: str | None = None
+    preparation: Preparation | None = None
+    per_kg: float | None = None
+    unit: DoseUnit | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +103,8 @@ class EggsTold:
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """Eggs of females; `not_ready` may hold `None` for "the rest", `none` is final."""
+    """Eggs of females; `not_ready` may hold `None` for "the rest", `none` is final, unless its words are such
+    as also say "not yet": "no eggs"."""
 
     kind: ClassVar[str] = "stripped"
     eggs: tuple[EggsTold, ...] = ()
@@ -109,6 +116,7 @@ class Strip:
     place: str | None = None
     group: str | None = None
     run: str | None = None
+    perhaps_not_yet: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +175,8 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Finished:
-    """A bare "done": it belongs to the one bell ringing or replied to."""
+    """A bare "done": it belongs to the one bell ringing or replied to. `well`: said was only that all is
+    well, which is an answer to no other bell than one that asks after it."""
 
     kind: ClassVar[str] = "done"
     at: str | None = None
@@ -175,6 +184,7 @@ class Finished:
     key: StepKey | None = None
     run_number: int | None = None
     place: str | None = None
+    well: bool = False
 
 
 @dataclass(frozen=True, slots=True)

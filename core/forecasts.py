@@ -20,7 +20,8 @@ from core.timing import BEYOND, HOUR, LAST_LOOKS, MINUTE
 
 QUARTER = 15 * MINUTE
 DAY = 24 * HOUR
-RUNNING_LOOKS = 2 * QUARTER
+HALF_HOUR = 2 * QUARTER
+RUNNING_LOOKS = HALF_HOUR
 _QUARTER_SECONDS = QUARTER.total_seconds()
 _ANY_HOUR = datetime(2000, 1, 1, tzinfo=UTC)
 
@@ -163,6 +164,18 @@ def lead(card: Card, preparation: Preparation) -> timedelta:
     """From the first injection of the usual scheme to the final one."""
     scheme = planned_shots(card, preparation, _ANY_HOUR)
     return scheme[-1].at - scheme[0].at
+
+
+def half_before(at: datetime) -> datetime:
+    """The half hour at or before."""
+    return at - timedelta(seconds=at.timestamp() % HALF_HOUR.total_seconds())
+
+
+def first_final(card: Card, preparation: Preparation, now: datetime) -> datetime:
+    """The first half hour at which a final injection can be: the usual scheme begins half an hour from now,
+    which is for getting ready."""
+    at = now + HALF_HOUR + lead(card, preparation)
+    return at if at == half_before(at) else half_before(at) + HALF_HOUR
 
 
 # Windows --------------------------------------------------------------------------------------------------

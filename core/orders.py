@@ -13,7 +13,15 @@ from typing import Literal
 
 from core import dosing, timing
 from core.errors import NoFigure
-from core.forecasts import QUARTER, ComingShot, earlier_quarter, later_quarter, lead, planned_shots
+from core.forecasts import (
+    HALF_HOUR,
+    ComingShot,
+    earlier_quarter,
+    first_final,
+    half_before,
+    later_quarter,
+    planned_shots,
+)
 from core.records import FishWeight, Mark, Preparation, Strength
 from core.species import Card, Figure, weakest
 from core.timing import HOUR
@@ -33,7 +41,6 @@ RULE_MARK: Mark = "from memory"
 READY_HOUR = 8
 """By this hour of the wanted day the larvae are to be there: a rule of our own too."""
 
-HALF_HOUR = 2 * QUARTER
 DAY_OF_HALVES = 48
 KG_STEP, ML_STEP = 0.01, 0.1
 
@@ -325,8 +332,8 @@ def night_at(course: Course, final_at: datetime) -> Night:
 def last_night(course: Course, ready_by: datetime, now: datetime, trouble: Trouble) -> Night | None:
     """The injection that has the larvae ready by then: of the last day's half hours the one with the least
     trouble, the latest of equals. `None` where it is too late. Raises `NoFigure` as `night_at`."""
-    soonest = _soonest(course, now)
-    latest = _half_before(ready_by - _span(course, soonest))
+    soonest = first_final(course.card, course.preparation, now)
+    latest = half_before(ready_by - _span(course, soonest))
     halves = (latest - n * HALF_HOUR for n in range(DAY_OF_HALVES))
     nights = [night_at(course, at) for at in halves if at >= soonest]
     return min(nights, key=trouble, default=None)
@@ -334,20 +341,10 @@ def last_night(course: Course, ready_by: datetime, now: datetime, trouble: Troub
 
 def earliest_ready(course: Course, now: datetime) -> datetime:
     """When larvae would be ready, were the needle as soon as can be. Raises `NoFigure` as `night_at`."""
-    soonest = _soonest(course, now)
+    soonest = first_final(course.card, course.preparation, now)
     return soonest + _span(course, soonest)
 
 
 def _span(course: Course, final_at: datetime) -> timedelta:
     """From the needle until larvae are ready: in steady water the same from any half hour."""
     return night_at(course, final_at).ready_at - final_at
-
-
-def _soonest(course: Course, now: datetime) -> datetime:
-    """The first half hour at which the final injection can be, half an hour from now for getting ready."""
-    at = now + HALF_HOUR + lead(course.card, course.preparation)
-    return at if at == _half_before(at) else _half_before(at) + HALF_HOUR
-
-
-def _half_before(at: datetime) -> datetime:
-    return at - timedelta(seconds=at.timestamp() % HALF_HOUR.total_seconds())

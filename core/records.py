@@ -14,6 +14,7 @@ from typing import ClassVar, Literal
 Sex = Literal["f", "m"]
 Way = Literal["stripped", "nest", "hapa"]
 Preparation = Literal["premix", "pituitary", "hcg", "lhrha", "own"]
+DoseUnit = Literal["ug", "mg", "IU"]
 Which = Literal["priming", "resolving", "only"]
 Quality = Literal["even", "clumped", "watery", "blood", "whitish"]
 CountOf = Literal["all", "fertilised", "unknown"]
@@ -182,7 +183,8 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Injected:
-    """`tags` got an injection in one go: `drawn` by the sheet of that hour, or `ml` each where told."""
+    """`tags` got an injection in one go: `drawn` by the sheet of that hour, or `ml` each where told, or
+    `per_kg` of active substance, counted in `unit`."""
 
     kind: ClassVar[str] = "injected"
     group: str
@@ -191,6 +193,8 @@ class Injected:
     place: str | None = None
     ml: float | None = None
     drawn: tuple[Drawn, ...] = ()
+    per_kg: float | None = None
+    unit: DoseUnit | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -455,7 +459,7 @@ class Event:
 @dataclass(frozen=True, slots=True)
 class Shot:
     """One injection of one fish; `event` told it. `sheet_ml` and `sheet_amount` (in `unit`) are what the
-    sheet of that hour said."""
+    sheet of that hour said, `amount` (in `unit`) the active substance that was told instead."""
 
     n: int
     which: Which
@@ -466,6 +470,7 @@ class Shot:
     sheet_ml: float | None = None
     sheet_amount: float | None = None
     unit: str = ""
+    amount: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

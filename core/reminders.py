@@ -140,9 +140,14 @@ def _looks(scene: Scene) -> Iterable[Due]:
 
 
 def look_hours(view: forecasts.StripView, group: Group) -> tuple[datetime, ...]:
-    """The looks of a group: from the earliest hour on, two more after the latest, closer once eggs run."""
+    """The looks of a group: from the earliest hour on, two more after the latest, closer once eggs run. Those
+    that had begun on hold go on until then."""
     hours: list[datetime] = []
     at = view.looks_from
+    while at + view.look_every / 2 < view.window.earliest:
+        hours.append(at)
+        at += view.look_every
+    at = view.window.earliest
     while at <= view.window.latest:
         hours.append(at)
         at += view.look_every

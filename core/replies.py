@@ -23,9 +23,9 @@ from core.records import CountOf, EggsOf, FishWeight, Mark, RunState, Strength, 
 class DoseSheet:
     """Where no strength is known the `*_ml` are `None`, and `total` and `make` (with waste) are in `unit`.
 
-    `warnings`: `male-optional`, `one-male`, `no-male`, `no-female`, `sex-unknown`, `too-small`,
-    `big-volume`, `strength-assumed`, `under-range`, `over-range`, `rounding`, `vial-not-told`,
-    `no-dose-figure`, and which glands the figure is for.
+    `warnings`: `male-optional`, `no-male`, `no-male-figure`, `no-female`, `sex-unknown`, `too-small`,
+    `big-volume`, `strength-assumed`, `ratio-differs`, `under-range`, `over-range`, `rounding`,
+    `vial-not-told`, `no-dose-figure`, and the notes of the card's figures (which glands, which blocker).
     """
 
     kind: ClassVar[str] = "dose-sheet"
@@ -142,7 +142,8 @@ class StripForecast:
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """No forecast: the water left what the card knows. `why`: `too-cold`, `too-warm`, `outside-source`.
+    """No forecast of a group: the water left what the card knows. `why`: `too-cold`, `too-warm`,
+    `outside-source`. `lethal_celsius` is where eggs die on that side, where somebody told.
 
     `ask_again_at` is when the bot asks the water, `None` where it asks no more. `before` the injection there
     are no looks yet.
@@ -155,6 +156,8 @@ class Hold:
     celsius: float
     resume_when: tuple[float, float]
     ask_again_at: datetime | None
+    group: str = ""
+    lethal_celsius: float | None = None
     before: bool = False
 
 
@@ -455,6 +458,22 @@ class RipeSigns:
 
 
 @dataclass(frozen=True, slots=True)
+class RestTime:
+    """Days from the eggs of a female until she is spawned again; all `None` where nobody told.
+
+    `days` is the usual number, `None` where only a span is known.
+    """
+
+    kind: ClassVar[str] = "rest"
+    species: str
+    low_days: float | None
+    days: float | None
+    high_days: float | None
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class GivenShot:
     """`sheet_ml`: what the sheet said, where something else was told to have gone in."""
 
@@ -699,6 +718,7 @@ Fact = (
     | Result
     | Summary
     | RipeSigns
+    | RestTime
     | Course
     | Given
     | Noted

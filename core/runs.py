@@ -143,6 +143,11 @@ NO_BELLS = ("close", "all-well", "trial")
 LOOKS = ("check-females", "check-nest")
 
 
+def look_step(way: Way) -> str:
+    """How eggs are looked for: at the females, or from outside into nest and hapa."""
+    return "check-females" if way == "stripped" else "check-nest"
+
+
 def steps(way: Way) -> tuple[Step, ...]:
     """The steps of a way, in order, and those every run has."""
     return WAYS[way] + ALWAYS
@@ -392,10 +397,11 @@ def _injected(now: _Folding, event: Event, what: Injected) -> None:
     drawn = {each.tag: each for each in what.drawn}
     for tag in tags:
         fish, sheet = now.fish[tag], drawn.get(tag, Drawn(tag, None))
-        ml = what.ml if what.ml is not None else sheet.ml
+        amount = None if what.per_kg is None else what.per_kg * fish.kg
+        ml = what.ml if what.ml is not None else sheet.ml if amount is None else None
         shot = Shot(
             *(len(fish.shots) + 1, what.which, event.at, ml, event.by, event.id),
-            *(sheet.ml, sheet.amount, sheet.unit),
+            *(sheet.ml, sheet.amount, what.unit or sheet.unit, amount),
         )
         now.change(tag, shots=(*fish.shots, shot), group=what.group)
     final = None if what.which == "priming" else event.at
@@ -443,6 +449,9 @@ def _looked(now: _Folding, group: str, tags: Iterable[str], said_at: datetime) -
 
 
 def _not_yet(now: _Folding, event: Event, what: NotYet) -> None:
+    for tag in what.tags:
+        if tag in now.fish and now.fish[tag].state == "none":  # she is looked at again
+            now.change(tag, state="waiting", settled_at=None)
     _looked(now, what.group, what.tags or now.unsettled(what.group), event.said_at)
 
 

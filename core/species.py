@@ -204,7 +204,8 @@ class Card:
     room. `words` are what people call it, the likeliest first: of the cards that share a word, the one that
     has it further to the front is meant first. `eggs_per_ml` is of swollen eggs, for collecting by volume
     once they are firm, `firm_hours` after spawning. `gave_eggs_percent` is of injected females,
-    `hatched_percent` of all eggs: both only for reckoning an order.
+    `hatched_percent` of all eggs: both only for reckoning an order. `lethal_celsius` ends where eggs die, in
+    the cold and in the warmth; `rest_days` is how long a female rests after she gave eggs.
     """
 
     slug: str

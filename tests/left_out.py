@@ -3,7 +3,7 @@
 `python -m tests.left_out [--data DIR]` prints them and ends with 1 where a goal is missed. The source is left
 out of the whole card, the curves are fitted anew to what the others saw, and the card then answers as it
 always does, with the nearest curve where it has none of its own. What was recalled is predicted too, apart
-from the verdict.
+from the verdict, save one table that counts as a single figure (`ONE_FIGURE`).
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ WIDEST = 2.2  # latest over earliest; wider ones are pulled in from both ends
 AGREES = 0.15  # so far a card's curve may lie from what its own reports give
 # Water known to be none of the usual, or a clock from another injection: no curve is fitted to these reports.
 SAY_NOTHING = frozenset({"water-untold", "other-clock"})
-# Two tables that were recalled, and stand for the species all the same: one figure, by its median line.
+# Recalled tables that stand for their species all the same: each is one figure, by its median line.
 ONE_FIGURE = frozenset({"hogendoorn-vismans-1980"})
 
 Key = tuple[Hatching, Preparation | None, int | None]  # which curve of a card

@@ -51,7 +51,7 @@ __all__ = [
 
 HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Weigh: doses.weigh,
-    say.Prepared: doses.prepared,
+    say.Prepared: injecting.prepared,
     say.Temperature: water.temperature,
     say.Injection: hours.injection,
     say.Strip: bowls.stripped,

@@ -8,21 +8,33 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts
-from core.assistant.choosing import ECHO, batch_for, bell_for, belled, group_for, run_for
+from core.assistant.choosing import (
+    ECHO,
+    asking_after_well,
+    batch_for,
+    bell_for,
+    belled,
+    group_for,
+    latest_of_series,
+    run_for,
+)
 from core.assistant.collecting import collected_without_litres
 from core.assistant.injecting import echo_buttons, injected
 from core.assistant.looking import look_buttons, say_next_look, spawn_buttons, stripping_now
 from core.assistant.talk import AskFirst, Pin, Talk
-from core.assistant.windows import say_hatch_forecast, say_next
+from core.assistant.windows import say_coming, say_hatch_forecast, say_next
 from core.records import Fish, NotYet, Postponed, Run, StepDone, StepKey, StepSkipped
 from core.replies import Ask, Button, Noted, Refused, Reply
-from core.runs import LOOKS, answer_key, batch_of, fish_named, looks_open, step
+from core.runs import LOOKS, answer_key, batch_of, fish_named, look_step, looks_open, step
 
 
 def done(talk: Talk, said: say.Finished) -> None:
     """A bell's step is done; which one is asked where two ring. Without any, a planned injection may be
     meant.
     """
+    if said.well and said.key is None and not asking_after_well(talk):
+        _well(talk)
+        return
     at = talk.moment(said.at, said.minutes_ago)
     planned = [run for run in talk.live() if not run.groups and _needle_was_near(run, at)]
     if said.key is None and not belled(talk) and len(planned) == 1:
@@ -45,12 +57,27 @@ def done(talk: Talk, said: say.Finished) -> None:
         about = "fertilised" if key.step == "check-fertilised" else "hatched"
         talk.expect(about, run.number, key.batch)
         talk.say(Ask(about, "count-wanted", run.number, talk.called(run)))
-    elif key.step == "collect-eggs":
+    else:
+        _finished(talk, run, key, at)
+
+
+def _finished(talk: Talk, run: Run, key: StepKey, at: datetime) -> None:
+    """Its bell answered or its own word told, a step is done: of eggs the amount is asked."""
+    if key.step == "collect-eggs":
         collected_without_litres(talk, run, key, at)
     elif key.step == "strip":
         stripping_now(talk, say.StrippingNow(run.number, key.group))
     else:
         step_done(talk, run, key, at)
+
+
+def _well(talk: Talk) -> None:
+    """ "All fine", and no bell asked after it: the one that rings is no nearer its end, and is named."""
+    waiting = [each.bell.key.step for each in latest_of_series(belled(talk)) if each.next_at is not None]
+    if waiting:
+        talk.say(Noted("well", step=waiting[-1]))
+    else:
+        say_coming(talk)
 
 
 def _needle_was_near(run: Run, at: datetime) -> bool:
@@ -104,7 +131,7 @@ def _look_or_bell(talk: Talk, said: say.NotYetSaid) -> tuple[Run, StepKey]:
             looked = [pair for pair in looked if pair[1].place.lower() == said.place.lower()]
         if len(looked) == 1:
             run, group = looked[0]
-            return run, StepKey("check-females" if run.way == "stripped" else "check-nest", group=group.name)
+            return run, StepKey(look_step(run.way), group=group.name)
     return bell_for(talk, said.key, said.run_number, said)
 
 
@@ -134,13 +161,7 @@ def step_said(talk: Talk, said: say.StepSaid) -> None:
         )
     elif each.scope == "group":
         group = group_for(talk, run, said, place=said.place)
-    if said.step == "strip":
-        stripping_now(talk, say.StrippingNow(run.number, group))
-        return
-    if said.step == "collect-eggs":
-        collected_without_litres(talk, run, StepKey(said.step, batch=batch), at)
-        return
-    step_done(talk, run, StepKey(said.step, group, batch), at)
+    _finished(talk, run, StepKey(said.step, group, batch), at)
 
 
 def _is_near(run: Run, name: str) -> bool:

@@ -208,16 +208,20 @@ def _check_eggs(talk: Talk, run: Run, said: say.Strip) -> None:
 
 
 def _check_none_early(talk: Talk, run: Run, said: say.Strip) -> None:
-    """ "No eggs" of all of them while eggs may still come is most often "not yet": it is asked."""
-    open_groups = [group for group in run.groups if looks_open(run, group)]
-    if talk.sure or None not in said.none:
+    """ "No eggs" of all of them, or by a word that says "not yet" as well, while eggs may still come: it
+    is asked. Where another's eggs are told with it, she was pressed beside her."""
+    named = {fish.group for fish in fish_named(run, filter(None, said.none))}
+    meant = [group for group in run.groups if None in said.none or group.name in named]
+    open_groups = [group for group in meant if looks_open(run, group)]
+    if talk.sure or (None not in said.none and (said.eggs or not said.perhaps_not_yet)):
         return
     views = [strip_view(talk, run, group) for group in open_groups]
     latest = max((view.window.latest for view in views if view), default=None)
     if latest is not None and None not in views and talk.said_at < latest:
         none = Button("yes", say.Pick(said, run.number, sure=True), "none-yes")
-        not_yet = Button("not-yet", say.Strip(not_ready=said.none), "not-yet")
-        fact = Ask("none-early", "eggs-may-come", run.number, talk.called(run), at=latest)
+        not_yet = Button("not-yet", say.Strip(not_ready=(*said.none, *said.not_ready)), "not-yet")
+        tags = tuple(filter(None, said.none))
+        fact = Ask("none-early", "eggs-may-come", run.number, talk.called(run), tags=tags, at=latest)
         raise AskFirst(Reply(fact, (not_yet, none)))
 
 
@@ -374,7 +378,7 @@ def eggs_fact(talk: Talk, run: Run, batch: Batch) -> EggsTaken:
     card = talk.card(run)
     own = run.eggs_per_gram or talk.farm.eggs_per_gram
     figure = card.eggs_per_gram
-    usual = own or (None if figure is None else figure.usual or round((figure.low + figure.high) / 2))
+    usual = own or (None if figure is None else float(round(figure.usual_or_middle)))
     grams = [one.grams for one in batch.eggs if one.grams]
     known = len(grams) == len(batch.eggs)
     dry = batch.dry is not False

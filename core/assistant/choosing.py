@@ -5,16 +5,22 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timedelta
+from typing import TypeVar
 
 from core.assistant.talk import AskFirst, Talk
 from core.commands import Awaiting, Command, Finished, Injection, NotYetSaid, Pick, Reading, Snooze, Weigh
+from core.errors import HatchError
 from core.records import Batch, Fish, Group, Reminder, Run, StepKey
 from core.replies import Ask, Button, Reply
 from core.runs import LOOKS, batch_of, fish_of, group_of, looks_open, mothers, next_bowl, plain_tag
 from core.species import by_word
 
+Told = TypeVar("Told", bound=Command)
+
 Answering = Finished | NotYetSaid | Snooze
 PENDING = timedelta(hours=12)
+ASK_AFTER_WELL = ("check-brood", "care", "all-well", "get-ready")
+"""The bells that "all is well" answers; of any other step it tells nothing."""
 ECHO = timedelta(hours=3)
 """How long after its last ring a bare "done" may still be about a bell. Own judgement."""
 
@@ -116,6 +122,38 @@ def _no_species_yet(talk: Talk, said: Reading) -> AskFirst | None:
     )
 
 
+def word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
+    """The species that a spoken word fits, likeliest first."""
+    return tuple(card.slug for card in by_word(talk.knowledge.cards.values(), word)) if word else ()
+
+
+def species_for(
+    talk: Talk, said: Command, named: str | None, word: str | None, fits: Callable[[str], bool]
+) -> tuple[str, tuple[str, ...]]:
+    """The species named, else what its word fits, else what the farm spawned last; and what else it may be.
+
+    Of what the word fits the farm's own come first, then those that `fits` takes; else the cards' own order
+    stands. Asks a stranger; `said` waits for the answer. Raises `HatchError("unknown-species", species)`.
+    """
+    if named:
+        return named, ()
+    likely, own = word_fits(talk, word), farms_own(talk)
+    if word and not likely:
+        raise HatchError("unknown-species", species=word)
+    ranked = sorted(likely, key=lambda slug: (slug not in own, not fits(slug))) or own
+    if not ranked:
+        waits = pending(talk, "species", said)
+        raise AskFirst(Reply(Ask("species", "not-told"), species_buttons(talk)), waits)
+    return ranked[0], tuple(slug for slug in ranked[1:] if fits(slug))
+
+
+def waited(talk: Talk, form: type[Told], about: str) -> Told | None:
+    """What was told before and waits for the answer to `about`."""
+    awaited = talk.desk.awaiting
+    waiting = awaited.pending if awaited is not None and awaited.about == about else ()
+    return next((one for one in waiting if isinstance(one, form)), None)
+
+
 def species_buttons(talk: Talk) -> tuple[Button, ...]:
     """A button for each species there is a card of, the farm's own first."""
     return tuple(
@@ -133,7 +171,7 @@ def farms_own(talk: Talk) -> tuple[str, ...]:
 def _named(talk: Talk, runs: Sequence[Run], words: str | None, tags: Sequence[str]) -> list[Run]:
     chosen = list(runs)
     if words:
-        low, fitting = words.lower(), {card.slug for card in by_word(talk.knowledge.cards.values(), words)}
+        low, fitting = words.lower(), word_fits(talk, words)
         chosen = [
             run for run in chosen if run.species in fitting or low in [place.lower() for place in places(run)]
         ]
@@ -241,8 +279,7 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
     """The bell a bare "done" or "not yet" belongs to: the one pressed, replied to or ringing. Asks of two."""
     if key is not None and run_number is not None:
         return talk.run(run_number), key
-    live = {run.number for run in talk.live()}
-    rung = [reminder for reminder in latest_of_series(belled(talk)) if reminder.bell.run in live]
+    rung = asking_after_well(talk) if isinstance(said, Finished) and said.well else _rung(talk)
     if not isinstance(said, Snooze) and said.place:
         rung = [each for each in rung if _is_in(talk.run(each.bell.run), each.bell.key, said.place)] or rung
     if isinstance(said, NotYetSaid):
@@ -267,6 +304,18 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
         for place, each in enumerate(rung, 1)
     )
     raise AskFirst(Reply(Ask("which-bell", "several-bells"), buttons))
+
+
+def _rung(talk: Talk) -> list[Reminder]:
+    live = {run.number for run in talk.live()}
+    return [reminder for reminder in latest_of_series(belled(talk)) if reminder.bell.run in live]
+
+
+def asking_after_well(talk: Talk) -> list[Reminder]:
+    """The bells that asked whether all is well, and may still be answered so."""
+    return _still_ringing(
+        [each for each in _rung(talk) if each.bell.key.step in ASK_AFTER_WELL], talk.desk.said_at
+    )
 
 
 def _is_in(run: Run, key: StepKey, place: str) -> bool:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from core import commands as say
 from core import eggs, forecasts
-from core.assistant.choosing import batch_for, pending, run_for
+from core.assistant.choosing import batch_for, pending, run_for, waited
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import next_bell, say_hatch_forecast
 from core.records import Batch, Collected, Event, Lot, Mark, Retracted, Run, StepDone, StepKey
@@ -50,12 +50,8 @@ def _is_hapa(run: Run) -> bool:
 
 def _with_what_waited(talk: Talk, said: say.Collect) -> say.Collect:
     """A count of eggs in a millilitre that was told before its litres."""
-    awaited = talk.desk.awaiting
-    waiting = awaited.pending[:1] if awaited is not None and awaited.about == "collected" else ()
-    for one in waiting:
-        if isinstance(one, say.Collect) and said.eggs_per_ml is None:
-            return dataclasses.replace(said, eggs_per_ml=one.eggs_per_ml)
-    return said
+    before = waited(talk, say.Collect, "collected") if said.eggs_per_ml is None else None
+    return said if before is None else dataclasses.replace(said, eggs_per_ml=before.eggs_per_ml)
 
 
 def _group_of(run: Run, place: str | None) -> str:

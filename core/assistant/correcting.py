@@ -153,7 +153,7 @@ def _correct_weight(talk: Talk, what: say.Weigh) -> None:
         return
     before = run
     for fish in what.fish:
-        known = _fish_meant(talk, run, what, fish)
+        known = _fish_meant(talk, run, fish)
         if fish.sex and fish.sex != known.sex:
             talk.tell(run.number, Retagged(known.tag, None, fish.sex))
         if fish.kg is not None:
@@ -162,7 +162,7 @@ def _correct_weight(talk: Talk, what: say.Weigh) -> None:
     after = talk.run(run.number)
     told_sex = [fish for fish in what.fish if fish.sex and fish.kg is None]
     if told_sex and len(told_sex) == len(what.fish):
-        tags = tuple(_fish_meant(talk, run, what, fish).tag for fish in told_sex)
+        tags = tuple(_fish_meant(talk, run, fish).tag for fish in told_sex)
         talk.say(Noted("sex", run.number, talk.called(run), tags=tags, word=told_sex[0].sex or ""))
     else:
         talk.say(change(talk, before, after, "weighed"))
@@ -170,7 +170,7 @@ def _correct_weight(talk: Talk, what: say.Weigh) -> None:
         say_sheet(talk, after)
 
 
-def _fish_meant(talk: Talk, run: Run, what: say.Weigh, fish: say.Weighed) -> Fish:
+def _fish_meant(talk: Talk, run: Run, fish: say.Weighed) -> Fish:
     if fish.tag:
         return known_fish(talk, run, fish.tag)
     fitting = [each for each in run.fish if fish.sex in (None, each.sex)] or list(run.fish)

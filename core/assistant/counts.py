@@ -364,7 +364,7 @@ def result_fact(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[
     return Result(
         run=row.run,
         species=row.species,
-        date=_day(talk, row),
+        date=talk.day(row.begun_at),
         fertilised_percent=row.fertilised_percent,
         hatched_percent=row.hatched_percent,
         hatched_of=row.hatched_of,
@@ -375,7 +375,7 @@ def result_fact(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[
         state=row.state,
         way=row.way,
         closing=closing,
-        newer_without=tuple(_day(talk, each) for each in newer),
+        newer_without=tuple(talk.day(each.begun_at) for each in newer),
         batches=tuple(_batch_result(row, each) for each in row.batches),
         sold=None if row.sold is None else round(row.sold),
         had_eggs=row.had_eggs,
@@ -392,10 +392,6 @@ def _batch_result(row: RunRow, batch: BatchRow) -> BatchResult:
         hatched_of=batch.hatched_of,
         larvae=None if batch.larvae is None else round(batch.larvae),
     )
-
-
-def _day(talk: Talk, row: RunRow) -> str:
-    return row.begun_at.astimezone(talk.zone).date().isoformat()
 
 
 def no_hatch_yet(talk: Talk) -> AskFirst:

@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from core import commands as say
 from core import dosing, forecasts, reminders, timing
 from core.assistant.cautions import step_cautions
-from core.assistant.choosing import farms_own, known_fish, pending, places, run_for, species_buttons
+from core.assistant.choosing import known_fish, pending, places, run_for, species_for, waited, word_fits
 from core.assistant.talk import AskFirst, Talk
 from core.errors import HatchError, NoFigure
 from core.records import (
@@ -40,10 +40,9 @@ from core.replies import (
     Reply,
     WaterOutside,
 )
-from core.runs import LOOKS, NO_BELLS, fish_of, free_tag, group_of, plain_tag
-from core.species import Card, by_word
+from core.runs import LOOKS, NO_BELLS, fish_of, free_tag, group_of, look_step, plain_tag
+from core.species import Card
 
-HALF_HOUR = timedelta(minutes=30)
 ALARM_BEFORE = timedelta(minutes=5)
 FRESH = timedelta(hours=12)
 AWAKE_FROM, AWAKE_TO = 4.5, 20.0
@@ -66,7 +65,7 @@ def weigh(talk: Talk, said: say.Weigh) -> None:
     check_weights(talk, said.fish, species)
     number = run.number if run else _opened(talk, species, _preparation_told(talk, said))
     if run and said.preparation not in (None, run.preparation):
-        talk.tell(number, _with(talk, said.preparation or run.preparation))
+        talk.tell(number, set_up_for(talk, said.preparation or run.preparation))
     taken = [fish.tag for fish in run.fish] if run else []
     fish = tuple(_named(said, taken))
     talk.tell(number, FishWeighed(fish, said.place))
@@ -139,10 +138,15 @@ def _being_made_ready(talk: Talk, said: say.Weigh) -> Run | None:
         for run in talk.live()
         if not run.groups
         and not run.batches
-        and said.species in (None, run.species)
+        and _may_be_of(talk, said, run)
         and talk.desk.said_at - run.last_word_at <= FRESH
     ]
     return ready[-1] if ready else None
+
+
+def _may_be_of(talk: Talk, said: say.Weigh, run: Run) -> bool:
+    """Whether the species named, if any, is that of the run."""
+    return not (said.species or said.species_word) or run.species in species_meant(talk, said)
 
 
 def _opened(talk: Talk, slug: str, preparation: Preparation | None) -> int:
@@ -153,7 +157,8 @@ def _opened(talk: Talk, slug: str, preparation: Preparation | None) -> int:
     return number
 
 
-def _with(talk: Talk, preparation: Preparation) -> SetUp:
+def set_up_for(talk: Talk, preparation: Preparation) -> SetUp:
+    """A run with that preparation, from the farm's own bottle where one was told."""
     strength, assumed = dosing.bottle(preparation, talk.farm.strength)
     return SetUp(preparation=preparation, strength=strength, strength_assumed=assumed)
 
@@ -165,7 +170,7 @@ def _preparation_told(talk: Talk, said: say.Weigh) -> Preparation | None:
     return said.preparation or next(filter(None, before), None)
 
 
-def prepared(talk: Talk, said: say.Prepared) -> None:
+def prepare(talk: Talk, said: say.Prepared) -> None:
     """What is injected: the sheet that is being made ready follows, else the weights are asked."""
     ready = _ready(talk)
     if ready is None:
@@ -175,32 +180,10 @@ def prepared(talk: Talk, said: say.Prepared) -> None:
 
 
 def _species(talk: Talk, said: say.Weigh) -> tuple[str, tuple[str, ...]]:
-    """The species named, else what the word fits, else what the farm spawned last; and what else it may be.
-
-    Asks a stranger.
-    """
-    named, word = said.species, said.species_word
-    awaited = talk.desk.awaiting
-    if awaited is not None and awaited.about == "weigh" and not word:
-        before = [one for one in awaited.pending if isinstance(one, say.Weigh)]
-        named, word = (before[0].species, before[0].species_word) if before else (named, word)
-    if named:
-        return named, ()
-    likely = word_fits(talk, word)
-    if word and not likely:
-        raise HatchError("unknown-species", species=word)
-    known = farms_own(talk)
-    first, *others = sorted(likely, key=lambda slug: _rank(talk, slug, said, known)) or [*known, ""]
-    if not first:
-        raise AskFirst(
-            Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)
-        )
-    return first, tuple(slug for slug in others if slug and _fits(talk, said, slug))
-
-
-def _rank(talk: Talk, slug: str, said: say.Weigh, known: Sequence[str]) -> tuple[bool, bool]:
-    """What the farm spawns comes first, then what the weights fit; else the cards' own order stands."""
-    return slug not in known, not _fits(talk, said, slug)
+    """The species of these fish, named now or before them, and what else it may be. Asks a stranger."""
+    before = None if said.species_word else waited(talk, say.Weigh, "weigh")
+    named = before or said
+    return species_for(talk, said, named.species, named.species_word, lambda slug: _fits(talk, said, slug))
 
 
 def _fits(talk: Talk, said: say.Weigh, slug: str) -> bool:
@@ -221,11 +204,6 @@ def run_meant(talk: Talk, said: say.Weigh) -> int:
         if run.species in fitting or place in [each.lower() for each in places(run)]
     ]
     return named[0] if len(named) == 1 else 0
-
-
-def word_fits(talk: Talk, word: str | None) -> tuple[str, ...]:
-    """The species that a spoken word fits, likeliest first."""
-    return tuple(card.slug for card in by_word(talk.knowledge.cards.values(), word)) if word else ()
 
 
 def check_weights(talk: Talk, told: Iterable[say.Weighed], slug: str) -> None:
@@ -448,7 +426,7 @@ def change(talk: Talk, said: say.ChangeRun) -> None:
             preparation = preparation or card.usual_preparation
     talk.tell(run.number, SetUp(said.species, way, said.strength, said.male_dose))
     if preparation is not None:
-        talk.tell(run.number, _with(talk, preparation))
+        talk.tell(run.number, set_up_for(talk, preparation))
     now = talk.run(run.number)
     say_sheet(talk, now, (run.species,) if said.species else ())
     if now.planned is not None and (said.species or said.way or preparation):
@@ -525,15 +503,12 @@ def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
 def _good_hour(talk: Talk, run: Run) -> datetime:
     """The first hour, by halves of the next day, at which looks and eggs fall where people are awake and no
     needle of several into sleep; where there is none, the first with the least of that."""
-    first = forecasts.later_quarter(
-        talk.desk.now + HALF_HOUR + forecasts.lead(talk.card(run), run.preparation)
-    )
-    first += timedelta(minutes=-first.minute % 30)
+    first = forecasts.first_final(talk.card(run), run.preparation, talk.desk.now)
     best, least = first, _trouble(talk, run, first)
     for halves in range(1, 48):
         if not least:
             break
-        at = first + halves * HALF_HOUR
+        at = first + halves * forecasts.HALF_HOUR
         if (trouble := _trouble(talk, run, at)) < least:
             best, least = at, trouble
     return best
@@ -625,7 +600,7 @@ def _in_the_night(
     talk: Talk, run: Run, final_at: datetime, window: timing.Window | None
 ) -> Iterator[PlanTime]:
     """What somebody must be awake for: each shot, and the looks while eggs may come."""
-    look = "check-females" if run.way == "stripped" else "check-nest"
+    look = look_step(run.way)
     shots = forecasts.planned_shots(talk.card(run), run.preparation, final_at)
     needles = [(STEP_OF[shot.role], shot.at) for shot in shots]
     looks = [(look, window.earliest), (look, window.most_to)] if window else []
@@ -759,7 +734,7 @@ def _usual_night(talk: Talk, run: Run) -> Iterator[PlanTime]:
 def _from_window(
     run: Run, card: Card, window: timing.Window, place: str = "", called: str = ""
 ) -> Iterator[PlanTime]:
-    look, eggs = ("check-females", "strip") if run.way == "stripped" else ("check-nest", "remove-brood")
+    look, eggs = look_step(run.way), "strip" if run.way == "stripped" else "remove-brood"
     coming = forecasts.if_eggs(run, card, window.likely, place)
     if run.way == "hapa":
         coming = (("collect-eggs", window.likely + reminders.eggs_firm_after(card)), *coming)

@@ -10,7 +10,7 @@ from core import commands as say
 from core.assistant.answering import step_done
 from core.assistant.choosing import pending
 from core.assistant.talk import Talk
-from core.assistant.windows import next_bell
+from core.assistant.windows import say_coming
 from core.records import IodineBasis, Run, StepKey, Told, TrialAsked
 from core.replies import Ask, BathMix, Button, HelpText, Noted, Refused, TroubleHelp
 from core.runs import looks_open
@@ -25,13 +25,10 @@ def help_text(talk: Talk, said: say.Help | say.Begin) -> None:
 
 def greeting(talk: Talk, said: say.Greeting) -> None:
     """A greeting is answered with what can be told, or, while a run is open, with what comes next."""
-    live = [run for run in talk.live() if run.state == "open"]
-    if not live:
+    if any(run.state == "open" for run in talk.live()):
+        say_coming(talk)
+    else:
         talk.say(HelpText(welcome=not talk.desk.rows))
-        return
-    coming = [(due, key.step) for run in live for key, due in [next_bell(talk, run)] if key and due]
-    due, step = min(coming, default=(None, ""))
-    talk.say(Noted("greeting", next_step=step, next_at=due))
 
 
 def zone(talk: Talk, said: say.Zone) -> None:

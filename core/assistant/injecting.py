@@ -10,13 +10,13 @@ from datetime import datetime, timedelta
 from core import commands as say
 from core import dosing, forecasts
 from core.assistant.choosing import known_fish, no_run, run_for
-from core.assistant.doses import lines_by_tag, say_night
+from core.assistant.doses import lines_by_tag, prepare, say_night, set_up_for
 from core.assistant.talk import CLOCK_WAITS, NIGHT, AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast
 from core.errors import NoFigure
-from core.records import Drawn, Event, Fish, Group, Injected, Run, Shot, WentIn, Which
+from core.records import Drawn, Event, Fish, Group, Injected, Preparation, Run, Shot, WentIn, Which
 from core.replies import Ask, Button, Course, CourseDoubt, Given, GivenShot, Noted, Reply
-from core.runs import fish_named, fish_of, group_of, plain_tag, uninjected
+from core.runs import fish_named, fish_of, group_of, looks_open, plain_tag, standing, uninjected
 
 SAME_GO = timedelta(minutes=15)
 ANSWERED_WITHIN = timedelta(minutes=30)
@@ -25,9 +25,12 @@ SAME_ML = 0.005
 
 def injected(talk: Talk, said: say.Injection) -> None:
     """An injection was given: the clock starts from the true time, and the reply echoes it."""
-    run = _run_for_needle(talk, said)
+    run = _of_preparation(talk, _run_for_needle(talk, said), said)
     if said.ml is not None and said.tags and _all_injected(run, said):
         _less_went_in(talk, run, said.tags, said.ml)
+        return
+    if said.per_kg is not None and said.which is None and _all_injected(run, said):
+        _given_per_kg(talk, run, said)
         return
     at = talk.moment(said.at, said.minutes_ago, "injected")
     if talk.said_at - at > NIGHT and not talk.sure:
@@ -45,8 +48,7 @@ def injected(talk: Talk, said: say.Injection) -> None:
         name = here[0].group or _same_go(run, place, at) or _free_name(run, told)
         drawn = _drawn(talk, run, here, which)
         what = Injected(name, tags, which, said.place or place or None, said.ml, drawn)
-        event = talk.tell(run.number, what, at)
-        told.append(event)
+        told += [talk.tell(run.number, one, at) for one in _with_dose(run, what, said)]
     now = talk.run(run.number)
     ids = [event.id for event in told]
     if not talk.farm.clock_told:
@@ -54,6 +56,18 @@ def injected(talk: Talk, said: say.Injection) -> None:
         return
     say_injected(talk, now, ids, first=not before)
     _say_off_sheet(talk, now, ids)
+
+
+def _with_dose(run: Run, what: Injected, said: say.Injection) -> list[Injected]:
+    """The injection with the amount for each kg that was told of it. A male who was not named himself most
+    often gets less, and nobody told how much."""
+    if said.per_kg is None:
+        return [what]
+    named = bool(said.tags) or said.sex == "m"
+    males = () if named else tuple(fish.tag for fish in fish_named(run, what.tags) if fish.sex == "m")
+    others = tuple(tag for tag in what.tags if tag not in males)
+    dosed = replace(what, tags=others, per_kg=said.per_kg, unit=said.unit)
+    return [dosed, *([replace(what, tags=males, drawn=())] if males else [])]
 
 
 def _say_without_clock(talk: Talk, run: Run, events: Sequence[int]) -> None:
@@ -71,7 +85,7 @@ def _say_off_sheet(talk: Talk, run: Run, events: Sequence[int]) -> None:
         given_shot(talk, run, fish, shot) for fish in run.fish for shot in fish.shots if shot.event in events
     ]
     if any(shot.sheet_ml is not None for shot in shots):
-        talk.say(Given(run.number, talk.called(run), tuple(shots), None, f"{shots[0].unit}/kg"))
+        say_given(talk, run, shots)
 
 
 def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
@@ -84,15 +98,17 @@ def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
         at=shot.at,
         ml=shot.ml,
         amount=None if amount is None else round(amount, 1),
-        unit=shot.unit or "ug",
+        unit=shot.unit or dosing.PREPARATIONS[run.preparation].unit or "ug",
         by=talk.desk.people.get(shot.by or 0),
         sheet_ml=shot.sheet_ml if off else None,
     )
 
 
 def amount_of(run: Run, shot: Shot) -> float | None:
-    """Active substance of one injection: by the sheet, less where less went in; else by the label. `None`
-    where mL were told and nobody knows what one holds."""
+    """Active substance of one injection: as told; else by the sheet, less where less went in; else by the
+    label. `None` where mL were told and nobody knows what one holds."""
+    if shot.amount is not None:
+        return shot.amount
     if shot.sheet_amount is not None and (shot.ml is None or shot.sheet_ml):
         return shot.sheet_amount * (1.0 if shot.ml is None or not shot.sheet_ml else shot.ml / shot.sheet_ml)
     return None if shot.ml is None else dosing.active(run.preparation, shot.ml, run.strength)
@@ -120,8 +136,11 @@ def _run_for_needle(talk: Talk, said: say.Injection) -> Run:
 
 
 def _all_injected(run: Run, said: say.Injection) -> bool:
-    named = [fish_of(run, tag) for tag in said.tags]
-    return said.which is None and all(fish is not None and not _wants_shot(fish) for fish in named)
+    named = [fish_of(run, tag) for tag in said.tags] or list(run.fish)
+    given = [fish for fish in named if fish is not None and fish.shots]
+    spoken_of = named if said.tags else given
+    settled = all(fish is not None and not _wants_shot(fish) for fish in spoken_of)
+    return said.which is None and bool(spoken_of) and settled
 
 
 def _less_went_in(talk: Talk, run: Run, tags: Sequence[str], ml: float) -> None:
@@ -132,6 +151,100 @@ def _less_went_in(talk: Talk, run: Run, tags: Sequence[str], ml: float) -> None:
     talk.say(
         fact, Button("undo", say.Undo((event.id,)), "undo"), cautions=talk.once(run.number, "no-second-dose")
     )
+
+
+def _given_per_kg(talk: Talk, run: Run, said: say.Injection) -> None:
+    """An amount for each kg, of fish that had theirs, is what that was, never a second dose."""
+    given = [fish for fish in run.fish if fish.shots and said.sex in (None, fish.sex)]
+    meant = fish_named(run, said.tags) or given
+    newest = {fish.shots[-1].event for fish in meant}
+    for old in [event for event in talk.events_of(run.number) if event.id in newest]:
+        assert isinstance(old.what, Injected)
+        tags = tuple(fish.tag for fish in meant if fish.tag in old.what.tags)
+        first, *more = _with_dose(run, replace(old.what, tags=tags), said)
+        talk.tell_anew(old, first)
+        for one in more:
+            talk.tell(run.number, one, old.at)
+        keep_the_others(talk, tags, old, old.what)
+    now = talk.run(run.number)
+    named = fish_named(now, [fish.tag for fish in meant])
+    say_given(talk, now, [given_shot(talk, now, fish, fish.shots[-1]) for fish in named])
+    for group in now.groups:
+        if any(fish.group == group.name for fish in named):
+            _say_course(talk, now, group)
+
+
+def say_given(talk: Talk, run: Run, shots: Sequence[GivenShot], total: float | None = None) -> None:
+    """What each fish got; `total` for each kg where it was asked of one fish."""
+    talk.say(Given(run.number, talk.called(run), tuple(shots), total, f"{shots[0].unit}/kg"))
+
+
+# What was in the syringe ----------------------------------------------------------------------------------
+
+
+def _of_preparation(talk: Talk, run: Run, said: say.Injection) -> Run:
+    """The run, prepared as the needle tells. Raises `AskFirst` where the unit told is that of another
+    preparation, or an earlier shot was of another."""
+    told = said.preparation
+    if told is not None and told != run.preparation:
+        if any(fish.shots for fish in run.fish) and not talk.sure:
+            fact = Ask("prepared", "other-before", run.number, talk.called(run), words=run.preparation)
+            both = enumerate((told, run.preparation), 1)
+            raise AskFirst(Reply(fact, tuple(_with_it(run, said, n, each) for n, each in both)))
+        _set_up_anew(talk, run, told)
+        run = talk.run(run.number)
+    if said.unit is not None and said.unit != dosing.PREPARATIONS[run.preparation].unit:
+        rules = dict.fromkeys(rule.preparation for rule in talk.card(run).doses if rule.sex == "f")
+        fitting = [each for each in rules if dosing.PREPARATIONS[each].unit == said.unit]
+        words = f"{said.per_kg:g} {said.unit}/kg"
+        fact = Ask("prepared", "unit-of-another", run.number, talk.called(run), words=words)
+        raise AskFirst(Reply(fact, tuple(_with_it(run, said, n, each) for n, each in enumerate(fitting, 1))))
+    return run
+
+
+def _with_it(run: Run, said: say.Injection, place: int, preparation: Preparation) -> Button:
+    again = say.Pick(replace(said, preparation=preparation), run.number, sure=True)
+    return Button(f"pick:{place}", again, "with", (("preparation", preparation),))
+
+
+def prepared(talk: Talk, said: say.Prepared) -> None:
+    """What is injected, or was: of the run being made ready, else of the one whose fish had theirs."""
+    given = [run for run in talk.live() if run.groups]
+    ready = [run for run in talk.live() if not run.groups]
+    if given and not ready:
+        run = run_for(
+            talk, said, lambda each: each in given, words=said.run, likely=lambda each: not each.batches
+        )
+        if run.preparation == said.preparation:
+            talk.say(Noted("prepared-known", run.number, talk.called(run), word=said.preparation))
+        else:
+            _prepared_after_all(talk, run, said.preparation)
+        return
+    prepare(talk, said)
+
+
+def _prepared_after_all(talk: Talk, run: Run, preparation: Preparation) -> None:
+    """ "It was pituitary", after the needle: the hours follow."""
+    _set_up_anew(talk, run, preparation)
+    now = talk.run(run.number)
+    unknown = any(shot.amount is None for fish in now.fish for shot in fish.shots)
+    what = "prepared" if unknown else "prepared-known"
+    talk.say(Noted(what, run.number, talk.called(now), word=preparation))
+    for group in now.groups:
+        if group.final_at is not None and looks_open(now, group):
+            say_forecast(talk, now, group)
+
+
+def _set_up_anew(talk: Talk, run: Run, preparation: Preparation) -> None:
+    """The run with another preparation. What the sheet said of shots that were given was of the one before:
+    how much they were is unknown until it is told."""
+    given = {shot.event for fish in run.fish for shot in fish.shots}
+    for old in [event for event in standing(talk.events_of(run.number)) if event.id in given]:
+        assert isinstance(old.what, Injected)
+        fits = old.what.unit == dosing.PREPARATIONS[preparation].unit
+        per_kg, unit = (old.what.per_kg, old.what.unit) if fits else (None, None)
+        talk.tell_anew(old, replace(old.what, drawn=(), ml=None, per_kg=per_kg, unit=unit))
+    talk.tell(run.number, set_up_for(talk, preparation))
 
 
 def _wants_shot(fish: Fish) -> bool:
@@ -286,11 +399,10 @@ def say_injected(talk: Talk, run: Run, events: list[int], first: bool) -> None:
         echo = echo_buttons(run, events) if place == 0 else ()
         females_here = any(fish.sex != "m" for fish in run.fish if fish.tag in group.tags)
         if group.final_at is None or not females_here:
-            what = "priming" if group.final_at is None else "injected"
-            talk.say(
-                Noted(what, run.number, talk.called(run), at=group.last_at, tags=group.tags, echo=True),
-                *echo,
-            )
+            what = "injected" if group.final_at else _primed(talk, run, group)
+            word = run.preparation if what == "priming-alone" else ""
+            fact = Noted(what, run.number, talk.called(run), at=group.last_at, tags=group.tags, word=word)
+            talk.say(replace(fact, echo=True), *echo)
         else:
             once = {"cautions": cautions, "rest": rest} if place == 0 else {}
             say_forecast(talk, run, group, echo=True, buttons=echo, **once)
@@ -299,11 +411,20 @@ def say_injected(talk: Talk, run: Run, events: list[int], first: bool) -> None:
         say_night(talk, run)
 
 
+def _primed(talk: Talk, run: Run, group: Group) -> str:
+    """Whether an hour of the final shot is known by the card."""
+    known = run.batches or forecasts.coming_shots(run, group, talk.card(run))
+    return "priming" if known else "priming-alone"
+
+
 def _say_course(talk: Talk, run: Run, group: Group) -> None:
     """All shots of a female taken together, beside the card's range; only where there are several."""
     card = talk.card(run)
     mothers = [fish for fish in fish_named(run, group.tags) if fish.sex == "f" and fish.shots]
-    if not mothers or max(len(mothers[0].shots) - 1, forecasts.primings_planned(run, card)) < 1:
+    told = any(shot.amount is not None for fish in mothers for shot in fish.shots)
+    single = not mothers or max(len(mothers[0].shots) - 1, forecasts.primings_planned(run, card)) < 1
+    unfinished = group.final_at is None and not forecasts.coming_shots(run, group, card)
+    if not mothers or unfinished or (single and not told):
         return
     try:
         rule = card.dose_rule(run.preparation, "f")

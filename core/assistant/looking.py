@@ -16,7 +16,7 @@ from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import say_hatch_forecast
 from core.records import Died, EggsRun, Fish, LooksStopped, NotYet, Run, SpawnSeen, StepDone, StepKey
 from core.replies import Ask, Button, Noted, Reply
-from core.runs import batch_of, fish_named, group_of, is_unsettled_female, looks_open, next_bowl
+from core.runs import batch_of, fish_named, group_of, is_unsettled_female, look_step, looks_open, next_bowl
 
 SINCE_SAID = timedelta(minutes=2)
 
@@ -31,7 +31,7 @@ def say_next_look(
         view = forecasts.strip(run, found, talk.card(run))
         coming = [at for at in reminders.look_hours(view, found) if at > talk.desk.now]
         view_at = min(coming, default=None)
-    name = "check-females" if run.way == "stripped" else "check-nest"
+    name = look_step(run.way)
     called = talk.group_called(run, found) if found else talk.called(run)
     talk.say(Noted(what, run.number, called, tags=tags, next_step=name if view_at else "", next_at=view_at))
 

@@ -7,11 +7,11 @@ from datetime import date, datetime, time, timedelta
 
 from core import commands as say
 from core import forecasts, orders, results
-from core.assistant.choosing import farms_own, pending, species_buttons
+from core.assistant.choosing import pending, species_for, waited
 from core.assistant.counts import book
-from core.assistant.doses import awake, is_night, word_fits
+from core.assistant.doses import awake, is_night
 from core.assistant.talk import AskFirst, Talk
-from core.errors import HatchError, NoFigure
+from core.errors import NoFigure
 from core.records import WaterSource
 from core.replies import Ask, Button, OrderPlan, Reply
 from core.species import Card, weakest
@@ -27,7 +27,7 @@ def order(talk: Talk, said: say.Order) -> None:
         raise AskFirst(Reply(Ask("larvae", "no-number")))
     if told.day is not None:
         talk.need_clock(told)
-    species, others = _species(talk, told)
+    species, others = species_for(talk, told, told.species, told.species_word, lambda slug: True)
     fact = _plan(talk, told.larvae, told, talk.card_of(species))
     buttons = [
         Button(
@@ -46,28 +46,8 @@ def order(talk: Talk, said: say.Order) -> None:
 
 def _with_what_waited(talk: Talk, said: say.Order) -> say.Order:
     """A day alone belongs to the order that was told without one."""
-    awaited = talk.desk.awaiting
-    if said.larvae is not None or awaited is None:
-        return said
-    waited = next((one for one in awaited.pending if isinstance(one, say.Order)), None)
-    return said if waited is None else dataclasses.replace(waited, by=said.by, day=said.day, at=said.at)
-
-
-def _species(talk: Talk, said: say.Order) -> tuple[str, list[str]]:
-    """The species named, else what its word fits and the farm spawns, else what the farm spawned last; and
-    the others it may be. Asks a stranger."""
-    own = farms_own(talk)
-    if said.species:
-        return said.species, []
-    fits = word_fits(talk, said.species_word)
-    if said.species_word and not fits:
-        raise HatchError("unknown-species", species=said.species_word)
-    likely = sorted(fits, key=lambda slug: slug not in own) or list(own)
-    if not likely:
-        raise AskFirst(
-            Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)
-        )
-    return likely[0], likely[1:]
+    before = waited(talk, say.Order, "order_day") if said.larvae is None else None
+    return said if before is None else dataclasses.replace(before, by=said.by, day=said.day, at=said.at)
 
 
 # The plan -------------------------------------------------------------------------------------------------

@@ -24,12 +24,14 @@ from core.replies import (
     Noted,
     Refused,
     Reply,
+    RestTime,
     RipeSigns,
     Status,
     StatusLine,
     Summary,
 )
 from core.runs import females, fish_named, is_unsettled_female
+from core.species import Card
 
 SEASON = timedelta(days=182)
 FORGOTTEN = timedelta(minutes=15)
@@ -64,19 +66,15 @@ def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
             species=said.species,
             runs=found.runs,
             counted=found.counted,
-            left_out=tuple(_day(talk, row) for row in found.left_out),
+            left_out=tuple(talk.day(row.begun_at) for row in found.left_out),
             hatched_mean_percent=found.mean,
             hatched_low_percent=found.low,
             hatched_high_percent=found.high,
             larvae=found.larvae,
             sold=found.sold,
-            no_eggs=tuple(_day(talk, row) for row in found.left_out if not row.had_eggs),
+            no_eggs=tuple(talk.day(row.begun_at) for row in found.left_out if not row.had_eggs),
         )
     )
-
-
-def _day(talk: Talk, row: RunRow) -> str:
-    return row.begun_at.astimezone(talk.zone).date().isoformat()
 
 
 def _span(talk: Talk, period: str) -> tuple[datetime, datetime]:
@@ -146,6 +144,17 @@ def _may_inject(talk: Talk, said: say.Question) -> None:
         say_coming_needle(talk, run)
     else:
         say_sheet(talk, run)
+
+
+def _shots(talk: Talk, said: say.Question) -> None:
+    """Into how many shots a dose is split by the card; none is invented where nobody told."""
+    run = run_for(talk, said, lambda each: bool(each.fish), words=said.run)
+    if any(fish.shots and fish.shots[-1].which != "priming" for fish in run.fish):
+        _may_inject(talk, said)
+        return
+    many = talk.card(run).usual_shots(run.preparation)
+    what = "one-shot" if many == 1 else "shots"
+    talk.say(Noted(what, run.number, talk.called(run), word=run.preparation, number=float(many)))
 
 
 def _dose(talk: Talk, said: say.Question) -> None:
@@ -237,15 +246,31 @@ def _eggs(talk: Talk, said: say.Question) -> None:
         talk.say(eggs_fact(talk, run, batch))
 
 
-def _ripe_signs(talk: Talk, said: say.Question) -> None:
-    """How a ripe fish is known: of the species asked, of the run, or of what the farm spawned last."""
+def _card_asked(talk: Talk, said: say.Question) -> Card:
+    """The card of the species asked, of the run, or of what the farm spawned last. Asks a stranger."""
     running = [run.species for run in talk.live()]
     species = said.species or next(iter([*running, *farms_own(talk)]), None)
     if species is None:
         raise AskFirst(
             Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)
         )
-    talk.say(RipeSigns(species, talk.card_of(species).signs))
+    return talk.card_of(species)
+
+
+def _ripe_signs(talk: Talk, said: say.Question) -> None:
+    """How a ripe fish is known."""
+    card = _card_asked(talk, said)
+    talk.say(RipeSigns(card.slug, card.signs))
+
+
+def _rest(talk: Talk, said: say.Question) -> None:
+    """How long a female rests before she is spawned again."""
+    card = _card_asked(talk, said)
+    days = card.rest_days
+    if days is None:
+        talk.say(RestTime(card.slug, None, None, None))
+    else:
+        talk.say(RestTime(card.slug, days.low, days.usual, days.high, days.sources, days.mark))
 
 
 def _eating(talk: Talk, said: say.Question) -> None:
@@ -258,6 +283,10 @@ def _doubling(talk: Talk, said: say.Question) -> None:
 
 def _first_aid(talk: Talk, said: say.Question) -> None:
     talk.say(Noted("first-aid"))
+
+
+def _keep_away(talk: Talk, said: say.Question) -> None:
+    talk.say(Noted("keep-away"))
 
 
 def _source(talk: Talk, said: say.Question) -> None:
@@ -273,12 +302,15 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "run_status": _status,
     "given": _given,
     "may_inject": _may_inject,
+    "shots": _shots,
     "water": _water,
     "larvae": _larvae,
     "egg_count": _eggs,
     "source": _source,
     "ripe_signs": _ripe_signs,
+    "rest": _rest,
     "eating": _eating,
     "first_aid": _first_aid,
+    "keep_away": _keep_away,
     "doubling": _doubling,
 }

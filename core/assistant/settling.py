@@ -41,6 +41,8 @@ def possible(talk: Talk, said: say.Unclear) -> tuple[say.Act, ...]:
 
 def _can_be(one: say.Act, run: Run) -> bool:
     match one:
+        case say.Injection(per_kg=float()) if run.groups:
+            return True  # of those that had theirs it is how much that was
         case say.Injection():
             spoken_of = fish_named(run, one.tags) or run.fish
             return any(not fish.shots or fish.shots[-1].which == "priming" for fish in spoken_of)

@@ -326,6 +326,10 @@ class Talk:
         awaiting = Awaiting("zone", pending=(said,), source=self.source, until=until)
         raise AskFirst(Reply(Ask("zone", "clock-unknown")), awaiting)
 
+    def day(self, at: datetime) -> str:
+        """The farm's date then, ISO 8601."""
+        return at.astimezone(self.zone).date().isoformat()
+
     def hour(self, at: datetime) -> float:
         """The hour of the farm's day, 0..24, with its minutes as a fraction."""
         local = at.astimezone(self.zone)

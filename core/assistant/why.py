@@ -52,6 +52,7 @@ from core.replies import (
     Noted,
     OrderPlan,
     Refused,
+    RestTime,
     Result,
     Source,
     SourceLine,
@@ -77,6 +78,7 @@ ABOUT = {
     "plan": "plan",
     "strip-forecast": "strip",
     "hold": "hold",
+    "rest": "rest",
     "step": "step",
     "eggs": "eggs",
     "fertilised": "count",
@@ -201,21 +203,23 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
         case DoseSheet() as fact:
             return _dose_sheet(talk, fact)
         case Course() as fact:
-            return _course(talk, fact)
+            return _course(fact)
         case OrderPlan() as fact:
             return _order(fact)
         case Given() as fact:
             return _given(talk, fact)
         case InjectPlan(outside=WaterOutside()):
             return _hold(talk, figure)
+        case RestTime() as fact:
+            return _rest(fact)
         case InjectPlan() as fact:
             return _plan(talk, figure, fact)
         case NightPlan() as fact:
             return _night(talk, figure, fact)
         case StripForecast() as fact:
             return _strip(talk, figure, fact)
-        case Hold():
-            return _hold(talk, figure)
+        case Hold() as fact:
+            return _hold(talk, figure, fact.group, deadly=fact.lethal_celsius is not None)
         case StepDue() as fact:
             key = StepKey(fact.step, fact.group, fact.batch, look=fact.look)
             return _step(talk, figure, fact.run, key, fact.due_at, fact.attempt)
@@ -263,7 +267,7 @@ def _dose_sheet(talk: Talk, fact: DoseSheet) -> Reason:
     return by_dose(talk.card_of(fact.species), preparation, fact.strength, fact.fish, leaned)
 
 
-def _course(talk: Talk, fact: Course) -> Reason:
+def _course(fact: Course) -> Reason:
     unit = fact.unit.removesuffix("/kg")
     bare = reason(
         "dose",
@@ -316,6 +320,13 @@ def _given(talk: Talk, fact: Given) -> Reason:
     return joined(told("given", "given", **values), label)
 
 
+def _rest(fact: RestTime) -> Reason:
+    if fact.low_days is None or fact.high_days is None:
+        return unknown("rest")
+    bare = reason("rest", "rest", low=(fact.low_days, "day"), high=(fact.high_days, "day"))
+    return joined(bare, leaning("rest", fact.basis, fact.mark))
+
+
 # Hours of the night
 
 
@@ -351,13 +362,12 @@ def _strip(talk: Talk, figure: Figured, fact: StripForecast) -> Reason:
     return of_group(talk, run, group)
 
 
-def _hold(talk: Talk, figure: Figured) -> Reason:
-    """Which water the species bears, and in which hours were reported."""
+def _hold(talk: Talk, figure: Figured, name: str = "", *, deadly: bool = False) -> Reason:
+    """Which water the species bears, and in which hours were reported, to the group of that name."""
     run = run_of(talk, figure.run)
     if run is None:
         return _over(figure)
-    card = talk.card(run)
-    group = next((each for each in run.groups if each.final_at), None)
+    card, group = talk.card(run), group_of(run, name)
     curve, _ = forecasts.group_curve(run, group, card) if group else card.strip_curve(run.preparation)
     borne = card.tolerated_celsius
     return ours(
@@ -366,6 +376,7 @@ def _hold(talk: Talk, figure: Figured) -> Reason:
             "hold",
             borne,
             curve,
+            card.lethal_celsius if deadly else None,
             borne_low=(borne.low, "C"),
             borne_high=(borne.high, "C"),
             low=(curve.min_celsius, "C"),

@@ -103,8 +103,18 @@ def hold_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView) -> 
     """Why there is no promise, at what water there will be, and when the water is asked again."""
     held = view.held
     assert held is not None
-    called = talk.group_called(run, group)
-    return Hold(run.number, called, held.why, held.celsius, held.resume_when, water_asked_at(talk, run))
+    lethal = talk.card(run).lethal_celsius
+    deadly = {} if lethal is None else {"too-cold": lethal.low, "too-warm": lethal.high}
+    return Hold(
+        run=run.number,
+        called=talk.group_called(run, group),
+        why=held.why,
+        celsius=held.celsius,
+        resume_when=held.resume_when,
+        ask_again_at=water_asked_at(talk, run),
+        group=group.name,
+        lethal_celsius=deadly.get(held.why),
+    )
 
 
 def water_asked_at(talk: Talk, run: Run) -> datetime | None:
@@ -189,6 +199,14 @@ def say_next(
     )
     undo = [Button("undo", say.Undo(tuple(events)), "undo")] if events else []
     talk.say(fact, *undo, cautions=cautions)
+
+
+def say_coming(talk: Talk) -> None:
+    """I am here, and the next bell of whatever run is open."""
+    live = [run for run in talk.live() if run.state == "open"]
+    coming = [(due, key.step) for run in live for key, due in [next_bell(talk, run)] if key and due]
+    due, step = min(coming, default=(None, ""))
+    talk.say(Noted("greeting", next_step=step, next_at=due))
 
 
 def next_bell(talk: Talk, run: Run) -> tuple[StepKey | None, datetime | None]:

@@ -177,15 +177,16 @@ water-measured = Water { $celsius } C.
 water-guessed = Water { $celsius } C, as guessed.
 water-assumed = Water assumed { $celsius } C: nobody told.
 
-hold-too-cold = { $celsius } C is too cold for them: no hour can be told now.
-hold-too-warm = { $celsius } C is too warm for them: no hour can be told now.
+hold-too-cold = { $celsius } C is too cold{ $deadly }: no hour can be told now.
+hold-too-warm = { $celsius } C is too warm{ $deadly }: no hour can be told now.
 hold-outside-source = Nobody reported hours for { $celsius } C: no hour can be told now.
+hold-deadly = (eggs die at { $lethal } C)
 hold-meanwhile = Eggs later or not at all. No second dose. Looks go on by the clock.
 outside-too-cold = { $celsius } C is too cold for them: hours are known from { $low } to { $high } C. Warm it slowly, or wait with the injection.
 outside-too-warm = { $celsius } C is too warm for them: hours are known from { $low } to { $high } C. Cool it slowly, or wait with the injection.
 outside-outside-source = Nobody reported hours for { $celsius } C, only from { $low } to { $high } C. Bring the water there slowly, or wait with the injection.
-hold-tell = Tell me the water; between { $low } and { $high } C there is a forecast again.
-hold-again = I ask the water again at { $at }; between { $low } and { $high } C there is a forecast again.
+hold-tell = Tell me the water; { $low }-{ $high } C gives a forecast again.
+hold-again = I ask the water again at { $at }; { $low }-{ $high } C gives a forecast again.
 
 ## An order worked back
 
@@ -384,6 +385,9 @@ eggs-waiting = Still to look at: { $tags }.
 
 ripe-signs = Ripe { $species }:
 ripe-signs-none = No figure and no sign known here: ask somebody who spawns them.
+rest-usual = { $species }: about { $days } days of rest after she gave eggs ({ $low }-{ $high } told).
+rest-span = { $species }: { $low }-{ $high } days of rest after she gave eggs.
+rest-none = { $species }: no figure known of how long a female must rest. Look for the signs of a ripe one.
 sign-belly-soft-round = - Her belly is round and soft behind, not hard with food.
 sign-eggs-even-loose = - A few eggs from her are even in size and lie loose.
 sign-eggs-brown-often = - Ripe eggs are often dark brown.
@@ -657,8 +661,15 @@ noted-operator-unsendable = Message { $number } was refused by the messenger: { 
 noted-operator-out-of-reach = A chat cannot be reached any more.
 noted-operator-token = The messenger refuses our token. I go on asking.
 noted-operator-conflict = Somebody else asks for our messages: a second bot runs with this token.
-noted-first-aid = Needle or splash: let it bleed, wash with soap and much water now. Then a doctor, with the bottle's label in hand; at once for the pregnant, the asthmatic, or anything in an eye.
+noted-keep-away = Hormone is not for pregnant or asthmatic people: let somebody else mix, draw and inject. Any of it on the skin or in the eye: wash with much water, then a doctor, with the bottle's label in hand.
+noted-first-aid = Needle, spine or splash: let it bleed, wash with soap and much water now. Then a doctor, with the bottle's label in hand; at once for the pregnant, the asthmatic, or anything in an eye.
 noted-settled-already = Noted{ $who }{ $when }: she is settled already.
+noted-one-shot = With { $preparation } one shot is all I know for this fish: I split no dose. If you prime all the same, tell me what you gave and when; no hour of the final shot comes from me.
+noted-shots = With { $preparation } the card has { $number } shots: they stand on the sheet, the small ones first.
+noted-priming-alone = Primed{ $who }{ $when }, right? Noted. With { $preparation } I know no hour for a final shot here: no bell rings for it. Tell me when you give it.
+noted-prepared = Injected with { $preparation }, noted. The sheet was for another: tell me how much went in, for each kg.
+noted-prepared-known = Injected with { $preparation }, noted.
+noted-well = Good. Not answered yet: { $step }.
 noted-greeting = I am here.
 
 ## Mended
@@ -755,6 +766,8 @@ reason-hour-yours = The hour is yours to choose.
 reason-alarm = Alarms { $before } min before the first look, and before a needle in the hours of sleep.
 reason-hold = They bear { $borne_low }-{ $borne_high } C. Hours were reported at { $low }-{ $high } C; I go { $beyond } C further, and ask the water every { $again } h.
 reason-count-before = Count { $count } h { $since }.
+
+reason-rest = From her eggs till she is spawned again: { $low }-{ $high } days by those who told.
 
 reason-get-ready = { $after } { $unit } before the needle.
 reason-look-life = Looks every { $every } min: half the egg life, { $life } min.
@@ -921,6 +934,8 @@ ask-why-eggs-told = { $numbered ->
 }
 ask-why-long-before-count = Good eggs cannot be told from others before about { $at }.
 ask-why-plan-past = It was planned for { $at }, and nobody told of it.
+ask-why-unit-of-another = { $words } is no dose of what the sheet is for.
+ask-why-other-before = The shot before was noted as another preparation: { $words }. One preparation a run is kept.
 ask-why-injected-told = They count as injected{ $when }.
 ask-why-run-of-it = Another run of { $words } is open.
 ask-why-clock-unknown = I do not know your clock yet.
@@ -969,7 +984,7 @@ ask-about-candidates = Which is it?
 ask-about-candidate = Is this what you mean?
 ask-about-more-fish = More fish, or the same ones?
 ask-about-instead = In the place of those before, or more fish?
-ask-about-none-early = None at all, or not yet?
+ask-about-none-early = None at all, or not yet{ $who }?
 ask-about-eggs-early = Are they stripped already?
 ask-about-eggs-again = More eggs, or of those told before?
 ask-about-counted-early = Counted already?
@@ -1024,6 +1039,7 @@ ask-about-litres-so-many = Is it so?
 ask-about-collected = How many litres of eggs?
 ask-about-whose-eggs = Whose eggs were they?
 ask-about-died = Which fish died?
+ask-about-prepared = What was injected?
 ask-about-dose = How much went in{ $who }?
 ask-about-larvae = How many larvae?
 
@@ -1275,6 +1291,7 @@ describe-tag-sex = { $sex ->
 }
 describe-fish = a fish
 describe-water = water { $celsius } C
+describe-injected-per-kg = injected, { $dose } per kg{ $who }
 describe-injected-at = injected { $at }{ $who }
 describe-injected-ago = injected { $minutes } min ago{ $who }
 describe-injected = injected{ $who }

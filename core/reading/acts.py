@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal, cast, get_args
 
@@ -25,25 +25,31 @@ from core.reading import times
 from core.reading.fishes import sex_of
 from core.reading.items import Item
 from core.reading.message import COMMA, Message
-from core.records import Sex, Which
+from core.records import DoseUnit, Sex, Which
 
 MOST_ML = 60.0
 REACHED = ("cue.reached", "cue.injected", "topic.given")
+AMOUNTS = {"ml", "ml_per_kg", "iu_per_kg", "mg_per_kg", "ug_per_kg", "iu", "mg", "ug"}
+SUBSTANCE: Mapping[str, DoseUnit] = {"iu": "IU", "ug": "ug", "mg": "mg"}  # the first told counts
 OF_DOSES = {"dose", "little", "strength", "activity", "days"}
 NTH = {"third": 3, "fourth": 4}
 
 
-def moment_of(message: Message, *, loose: bool = False) -> tuple[str | None, float | None, list[Item]]:
+def moment_of(
+    message: Message, *, loose: bool = False, dotted: bool = False
+) -> tuple[str | None, float | None, list[Item]]:
     """When it happened: clock, minutes ago, and the bare numbers that are neither.
 
-    With `loose` a bare number that can be a clock is one: "injected 21.40", "injected at 9".
+    With `dotted` a number written as an hour is one, "spawned 5.40"; with `loose` any bare number that can
+    be a clock: "injected 9".
     """
     now = message.context.now
     ago = next((item.value for item in message.kinds("ago")), None)
     clock = next(iter(message.kinds("clock")), None)
     left = [item for item in message.bare() if item.raw]
     if clock is None and ago is None:
-        pointed = [item for item in left if item.has("time.at") or (loose and "." in item.text)]
+        written = loose or dotted
+        pointed = [item for item in left if item.has("time.at") or (written and "." in item.text)]
         for item in pointed or ([item for item in left if not _of_a_fish(message, item)] if loose else []):
             made = times.as_clock(item)
             if made is not None:
@@ -55,11 +61,27 @@ def moment_of(message: Message, *, loose: bool = False) -> tuple[str | None, flo
 
 
 def _of_a_fish(message: Message, number: Item) -> bool:
-    """A small number beside a word of sex: "injected f 2", "injected 2 females"."""
+    """A small number beside a word of sex or of fish, or before the act: "injected 2 females", "all four
+    injected"."""
     items = message.items
     at = next(at for at, item in enumerate(items) if item is number)
-    near = [item for item in items[max(at - 1, 0) : at + 2] if item is not number]
-    return number.whole and any(item.one_of("sex") is not None for item in near)
+    before, after = items[max(at - 1, 0) : at], items[at + 1 : at + 2]
+    near = any(item.one_of("sex") is not None or item.has("noun.fish") for item in before + after)
+    counted = near or _all(before) or any(item.has("cue.injected") for item in after)
+    return number.whole and not number.has("time.at") and counted
+
+
+def _all(before: Sequence[Item]) -> bool:
+    return any(item.has("cue.every") for item in before)
+
+
+def _counts_them_all(message: Message, number: Item) -> bool:
+    """ "All four injected": a number of fish that leaves none out."""
+    at = next(at for at, item in enumerate(message.items) if item is number)
+    beside = message.items[max(at - 1, 0) : at + 2]
+    sexed = any(item.one_of("sex") is not None for item in beside)
+    every = _all(beside) or (number.value == len(message.context.tags) and not sexed)
+    return every and _of_a_fish(message, number)
 
 
 def injections(message: Message) -> list[Reading]:
@@ -103,6 +125,7 @@ def injected(message: Message) -> Reading:
     if message.has("cue.none", "zero.told"):
         return Unclear("ambiguous_intent", (NotYetSaid(about="injected", of_fish=message.tags),))
     at, ago, left = moment_of(message, loose=True)
+    left = [item for item in left if not _counts_them_all(message, item)]
     ml = [item.value for item in message.numbers if item.unit == "ml"]
     if len(ml) > 1 or any(value > MOST_ML for value in ml):
         return Unclear("implausible" if len(ml) == 1 else "ambiguous_intent")
@@ -111,14 +134,20 @@ def injected(message: Message) -> Reading:
     strange = any(
         item.unit not in {"", "ml"} and units[item.unit].measures not in OF_DOSES for item in message.numbers
     )
+    dose = _dose(message)
     if odd or left or strange or _doubtful(message) or _only_spoken_of(message, timed=bool(at or ago)):
-        return Unclear("ambiguous_intent", (Injection(_which(message), at, ago, message.tags),))
+        plain = Injection(_which(message), at, ago, message.tags)
+        return dose if isinstance(dose, Unclear) else Unclear("ambiguous_intent", (_dosed(plain, dose),))
+    if isinstance(dose, Unclear):
+        return dose
     told = Injection(
         which=_which(message),
         at=at,
         minutes_ago=ago,
         tags=message.tags,
         ml=ml[0] if ml else None,
+        per_kg=dose.per_kg,
+        unit=dose.unit,
         nth=next((n for key, n in NTH.items() if message.has(f"nth.{key}")), None),
         sex=_sex(message),
         place=message.place,
@@ -126,6 +155,33 @@ def injected(message: Message) -> Reading:
     )
     ways = _one_of_them(message, told)
     return Unclear("ambiguous_intent", ways) if ways else told
+
+
+def _dose(message: Message) -> Injection | Unclear:
+    """The active substance told for each kg; of analogue and blocker the analogue counts. An amount without
+    "per kg" may be that of the whole fish."""
+    for unit, name in SUBSTANCE.items():
+        told = [item for item in message.numbers if item.unit in (unit, f"{unit}_per_kg")]
+        if not told:
+            continue
+        dose = Injection(_which(message), tags=message.tags, per_kg=told[0].value, unit=name)
+        if len(told) > 1 or told[0].high is not None or told[0].value <= 0:
+            return Unclear("ambiguous_intent", (replace(dose, per_kg=None, unit=None),))
+        each = any(item.unit.endswith("_per_kg") for item in message.numbers)
+        return dose if each else Unclear("ambiguous_intent", (dose, replace(dose, per_kg=None, unit=None)))
+    return Injection()
+
+
+def _dosed(told: Injection, dose: Injection) -> Injection:
+    return replace(told, per_kg=dose.per_kg, unit=dose.unit)
+
+
+def dose_alone(message: Message) -> Unclear | None:
+    """ "2500 iu/kg", and nothing of a needle: given, perhaps. Never a label."""
+    if not any(item.unit.endswith("_per_kg") for item in message.numbers):
+        return None
+    told = _dose(message)
+    return told if isinstance(told, Unclear) else Unclear("ambiguous_intent", (told,) if told.per_kg else ())
 
 
 def _sex(message: Message) -> Sex | None:
@@ -318,14 +374,15 @@ def step(message: Message) -> Reading:
     done = message.any_of("step")
     name = done or message.any_of("step_noun") or ""
     told = StepSaid(name.replace("_", "-"), at=at, minutes_ago=ago, place=message.place)
-    if message.amounts:
+    if message.amounts or message.items[0].has("may.ask"):
         return Unclear("ambiguous_intent", (told,))
     spans = message.kinds("span")
     if spans or message.has("say.later"):
         return Unclear("ambiguous_intent", (Snooze(spans[0].value if spans else USUAL_SNOOZE), told))
     if message.has("day.tomorrow", "cue.will"):
         return Unclear("ambiguous_intent", (NotYetSaid(), told))
-    return told if done is not None or ago is not None else Unclear("ambiguous_intent", (told,))
+    timed = ago is not None or at is not None
+    return told if done is not None or timed else Unclear("ambiguous_intent", (told,))
 
 
 def plan(message: Message) -> Reading:
@@ -373,7 +430,7 @@ def left_out(message: Message) -> Reading | None:
 def died(message: Message) -> Reading:
     """Fish that died."""
     if message.has("zero.told"):
-        return Unclear("ambiguous_intent", (Finished(),))
+        return Unclear("ambiguous_intent", (Finished(well=True),))
     at, ago, left = moment_of(message)
     if left and message.has("deny.before"):
         return Unclear("ambiguous_intent", (Death(message.tags),))

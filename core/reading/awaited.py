@@ -114,7 +114,7 @@ READERS: dict[str, Callable[[Message], Reading | None]] = {
     "bath": baths.bath,
     "collected": _collected,
     "eggs_per_ml": _per_ml,
-    "spawned": eggs.spawned,
+    "spawned": eggs.spawned_then,
     "order": _order,
     "order_day": orders.day_alone,
     "iodine_basis": lambda _: Unclear("ambiguous_intent", BASES),

@@ -220,6 +220,9 @@ def label(message: Message) -> Reading | None:
     mg = named.get("mg_per_ml", named.get("mg"))
     vial = named.get("iu")
     bare = message.bare()
+    needle = message.has("cue.injected", "cue.gave") or message.any_of("which") is not None
+    if needle and not message.has("noun.bottle") and not _awaited(message):
+        ug, mg, vial = named.get("ug_per_ml"), named.get("mg_per_ml"), None
     if len(units) > len(named) and named.keys() & {"ug", "mg", "ug_per_ml", "mg_per_ml", "iu"}:
         return Unclear("ambiguous_unit")
     if vial is not None:

@@ -14,7 +14,7 @@ from core.commands import (
     Weighed,
 )
 
-OWN_TO_CHAT = {"key", "run_number", "events", "about", "of_fish"}
+OWN_TO_CHAT = {"key", "run_number", "events", "about", "of_fish", "well", "perhaps_not_yet"}
 
 
 def to_contract(understood: Understood) -> dict[str, object]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Literal
 
 from core.commands import Collect, EggCount, EggsTold, Injection, Reading, Spawned, Strip, Unclear
@@ -37,7 +38,16 @@ def stripped(message: Message) -> Reading:
         return _needle_or_eggs(message)
     unsaid = () if told_of else tuple(EggsTold(tag, None) for tag in message.tags or (None,))
     at, ago, _ = moment_of(message)
-    return Strip(eggs + unsaid, not_ready, none, pooled or None, at=at, minutes_ago=ago, place=message.place)
+    return Strip(
+        eggs + unsaid,
+        not_ready,
+        none,
+        pooled or None,
+        at=at,
+        minutes_ago=ago,
+        place=message.place,
+        perhaps_not_yet=any(part.perhaps_not_yet for part in told) and not message.has("cue.none_final"),
+    )
 
 
 def _of_clause(clause: Message, pooled: bool) -> Strip | Unclear:
@@ -48,7 +58,8 @@ def _of_clause(clause: Message, pooled: bool) -> Strip | Unclear:
     whose: tuple[str | None, ...] = clause.tags or (None,)
     if clause.has("cue.none"):
         doubtful = Unclear("ambiguous_intent", (Strip((EggsTold(whose[0], told),)),))
-        return Strip(none=whose) if told is None else doubtful
+        perhaps = not clause.has("cue.none_final")
+        return Strip(none=whose, perhaps_not_yet=perhaps) if told is None else doubtful
     if clause.has("cue.not_ready") and told is None:
         return Strip(not_ready=whose)
     partial, look = clause.has("cue.partial"), quality_of(clause)
@@ -167,8 +178,25 @@ def spawned(message: Message) -> Reading:
         answer = "no"
     elif message.has("spawn.some"):
         answer = "some"
+    at, ago, left = moment_of(message, dotted=True)
+    told = Spawned(answer, place=message.place, at=at, minutes_ago=ago)
+    if at is not None or ago is not None or len(left) != 1 or not _behind_the_word(message, left[0]):
+        return told
+    hour, _, _ = moment_of(message, loose=True)
+    return Unclear("ambiguous_intent", (told, replace(told, at=hour)) if hour else (told,))
+
+
+def _behind_the_word(message: Message, number: Item) -> bool:
+    """ "Spawned 5" may be an hour; "all four spawned" and "3 of 4 have spawned" count the fish."""
+    at = next((at for at, item in enumerate(message.items) if item.one_of("spawn") is not None), None)
+    behind = message.items[at + 1 :] if at is not None else ()
+    return any(item is number for item in behind)
+
+
+def spawned_then(message: Message) -> Spawned:
+    """The hour at which they spawned, where that was asked for: a bare number is one."""
     at, ago, _ = moment_of(message, loose=True)
-    return Spawned(answer, place=message.place, at=at, minutes_ago=ago)
+    return Spawned("yes", place=message.place, at=at, minutes_ago=ago)
 
 
 def collected(message: Message) -> list[Reading]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal, cast
 
 from core.commands import Question, Reading
+from core.reading.items import Item
 from core.reading.message import Message
 
 
@@ -18,6 +19,7 @@ class Pattern:
     without: frozenset[str] = frozenset()
 
 
+MOST_SHOTS = 6
 FISH = ("sex", "pronoun", "species", "species_word")
 
 
@@ -29,6 +31,8 @@ PATTERNS = (
     _topic("source", "topic.source"),
     _topic("source", "ask.where", "topic.from"),
     _topic("ripe_signs", "topic.ripe", "ask.how ask.what ask.which ask.when ask.mark may.ask topic.signs"),
+    _topic("rest", "topic.rest", "ask.how_long ask.how_many", without="noun.eggs"),
+    _topic("rest", "topic.spawn_again", "ask.how_long ask.how_many ask.when ask.mark may.ask"),
     _topic("ready_fish", "ask.which ask.how_many", "topic.ready"),
     _topic("hatch_time", "ask.when ask.how_long", "cue.hatched"),
     _topic("hatch_time", "cue.will", "ask.mark", "cue.hatched", without="cue.rate ask.what ask.how"),
@@ -80,8 +84,42 @@ def _of_a_fish(message: Message) -> bool:
 
 
 def first_aid(message: Message) -> Reading | None:
-    """Somebody has hormone in a finger or an eye."""
-    return asked(message, "first_aid") if message.has("topic.first_aid") else None
+    """Somebody has hormone in a finger or an eye, a spine in the hand, or should not touch it at all."""
+    harmed = message.has("person.body") and message.has("person.harm", "cue.injected", "topic.hormone")
+    if harmed or message.has("topic.first_aid"):
+        return asked(message, "first_aid")
+    named = _of_fish(message) or bool(message.numbers)
+    kept_away = message.has("topic.keep_away") and (message.has("person.word") or not named)
+    return asked(message, "keep_away") if kept_away else None
+
+
+def scheme(message: Message) -> Reading | None:
+    """ "Twice", "we give two shots": into how many shots a dose is split. Tells of none that was given."""
+    given = message.kinds("clock", "ago") or any(item.has("time.at") for item in message.numbers)
+    if given or message.tags or not scheme_items(message) or message.has("cue.expired", "noun.eggs"):
+        return None
+    return asked(message, "shots")
+
+
+def scheme_items(message: Message) -> list[Item]:
+    """What of a message tells into how many shots a dose is split: "twice", "two shots"."""
+    found: list[Item] = []
+    needle = message.has("cue.injected", "cue.inject_plan", "topic.dose", "hint.inject")
+    weighed = bool(message.numbers) and message.has("sex.f", "sex.m")
+    others = [item for item in message.items if not _several(item)]
+    bare = all(item.kind in {"sign", "num"} or item.one_of("filler") is not None for item in others)
+    for at, item in enumerate(message.items):
+        before = message.items[at - 1] if at else item
+        shots = item.has("cue.injected_noun") and before.kind == "num"
+        if shots and before.whole and 1 < before.value <= MOST_SHOTS and not before.unit:
+            found += [before, item]
+        elif _several(item) and (needle or bare or weighed):
+            found.append(item)
+    return found
+
+
+def _several(item: Item) -> bool:
+    return item.has("cue.several")
 
 
 def another_needle(message: Message) -> Reading | None:

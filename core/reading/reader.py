@@ -13,6 +13,7 @@ from core.commands import (
     Fertilised,
     Finished,
     Hatched,
+    Injection,
     Label,
     NotYetSaid,
     Question,
@@ -105,7 +106,7 @@ def _with_preparation(message: Message, understood: Understood) -> Understood:
 
 def _prepared(reading: Reading, told: Preparation) -> Reading:
     match reading:
-        case Weigh() | Question():
+        case Weigh() | Question() | Injection():
             return replace(reading, preparation=told)
         case Unclear():
             ways = [_prepared(way, told) for way in reading.candidates]
@@ -292,6 +293,10 @@ def _asked(message: Message) -> Understood | None:
     return Understood(asked)
 
 
+def _dose_alone(message: Message) -> Reading | None:
+    return None if topics.tellings(message) else acts.dose_alone(message)
+
+
 def _told(message: Message) -> Understood | None:
     default = message.context.awaiting
     readings = _tell(message)
@@ -375,6 +380,8 @@ def _set_phrase_within(message: Message) -> Reading | None:
 
 
 STAGES: tuple[Stage, ...] = (
+    # Somebody is hurt, or should not touch the hormone: before all else.
+    _single(questions.first_aid),
     # The whole message is one set phrase, or the answer to what was asked.
     _single(talk.phrase),
     _looked,
@@ -387,7 +394,6 @@ STAGES: tuple[Stage, ...] = (
     _single(talk.no_thermometer),
     # It takes something back, or warns: before any figure is read.
     _mended,
-    _single(questions.first_aid),
     _beside(questions.eating, _eating_items),
     _alarmed,
     _single(talk.reason),
@@ -401,8 +407,10 @@ STAGES: tuple[Stage, ...] = (
     # Several places, fish left out, questions, and what is told of the night.
     _waters,
     _single(acts.left_out),
+    _beside(questions.scheme, questions.scheme_items),
     _single(_another_needle),
     _asked,
+    _single(_dose_alone),
     _told,
     # What is left: a bare figure, a set phrase among others, words that only hint.
     _single(talk.snooze),

@@ -27,8 +27,10 @@ from core.reading.acts import hour
 from core.reading.items import Item
 from core.reading.message import Message, breaks
 
+WELL = Finished(well=True)
 SAID: dict[str, Reading] = {
     "done": Finished(),
+    "well": WELL,
     "not_yet": NotYetSaid(),
     "cancel": Cancel(),
     "help": Help(),
@@ -119,7 +121,8 @@ def looked(message: Message) -> list[Reading]:
     if not message.context.looking or message.numbers or message.kinds("clock", "ago"):
         return []
     if message.has("zero.told", "cue.none") and all(map(_of_a_look, message.items)):
-        return [Strip(none=tuple(message.tags or (None,)))]
+        perhaps = not message.has("cue.none_final")
+        return [Strip(none=tuple(message.tags or (None,)), perhaps_not_yet=perhaps)]
     seen = [(clause.tags, _seen_in(clause)) for clause in message.clauses()]
     if not all(tags and answer for tags, answer in seen):
         return []
@@ -143,15 +146,15 @@ def _of_a_look(item: Item) -> bool:
 def well(message: Message) -> Reading | None:
     """ "All ok", "females fine": nobody died, nothing is wrong."""
     items = message.items
-    at = next((at for at, item in enumerate(items) if item.has("well.said")), None)
+    at = max((at for at, item in enumerate(items) if item.has("well.said")), default=None)
     if at is None or message.kinds("clock", "ago") or not all(_of_wellness(item) for item in items):
         return None
     if not any(_subject(item) for item in items[:at]):
         plain = message.any_of("assent") is None and not message.tags
         return _unless_asked(message, Finished()) if plain and not any(map(_subject, items)) else None
     if message.has("ask.mark") or items[0].has("may.ask"):
-        return Unclear("ambiguous_intent", (Question("run_status"), Finished()))
-    return Unclear("ambiguous_intent", (Finished(),)) if message.tags else Finished()
+        return Unclear("ambiguous_intent", (Question("run_status"), WELL))
+    return Unclear("ambiguous_intent", (WELL,)) if message.tags else WELL
 
 
 def _unless_asked(message: Message, act: Act) -> Reading:

@@ -156,13 +156,25 @@ def _injected(message: Message) -> bool:
         return bool(message.tags) or message.has("sex.f", "sex.m")
     if any(_owns(item) and after.has("cue.stripped") for item, after in pairwise(message.items)):
         return False
+    if _shot_by_number(message):
+        return True
     into = bool(message.tags) and message.has("cue.into", "which_weak.only")
     given = message.has("topic.given") or into
     return (
         given
-        and any(item.unit == "ml" for item in message.numbers)
+        and any(item.unit in acts.AMOUNTS for item in message.numbers)
         and not message.has("step_noun.fertilise")
     )
+
+
+OTHERS_GIVEN = ("noun.eggs", "noun.larvae", "topic.task", "cue.bath", "cue.none", "step_noun.fertilise")
+
+
+def _shot_by_number(message: Message) -> bool:
+    """ "Final one given 19:30": which of the shots, and that it was given."""
+    numbered = message.any_of("which") is not None and message.has("cue.given")
+    others = message.has(*OTHERS_GIVEN) or message.any_of("agent") is not None
+    return numbered and not others and not message.measured("mass", "volume")
 
 
 def _owns(item: Item) -> bool:
@@ -226,7 +238,7 @@ TOPICS = (
     Topic("eggs_run", _eggs_run, acts.unless_denied(_eggs_run, one(acts.eggs_run))),
     Topic("spawned", _spawned, one(eggs.spawned)),
     Topic("temperature", _water, water.temperature),
-    Topic("weigh", _weigh, weights.by_place),
+    Topic("weigh", _weigh, weights.told),
     Topic(
         "step_said",
         _step,

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import cast
 
 from core.commands import Act, Prepared, Unclear, Weigh
 from core.reading.fishes import TWO_DIGITS, Doubt, Entry, entries_of, sex_of
 from core.reading.items import Item
-from core.reading.message import Message, breaks
+from core.reading.message import COMMA, Message, breaks
 from core.reading.plausible import settle, weighing
 from core.records import Preparation
 
@@ -33,7 +34,50 @@ def weigh(message: Message) -> Weigh | Unclear:
     return replace(settled, tare_kg=tare)
 
 
-def by_place(message: Message) -> list[Weigh | Unclear]:
+def told(message: Message) -> list[Weigh | Unclear]:
+    """The weighing, or one a species and place where several are named."""
+    weighed = [piece for piece in _by_species(message) if piece.amounts]
+    return [each for piece in (weighed if len(weighed) > 1 else [message]) for each in _by_place(piece)]
+
+
+def _species_of(item: Item) -> tuple[str | None, str | None] | None:
+    """The species that an item names, by its slug or as it was spoken."""
+    slug, word = item.one_of("species"), item.one_of("species_word")
+    return (slug, None) if slug else (None, item.text) if word else None
+
+
+def _by_species(message: Message) -> list[Message]:
+    """One piece a species: from name to name, or, where the weights come first, one a clause."""
+    names = {_species_of(item) for item in message.items} - {None}
+    if len(names) < 2:
+        return [message]
+    clauses = message.clauses()
+    if all(len({_species_of(item) for item in clause.items} - {None}) == 1 for clause in clauses):
+        return _of_one_species(message, clauses)
+    pieces: list[list[Item]] = [[]]
+    for item in message.items:
+        if _species_of(item) is not None and any(_species_of(each) for each in pieces[-1]):
+            pieces.append([])
+        pieces[-1].append(item)
+    return [message.part(piece) for piece in pieces]
+
+
+def _of_one_species(message: Message, clauses: Sequence[Message]) -> list[Message]:
+    """Neighbours of one species together."""
+    pieces: list[list[Item]] = []
+    before = None
+    for clause in clauses:
+        name = next(filter(None, map(_species_of, clause.items)))
+        pieces = (
+            [*pieces[:-1], [*pieces[-1], COMMA, *clause.items]]
+            if name == before
+            else [*pieces, list(clause.items)]
+        )
+        before = name
+    return [message.part(piece) for piece in pieces]
+
+
+def _by_place(message: Message) -> list[Weigh | Unclear]:
     """The weighing, or one a place where several are named."""
     places = {item.text.casefold() for item in message.kinds("place")}
     clauses = message.clauses()
@@ -48,7 +92,7 @@ def joined(weighings: Sequence[Weigh]) -> list[Weigh]:
     """Weighings of one message at one place as one."""
     found: list[Weigh] = []
     for one in weighings:
-        same = next((at for at, other in enumerate(found) if other.place == one.place), None)
+        same = next((at for at, other in enumerate(found) if _goes_with(other, one)), None)
         if same is None:
             found.append(one)
         else:
@@ -60,6 +104,12 @@ def joined(weighings: Sequence[Weigh]) -> list[Weigh]:
                 species_word=other.species_word or one.species_word,
             )
     return found
+
+
+def _goes_with(one: Weigh, other: Weigh) -> bool:
+    """Whether two weighings are of one place and species; one that names no species goes with any."""
+    named = [(each.species, each.species_word) for each in (one, other) if each.species or each.species_word]
+    return one.place == other.place and len(set(named)) < 2
 
 
 def _unclear(message: Message, doubt: Doubt) -> Unclear:
@@ -97,7 +147,9 @@ def species_alone(message: Message) -> Weigh | Unclear | None:
 
 def preparation(message: Message) -> Preparation | None:
     """What is injected, where the message names one thing."""
-    told = {key for item in message.items if (key := item.one_of("preparation")) is not None}
+    denied = {id(after) for item, after in pairwise(message.items) if item.has("mend.not")}
+    items = [item for item in message.items if id(item) not in denied]
+    told = {key for item in items if (key := item.one_of("preparation")) is not None}
     return cast("Preparation", told.pop()) if len(told) == 1 else None
 
 
@@ -122,7 +174,7 @@ def _says_nothing(item: Item) -> bool:
     return (
         filler
         or item.one_of("assent") is not None
-        or item.has("noun.fish", "cue.is", "cue.guess", "mend.mark")
+        or item.has("noun.fish", "cue.is", "cue.guess", "mend.mark", "mend.not")
         or item.kind == "sign"
         or breaks(item)
     )

@@ -34,6 +34,7 @@ from core.replies import (
     OrderPlan,
     Refused,
     Reply,
+    RestTime,
     Result,
     RipeSigns,
     RunCancelled,
@@ -149,6 +150,8 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return answers.result(v, fact)
         case Summary():
             return answers.summary(v, fact)
+        case RestTime():
+            return answers.rest(v, fact)
         case RipeSigns():
             return answers.ripe_signs(v, fact)
         case Course():

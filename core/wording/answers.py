@@ -18,6 +18,7 @@ from core.replies import (
     Mended,
     Noted,
     Refused,
+    RestTime,
     Result,
     RipeSigns,
     RunCancelled,
@@ -119,6 +120,16 @@ def share_of_mean(v: Voice, fact: Summary) -> str:
     return v.say("summary-mean", percent=percent, **ends)
 
 
+def rest(v: Voice, fact: RestTime) -> list[str]:
+    species = opening(v.species(fact.species))
+    if fact.low_days is None or fact.high_days is None:
+        return [v.say("rest-none", species=species)]
+    span = {"low": v.whole(fact.low_days), "high": v.whole(fact.high_days)}
+    if fact.days is None:
+        return [v.say("rest-span", species=species, **span)]
+    return [v.say("rest-usual", species=species, days=v.whole(fact.days), **span)]
+
+
 def ripe_signs(v: Voice, fact: RipeSigns) -> list[str]:
     lines = [v.coded("sign", code) for code in fact.signs]
     return [v.say("ripe-signs", species=v.species(fact.species)), *(lines or [v.say("ripe-signs-none")])]
@@ -158,6 +169,9 @@ def _shot(v: Voice, shot: GivenShot) -> str:
 # What was kept --------------------------------------------------------------------------------------------
 
 
+OF_PREPARATION = ("prepared", "prepared-known", "one-shot", "shots", "priming-alone")
+
+
 def noted(v: Voice, fact: Noted) -> list[str]:
     blocks = [
         v.coded(
@@ -174,6 +188,7 @@ def noted(v: Voice, fact: Noted) -> list[str]:
             number="" if fact.number is None else v.number(fact.number),
             word=fact.word.replace("_", "-"),
             species=v.species(fact.word) if fact.what == "species" else "",
+            preparation=v.preparation(fact.word) if fact.what in OF_PREPARATION else "",
             strength="" if fact.strength is None else v.strength(fact.strength),
             thing=v.coded("happening", fact.word) if fact.what == "undone" else "",
             counted=yes(fact.whole is not None),
@@ -304,7 +319,7 @@ def _where_from(v: Voice, fact: Source) -> str:
     for mark in dict.fromkeys(mark for _, mark in named):
         names = v.names(name for name, of in named if of == mark)
         groups.append(v.say("source-of", names=names, mark=v.mark(mark)))
-    said = v.say("source", sources=_each(v, groups))
+    said = v.say("source", sources=v.joined("source-then", groups))
     if fact.more:
         said = v.say("source-more", said=said, count=v.whole(fact.more))
     if fact.mark is not None and fact.mark not in {mark for _, mark in named}:
@@ -316,19 +331,12 @@ def _unnamed(v: Voice, line: SourceLine) -> str:
     return v.say("source-own") if line.mark == "the farm's own" else line.title or line.id
 
 
-def _each(v: Voice, parts: list[str]) -> str:
-    text = ""
-    for part in parts:
-        text = v.say("source-then", before=text, last=part) if text else part
-    return text
-
-
 # Questions and refusals -----------------------------------------------------------------------------------
 
 
 def ask(v: Voice, fact: Ask) -> list[str]:
     values: dict[str, Value] = {
-        "words": v.species(fact.words) if v.is_species(fact.words) else fact.words,
+        "words": _said(v, fact),
         "why": fact.why,
         "numbered": yes(fact.number is not None),
         "number": "" if fact.number is None else v.number(fact.number),
@@ -344,6 +352,12 @@ def ask(v: Voice, fact: Ask) -> list[str]:
     one = "candidates" if len(fact.candidates) > 1 else "candidate"
     about = v.coded("ask-about", one if fact.candidates else fact.about, **values)
     return [each for each in (why, about) if each]
+
+
+def _said(v: Voice, fact: Ask) -> str:
+    if fact.why == "other-before":
+        return v.preparation(fact.words)
+    return v.species(fact.words) if v.is_species(fact.words) else fact.words
 
 
 def refused(v: Voice, fact: Refused) -> list[str]:

@@ -129,6 +129,9 @@ def _weight(t: Tongue, fish: Weighed) -> str:
 
 def _injection(t: Tongue, act: Injection) -> str:
     tags = t.who(act.tags)
+    if act.per_kg is not None:
+        dose = t.say("amount", amount=t.number(act.per_kg), unit=t.unit(act.unit or ""))
+        return t.say("describe-injected-per-kg", dose=dose, who=tags)
     if act.at is not None:
         return t.say("describe-injected-at", at=act.at, who=tags)
     if act.minutes_ago is not None:

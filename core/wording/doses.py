@@ -67,23 +67,17 @@ def dose_line(v: Voice, line: DoseLine, optional: bool = False) -> str:
 def step_line(v: Voice, line: DoseLine, priming: bool) -> str:
     """What to draw for one fish at this injection."""
     shots = tuple(shot for shot in line.shots if (shot.role == "priming") is priming)
-    dose = _shot(v, shots[-1]) if shots else _ml(v, line.priming_ml if priming else line.final_ml, None)
-    if not dose:
+    if not shots:
         return v.say("dose-line-none", tag=line.tag, kg=v.kg(line.kg))
-    return v.say("dose-line", tag=line.tag, kg=v.kg(line.kg), dose=dose)
+    return v.say("dose-line", tag=line.tag, kg=v.kg(line.kg), dose=_shot(v, shots[-1]))
 
 
 def _scheme(v: Voice, line: DoseLine) -> str:
     """All shots of a fish: "first 0.1 mL, then 1.1 mL"."""
     shots = [_shot(v, shot) for shot in line.shots]
-    if len(shots) > 2:
-        return _plus(v, shots)
     if len(shots) == 2:
         return v.say("dose-two", first=shots[0], final=shots[1])
-    final = _ml(v, line.final_ml, line.drawn_ml if line.priming_ml is None else None)
-    if final and line.priming_ml is not None:
-        return v.say("dose-two", first=_ml(v, line.priming_ml, None), final=final)
-    return final or _plus(v, [part for shot in line.shots if (part := _substance(v, shot))])
+    return v.joined("plus", shots)
 
 
 def _shot(v: Voice, shot: DoseShot) -> str:
@@ -97,7 +91,7 @@ def _substance(v: Voice, shot: DoseShot) -> str:
     known = _amount(v, shot.amount, shot.unit)
     if shot.blocker_mg is None:
         return known
-    return _plus(v, [known, v.say("dose-blocker", mg=v.amount(shot.blocker_mg))])
+    return v.joined("plus", [known, v.say("dose-blocker", mg=v.amount(shot.blocker_mg))])
 
 
 def _amount(v: Voice, amount: float, unit: str) -> str:
@@ -113,26 +107,18 @@ def _ml(v: Voice, ml: float | None, drawn: float | None) -> str:
     return v.say("dose-ml-drawn", ml=v.ml(ml), drawn=v.ml(drawn))
 
 
-def _plus(v: Voice, parts: list[str]) -> str:
-    text = ""
-    for part in parts:
-        text = v.say("plus", before=text, last=part) if text else part
-    return text
-
-
 def inject_plan(v: Voice, fact: InjectPlan) -> list[str]:
     """The hours of a line are written in the order in which they stand in it: a day is named once."""
-    primings = fact.primings or ((fact.priming_at,) if fact.priming_at else ())
     eggs = (fact.first_look_at,) if fact.way == "stripped" else (fact.most_from_at, fact.most_to_at)
     known = [at for at in eggs if at is not None]
-    hours = v.times((*primings, fact.final_at, *known))
-    *primed, final = hours[: len(primings) + 1]
+    hours = v.times((*fact.primings, fact.final_at, *known))
+    *primed, final = hours[: len(fact.primings) + 1]
     named = ("look",) if fact.way == "stripped" else ("most_from", "most_to")
     plan = v.say(
         f"inject-plan-{fact.way}" if known else "inject-plan-held",
         prime=v.say("inject-plan-prime", at=v.names(primed)) + " " if primed else "",
         at=final,
-        **dict(zip(named, hours[len(primings) + 1 :], strict=False)),
+        **dict(zip(named, hours[len(fact.primings) + 1 :], strict=False)),
     )
     no_earlier = [v.say("inject-plan-no-earlier")] * fact.no_earlier
     return [*no_earlier, *outside(v, fact.outside), plan, *_awake(v, fact)]
@@ -232,5 +218,7 @@ def hold(v: Voice, fact: Hold) -> list[str]:
         again = v.say("hold-tell", **span)
     else:
         again = v.say("hold-again", at=v.time(fact.ask_again_at), **span)
-    why = v.coded("hold", fact.why, celsius=v.celsius(fact.celsius))
+    lethal = fact.lethal_celsius
+    deadly = "" if lethal is None else " " + v.say("hold-deadly", lethal=v.celsius(lethal))
+    why = v.coded("hold", fact.why, celsius=v.celsius(fact.celsius), deadly=deadly)
     return [why, v.say("hold-meanwhile"), again]

@@ -141,10 +141,14 @@ class Tongue:
 
     def names(self, names: Iterable[str]) -> str:
         """Several names on one line: "F1, F2"."""
-        listed = ""
-        for name in names:
-            listed = self.say("list", before=listed, last=name) if listed else name
-        return listed
+        return self.joined("list", names)
+
+    def joined(self, link: str, parts: Iterable[str]) -> str:
+        """Several parts in a row, each joined to those before it by the sentence `link`."""
+        text = ""
+        for part in parts:
+            text = self.say(link, before=text, last=part) if text else part
+        return text
 
     def who(self, tags: tuple[str, ...]) -> str:
         """An optional part of a sentence, with the blank before it: " (F1, F2)", or nothing."""

@@ -40,6 +40,7 @@ KINDS: dict[str, str] = {
     "given": "given total_per_kg",
     "course": "run tags given coming total_per_kg unit low high code",
     "ripe-signs": "species signs",
+    "rest": "species low_days days high_days basis mark",
     "trouble": "what stage",
     "noted": "",
     "corrected": "of before after",

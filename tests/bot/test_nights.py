@@ -139,6 +139,13 @@ def test_catfish_the_fertilising_steps_come_in_one_message_and_eggs_are_not_de_s
     assert not {"destick", "load", "spread"} & steps_rung(night("catfish-stripped"))
 
 
+def test_eggs_that_ran_earlier_are_told_with_their_hour(tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish f 2.4 m 1.9")("20:30", "injected")("2 05:30", "eggs run at 05:00")
+    step = next(line for line in played(night.lines, tmp_path) if line["facts"].get("step") == "strip")
+    assert step["facts"]["since"] == at("2 05:00")
+    assert "Eggs run since 05:00." in step["text"]
+
+
 def test_catfish_the_egg_bath_has_its_two_bells() -> None:
     assert attempts(night("catfish-stripped"), "disinfect") == {at("2 06:13"): [1]}
     assert attempts(night("catfish-stripped"), "rinse") == {at("2 06:24"): [1]}

@@ -186,6 +186,12 @@ CASES = {
     ),
     "plan of the night": Case(agreed, "17:03", "curve alarm", "hogendoorn-vismans-1980", MEMORY),
     "strip forecast": Case(injected, "20:32", "curve", "hogendoorn-vismans-1980", MEMORY),
+    "rest of a female": Case(
+        after(catfish, "17:01", "how long must she rest?"), "17:02", "rest", "fao-ftp-362", MEMORY
+    ),
+    "rest that nobody told": Case(
+        after(Night, "17:00", "how long must a silver barb rest?"), "17:01", "no-figure", OURS, None
+    ),
     "hold": Case(held, "20:41", "hold", "prokesova-2015", MEMORY),
     # bells
     "get ready": Case(at(agreed, "19:30"), "19:31", "get-ready", OURS, None),
@@ -434,6 +440,21 @@ def test_sources_that_disagree_are_named_with_the_range(tmp_path: Path) -> None:
 def test_the_mark_is_that_of_the_weakest(tmp_path: Path) -> None:
     facts = asked(injected()("20:40", "12"), "20:41", tmp_path)["facts"]
     assert facts["mark"] == weakest(one["mark"] for one in facts["lines"])
+
+
+def test_a_hold_is_of_its_own_group(tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish tank 1 f 2.4 m 1.9")("17:01", "tank 2 f 3.1 m 2.0")
+    night = night("17:02", "tank 1 27")("17:03", "tank 2 27")("20:30", "injected")("20:40", "tank 2 12")
+    said = played(night.lines, tmp_path)
+    (second,) = {each["group"] for each in of_kind(said, "strip-forecast") if each["place"] == "tank 2"}
+    assert newest(said, "hold")["group"] == second
+
+
+def test_a_hold_names_the_water_in_which_eggs_die(tmp_path: Path) -> None:
+    """African catfish: 17.5 and 35.1 C (Prokesova 2015)."""
+    said = played(injected()("20:40", "12")("20:50", "35")("21:00", "16").lines, tmp_path)
+    assert [fact["lethal_celsius"] for fact in of_kind(said, "hold")] == [17.5, 35.1, 17.5]
+    assert "eggs die at 17.5 C" in [line["text"] for line in said if line["kind"] == "hold"][-1]
 
 
 def test_an_order_is_reckoned_back(tmp_path: Path) -> None:

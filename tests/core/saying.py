@@ -75,6 +75,7 @@ from core.replies import (
     PlanTime,
     Refused,
     Reply,
+    RestTime,
     Result,
     RipeSigns,
     RunCancelled,
@@ -90,6 +91,7 @@ from core.replies import (
 )
 from core.timing import Window
 from core.wording import Wording
+from core.wording.answers import OF_PREPARATION
 
 FTL = (Path(core.__file__).parent / "lang" / "en.ftl").read_text(encoding="utf-8")
 WORDING = Wording({"en": FTL})
@@ -659,20 +661,21 @@ def _sheets() -> Iterator[tuple[str, Fact]]:
     yield "sheet, all warnings", _but(CATFISH, fish=unknown, warnings=tuple(codes("warning")))
     for preparation in codes("preparation"):
         yield f"sheet, {preparation}", _but(PITUITARY, preparation=preparation, warnings=())
-    bare = DoseLine("F1", "f", 4.25, 0.21, 1.92, 2.13)
-    yield "sheet, two shots without their list", _but(CARP, fish=(bare,), warnings=())
 
 
 def _windows() -> Iterator[tuple[str, Fact]]:
     yield "proposal", INJECT_PLAN
     night = (PlanTime("prime", at("02:30")), PlanTime("check-females", at("04:45", 1), True))
-    yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"), awake=night)
+    yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"), primings=(at("14:30"),), awake=night)
     hours = dict.fromkeys(("strip_at", "first_look_at", "most_from_at", "most_to_at"))
     for why in codes("outside"):
         outside = WaterOutside(why, 14.0, (18.9, 32.0))
         yield f"proposal, {why}", _but(INJECT_PLAN, outside=outside, **hours)
     yield "course, primed", PRIMED
     yield "ripe signs", RipeSigns("rohu", codes("sign"))
+    yield "rest", RestTime("common-carp", 30.0, 90.0, 365.0, ("memory",), "from memory")
+    yield "rest, a span", RestTime("african-catfish", 42.0, None, 56.0, ("fao-ftp-362",), "from memory")
+    yield "rest, nobody told", RestTime("silver-barb", None, None, None)
     yield "ripe signs, none", RipeSigns("rohu", ())
     yield (
         "course, under range",
@@ -692,10 +695,12 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "forecast of some", _but(FORECAST, tags=("F2",), rest=("F1", "M1"))
     yield "forecast, nest", _but(FORECAST, way="nest", celsius=22.5, celsius_source="measured", echo=False)
     yield "forecast, hapa", _but(FORECAST, way="hapa", celsius_source="guessed", wide=True, called="tank 2")
-    for why in codes("hold", ("hold-meanwhile", "hold-again", "hold-tell")):
+    for why in codes("hold", ("hold-meanwhile", "hold-again", "hold-tell", "hold-deadly")):
         yield f"hold {why}", Hold(1, "", why, 19.0, (20.0, 30.0), at("01:45", 1))
         yield f"hold {why}, asked no more", Hold(1, "", why, 19.0, (20.0, 30.0), None)
         yield f"hold {why}, before", Hold(1, "", why, 19.0, (20.0, 30.0), None, before=True)
+    for why in ("too-cold", "too-warm"):
+        yield f"hold {why}, deadly", Hold(1, "", why, 16.0, (20.0, 30.0), at("01:45", 1), "1", 17.5)
 
 
 def _orders() -> Iterator[tuple[str, Fact]]:
@@ -936,7 +941,9 @@ def _asked() -> Iterator[tuple[str, Fact]]:
             yield f"trouble {what}, {stage}", TroubleHelp(what.replace("-", "_"), stage)
 
 
-NOTED_WORDS = {"noted-species": "african-catfish", "noted-placed": "tank 2"}
+NOTED_WORDS = {"noted-species": "african-catfish", "noted-placed": "tank 2"} | dict.fromkeys(
+    (f"noted-{what}" for what in OF_PREPARATION), "pituitary"
+)
 VARIANTS = re.compile(r"^ +\*?\[([\w-]+)\]", re.MULTILINE)
 
 
@@ -1015,6 +1022,7 @@ READINGS: tuple[Reading, ...] = (
     Injection(at="21:40", tags=("F2",)),
     Injection(minutes_ago=20),
     Injection(),
+    Injection(per_kg=2500.0, unit="IU", tags=("F2",)),
     Strip(eggs=(EggsTold("F1", 180.0), EggsTold(None, None)), not_ready=("F2", None), none=("F3",)),
     Strip(),
     EggCount(640.0),

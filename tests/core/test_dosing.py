@@ -1,4 +1,4 @@
-"""Doses against published splits, label practice and the facts of the trade; ids are of the reference."""
+"""Doses against published splits, label practice and the facts of the trade."""
 
 from dataclasses import fields, replace
 from typing import get_args

@@ -113,9 +113,10 @@ def test_water_nobody_told_is_the_usual_unless_it_is_known_not_to_be() -> None:
 
 
 def test_of_one_source_the_told_water_speaks() -> None:
-    curve = fit(seen("one", (10, 10), (25, 25)), seen("one", (13, 13)), seen("two", (10, 10), (25, 25)))
+    """The rest moves the ends alone."""
+    curve = fit(seen("one", (10, 10), (25, 25)), seen("one", (16, 16)), seen("two", (10, 10), (25, 25)))
     assert curve.degree_hours == pytest.approx(100)
-    assert curve.latest == pytest.approx(1.3 * 1.05, abs=0.04)  # 1.4 at least
+    assert curve.latest == pytest.approx(1.6 * 1.05)
 
 
 def test_no_window_is_narrower_than_the_least_nor_wider_than_the_widest() -> None:
@@ -222,7 +223,7 @@ def test_the_tables_are_one_figure_by_their_median() -> None:
 
 
 def test_the_command(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
-    assert left_out.main([]) == (1 if verdict(KNOWN).missed else 0)
+    assert left_out.main([]) == 0
     told = capsys.readouterr().out
     for source in {each.report.source for each in predicted(KNOWN)}:
         assert source in told

@@ -7,23 +7,10 @@ import pytest
 from core.commands import Understood, Weigh, Weighed
 from core.errors import BadRecord
 from core.reading import Context, lexicon, read
+from tests.core.cards import folder
 from tests.core.reading.scoring import LIMITS, WORDS, words
 
-SLUGS = {
-    "common-carp",
-    "african-catfish",
-    "walking-catfish",
-    "rohu",
-    "catla",
-    "mrigal",
-    "grass-carp",
-    "silver-carp",
-    "bighead-carp",
-    "striped-catfish",
-    "silver-barb",
-    "stinging-catfish",
-    "bighead-catfish",
-}
+SLUGS = set(folder().cards)
 INVENTED = """
 [letters]
 q = "f"
