@@ -941,9 +941,8 @@ def _asked() -> Iterator[tuple[str, Fact]]:
             yield f"trouble {what}, {stage}", TroubleHelp(what.replace("-", "_"), stage)
 
 
-NOTED_WORDS = {"noted-species": "african-catfish", "noted-placed": "tank 2"} | dict.fromkeys(
-    (f"noted-{what}" for what in OF_PREPARATION), "pituitary"
-)
+NOTED_WORDS = {"noted-species": "african-catfish", "noted-placed": "tank 2"}
+NOTED_WORDS |= {f"noted-{what}": "pituitary" for what in OF_PREPARATION}
 VARIANTS = re.compile(r"^ +\*?\[([\w-]+)\]", re.MULTILINE)
 
 
@@ -1022,7 +1021,7 @@ READINGS: tuple[Reading, ...] = (
     Injection(at="21:40", tags=("F2",)),
     Injection(minutes_ago=20),
     Injection(),
-    Injection(per_kg=2500.0, unit="IU", tags=("F2",)),
+    Injection(per_kg=2500.0, unit="IU"),
     Strip(eggs=(EggsTold("F1", 180.0), EggsTold(None, None)), not_ready=("F2", None), none=("F3",)),
     Strip(),
     EggCount(640.0),
