@@ -96,7 +96,7 @@ def celsius_now(run: Run, place: str, card: Card) -> tuple[float, WaterSource]:
     told = readings(run, place)
     if not told:
         return card.assumed_celsius, "assumed"
-    newest = max(told, key=lambda each: each.at)
+    newest = max(reversed(told), key=lambda each: each.at)  # of one hour, the one told last
     return newest.celsius, newest.source
 
 

@@ -98,3 +98,17 @@ def test_water_that_was_mended_is_taken_to_stay_so(tmp_path: Path) -> None:
     night = injected()("19:00", "water 14").until("2 20:30")("2 21:00", "water 27")
     view = newest(played(night.lines, tmp_path), "strip-forecast")
     assert minutes_between(at("2 21:00"), view["likely_at"]) < 10 * 60
+
+
+def test_of_two_readings_of_one_hour_the_one_told_last_counts(tmp_path: Path) -> None:
+    said = played(injected()("20:00", "water 14")("20:00", "no, water 26").lines, tmp_path)
+    assert newest(said, "strip-forecast")["celsius"] == 26
+    said = played(cold_sheet()("17:01", "water 27").tap("17:02", "start").lines, _new(tmp_path))
+    assert newest(said, "inject-plan")["outside"] is None
+
+
+def _new(folder: Path) -> Path:
+    """An empty folder beside what was played before."""
+    found = folder / "again"
+    found.mkdir()
+    return found
