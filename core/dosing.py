@@ -27,6 +27,7 @@ COMMON_STRENGTH_MARK: Mark = "from memory"
 GRADUATIONS = {1.0: 0.01, 2.0: 0.1, 5.0: 0.2, 10.0: 0.5}
 
 CALCULATED_STEP_ML = 0.01
+MOST_OFF = 0.05  # so much may rounding change what is calculated: a rule of our own
 CALCULATED_STEP = {"ug": 0.001, "mg": 0.001, "IU": 1.0}  # active substance, to what a scale or label can tell
 # Left in needles and vials; +10 % is published for pituitary (FAO Training Series 8), common practice here.
 WASTE = 0.10
@@ -111,7 +112,8 @@ def active(preparation: Preparation, ml: float, strength: Strength | None) -> fl
 
 @dataclass(frozen=True, slots=True)
 class DoseShot:
-    """`ml` to inject at the n-th shot, to 0.01, and `drawn_ml` at a mark of a syringe holding `syringe_ml`.
+    """`ml` to inject at the n-th shot, to 0.01 (finer where that is more than 5 % off), and `drawn_ml` at a
+    mark of a syringe holding `syringe_ml`.
 
     `role` is `only`, `priming` or `resolving`; `amount` is the active substance in `unit` (`ug`, `IU`, `mg`
     of gland). `blocker_mg` is the second substance where it comes from a vial of its own. Without a strength
@@ -395,12 +397,20 @@ def _shots(kg: float, scheme: _Scheme) -> Iterator[DoseShot]:
             shot = replace(shot, blocker_mg=round_to(blocker, CALCULATED_STEP["mg"]))
         if scheme.ml_per_kg is not None:
             exact = chain("mL", [(scheme.ml_per_kg * part, "mL/kg"), (kg, "kg")])
-            ml = round_to(exact, CALCULATED_STEP_ML)
+            ml = _calculated(exact)
             syringe = best_syringe(ml)
             drawn = round_to(max(exact + owed, 0.0), GRADUATIONS[syringe])
             owed += exact - drawn
             shot = replace(shot, ml=ml, drawn_ml=drawn, syringe_ml=syringe)
         yield shot
+
+
+def _calculated(exact: float) -> float:
+    """mL as calculated: to 0.01, and finer where that would be more than 5 % off."""
+    step = CALCULATED_STEP_ML
+    while exact and abs(round_to(exact, step) - exact) > MOST_OFF * exact:
+        step /= 10
+    return round_to(exact, step)
 
 
 def _sum_ml(parts: Iterable[float | None]) -> float:
@@ -521,7 +531,9 @@ def _mg(value: float, figure: Figure) -> float:
 
 def _draw_warnings(lines: Sequence[DoseLine], female: _Scheme, male: _Scheme | None) -> Iterator[str]:
     shots = [(line, shot) for line in lines for shot in line.shots if shot.ml is not None]
-    if any((shot.ml or 0.0) < TOO_SMALL_ML or not shot.drawn_ml for _, shot in shots):
+    if any(
+        round_to(shot.ml or 0.0, CALCULATED_STEP_ML) < TOO_SMALL_ML or not shot.drawn_ml for _, shot in shots
+    ):
         yield "too-small"
     if any(_is_big(shot.ml or 0.0, line.kg) for line, shot in shots):
         yield "big-volume"

@@ -178,6 +178,9 @@ CASES = {
         MEMORY,
     ),
     "proposed hour": Case(START, "17:02", "curve hour-free", "okere-2015", MEMORY),
+    "hour that wakes somebody": Case(
+        after(lambda: START(), "17:02", "inject at 18:00"), "17:03", "curve hour-yours", "okere-2015", MEMORY
+    ),
     "hour asked for too late": Case(
         after(lambda: START(), "17:02", "strip at 18:00"), "17:03", "curve", "trade", MEMORY
     ),

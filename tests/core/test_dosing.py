@@ -185,6 +185,15 @@ def test_a_sheet_of_nobody_to_inject_has_no_total() -> None:
 
 
 @pytest.mark.parametrize(
+    ("kg", "ml"), [(0.012, 0.006), (0.037, 0.019), (0.09, 0.045), (0.19, 0.095), (0.21, 0.11), (2.41, 1.21)]
+)
+def test_a_small_volume_is_never_more_than_a_twentieth_off(kg: float, ml: float) -> None:
+    """0.5 mL per kg: 0.006 mL is not 0.01, which would be two thirds more."""
+    (line,) = sheet(female(kg)).lines
+    assert line.final_ml == pytest.approx(ml, abs=1e-9)
+
+
+@pytest.mark.parametrize(
     ("fish", "codes"),
     [
         ([female(2), male(2)], ("one-male",)),
