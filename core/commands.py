@@ -385,7 +385,8 @@ NEXT_WEEK = "next_week"
 class Order:
     """Larvae somebody wants. `by` is the day as typed, `day` what it means: a weekday's first three letters,
     "today", "tomorrow", "+5" (days from now) or "06-12" (month and day). `stage` where it was said: `hatched`
-    ones go before they feed. Without `larvae` it is a day for an order told before."""
+    ones go before they feed. `at` is the hour of that day they must be ready by, "HH:MM", where it was said.
+    Without `larvae` it is a day for an order told before."""
 
     kind: ClassVar[str] = "order"
     larvae: float | None = None
@@ -394,6 +395,7 @@ class Order:
     stage: Literal["hatched", "feeding"] | None = None
     species: str | None = None
     species_word: str | None = None
+    at: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -660,10 +662,12 @@ Act = (
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """`what` holds the corrected fields only; its class says which telling is meant."""
+    """`what` holds the corrected fields only; its class says which telling is meant. With `hour_alone` an
+    hour was all that was said, in `what` as of an injection: of which act it is, the run tells."""
 
     kind: ClassVar[str] = "correction"
     what: Act
+    hour_alone: bool = False
 
 
 UnclearWhy = Literal["no_number", "implausible", "ambiguous_unit", "ambiguous_intent", "not_ours"]

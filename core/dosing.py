@@ -117,7 +117,8 @@ def active(preparation: Preparation, ml: float, strength: Strength | None) -> fl
 
 @dataclass(frozen=True, slots=True)
 class DoseShot:
-    """`ml` to inject at the n-th shot, to 0.01, and `drawn_ml` at a mark of a syringe holding `syringe_ml`.
+    """`ml` to inject at the n-th shot, to 0.01 (finer where that is more than 5 % off), and `drawn_ml` at a
+    mark of a syringe holding `syringe_ml`.
 
     `role` is `only`, `priming` or `resolving`; `amount` is the active substance in `unit` (`ug`, `IU`, `mg`
     of gland). `blocker_mg` is the second substance where it comes from a vial of its own. Without a strength

@@ -5,9 +5,10 @@ Times shown to people are set to the quarter of an hour, outward: a forecast is 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 from typing import Literal
 
 from core import timing
@@ -18,6 +19,7 @@ from core.species import Card, Curve, Figure
 from core.timing import BEYOND, HOUR, LAST_LOOKS, MINUTE
 
 QUARTER = 15 * MINUTE
+DAY = 24 * HOUR
 HALF_HOUR = 2 * QUARTER
 RUNNING_LOOKS = HALF_HOUR
 _QUARTER_SECONDS = QUARTER.total_seconds()
@@ -42,10 +44,12 @@ class Held:
 class StripView:
     """When eggs should run in a group, and how it is looked at: each `look_every`, by the rule `looks`.
 
-    `held` keeps the looks but no promise.
+    `held` keeps the looks but no promise. Looks are `looks_from` the earliest hour on; where the group was on
+    hold and they had begun, from when they began.
     """
 
     window: timing.Window
+    looks_from: datetime
     look_every: timedelta
     looks: LookRule
     give_up_at: datetime
@@ -56,10 +60,11 @@ class StripView:
 
 @dataclass(frozen=True, slots=True)
 class HatchView:
-    """When larvae should hatch in a batch, counted from `from_step`."""
+    """When larvae should hatch in a batch, counted from `from_step`; `reckoned`: nobody told that hour."""
 
     window: timing.Window
     from_step: str
+    reckoned: bool
     celsius: float
     celsius_source: WaterSource
 
@@ -91,7 +96,7 @@ def celsius_now(run: Run, place: str, card: Card) -> tuple[float, WaterSource]:
     told = readings(run, place)
     if not told:
         return card.assumed_celsius, "assumed"
-    newest = max(told, key=lambda each: each.at)
+    newest = max(reversed(told), key=lambda each: each.at)  # of one hour, the one told last
     return newest.celsius, newest.source
 
 
@@ -189,16 +194,18 @@ def strip(run: Run, group: Group, card: Card) -> StripView:
     curve, _ = group_curve(run, group, card)
     water = water_of(run, group.place, card)
     celsius, source = celsius_now(run, group.place, card)
-    why = timing.hold(curve, card.tolerated_celsius, celsius)
-    held = None
-    if why:
-        low = max(card.tolerated_celsius.low, curve.min_celsius - BEYOND)
-        high = min(card.tolerated_celsius.high, curve.max_celsius + BEYOND)
-        held = Held(why, celsius, (low, high), _since(run, group.place))
-        water = _inside(water, low, high)
-    window = _quarters(timing.window(curve, group.final_at, water))
+    held = _held(run, group.place, card, curve)
+    known = _known(card, curve)
+    on_hold = timing.window(curve, group.final_at, _inside(water, known)) if held else None
+    window = _quarters(on_hold or timing.window(curve, group.final_at, _staying(water, known)))
+    looks_from = window.earliest
+    back = None if held else _back_at(water, known)
+    if back is not None and back > group.final_at:
+        begun = earlier_quarter(timing.window(curve, group.final_at, _inside(water, known)).earliest)
+        looks_from = min(looks_from, begun) if begun <= back else looks_from
     every, looks = _looks(run, group, card)
-    return StripView(window, every, looks, window.latest + LAST_LOOKS, celsius, source, held)
+    give_up = window.latest + LAST_LOOKS
+    return StripView(window, looks_from, every, looks, give_up, celsius, source, held)
 
 
 def _looks(run: Run, group: Group, card: Card) -> tuple[timedelta, LookRule]:
@@ -212,30 +219,91 @@ def _looks(run: Run, group: Group, card: Card) -> tuple[timedelta, LookRule]:
     return min(rules, key=lambda rule: rule[0])
 
 
-def _inside(water: timing.Water, low: float, high: float) -> timing.Water:
+Span = tuple[float, float]
+"""From which degrees to which."""
+
+
+def _known(card: Card, curve: Curve) -> Span:
+    """The water in which there are hours, as `timing.hold` has it."""
+    low = max(card.tolerated_celsius.low, curve.min_celsius - BEYOND)
+    return low, min(card.tolerated_celsius.high, curve.max_celsius + BEYOND)
+
+
+def _is_in(celsius: float, known: Span) -> bool:
+    return known[0] <= celsius <= known[1]
+
+
+def _inside(water: timing.Water, known: Span) -> timing.Water:
     """The water without what lies outside: the looks of a group on hold go on by the clock they had."""
-    kept = tuple(each for each in water.readings if low <= each.celsius <= high)
-    return timing.Water(kept, water.assumed)
+    return timing.Water(tuple(each for each in water.readings if _is_in(each.celsius, known)), water.assumed)
+
+
+def _back_at(water: timing.Water, known: Span) -> datetime | None:
+    """When the water came back from outside; `None` where it never was there, or still is."""
+    back = None
+    for before, after in pairwise(water.readings):
+        if not _is_in(before.celsius, known):
+            back = after.at if _is_in(after.celsius, known) else None
+    return back
+
+
+def _staying(water: timing.Water, known: Span) -> timing.Water:
+    """A day with water outside is no picture of the next one: after it the water stays as it is now."""
+    if not water.readings:
+        return water
+    last = water.readings[-1]
+    day = [each for each in water.readings if last.at - each.at < DAY]
+    if all(_is_in(each.celsius, known) for each in day):
+        return water
+    return timing.Water((*water.readings, timing.Sample(last.at + DAY, last.celsius)), water.assumed)
 
 
 def if_injected(run: Run, card: Card, final_at: datetime) -> timing.Window:
-    """The window, were the fish injected at `final_at`; the coolest place counts. Raises `NoFigure`."""
+    """The window, were the fish injected at `final_at`; the coolest place counts.
+
+    Raises `NoFigure`, as `outside-source` where the water is such that no hour can be told.
+    """
     curve, _ = card.strip_curve(run.preparation)
+    held = held_before(run, card)
+    if held is not None:
+        known = {"celsius": held.celsius, "source_celsius": held.resume_when}
+        raise NoFigure("outside-source", species=card.slug, **known)
+    return _quarters(timing.window(curve, final_at, water_for_plan(run, card)))
+
+
+def water_for_plan(run: Run, card: Card) -> timing.Water:
+    """The water that an injection to come is reckoned with: of the coolest place with fish. Raises `NoFigure`
+    where the card has no hours at all."""
+    curve, _ = card.strip_curve(run.preparation)
+    return _staying(water_of(run, _places(run, card)[0], card), _known(card, curve))
+
+
+def held_before(run: Run, card: Card, place: str | None = None) -> Held | None:
+    """Why the water of `place`, of any place by default, gives no hour to fish that are to be injected.
+
+    Raises `NoFigure` where the card has no hours at all.
+    """
+    curve, _ = card.strip_curve(run.preparation)
+    places = _places(run, card) if place is None else (place,)
+    return next((held for each in places if (held := _held(run, each, card, curve))), None)
+
+
+def _places(run: Run, card: Card) -> Sequence[str]:
+    """Where the fish are, the coolest first."""
     places = dict.fromkeys(fish.place for fish in run.fish) or {"": None}
-    place = min(places, key=lambda each: celsius_now(run, each, card)[0])
-    low, high = curve.min_celsius, curve.max_celsius
-    water = _within(water_of(run, place, card), low, high)
-    return _quarters(timing.window(curve, final_at, water))
+    return sorted(places, key=lambda each: celsius_now(run, each, card)[0])
+
+
+def _held(run: Run, place: str, card: Card, curve: Curve) -> Held | None:
+    celsius, _ = celsius_now(run, place, card)
+    why = timing.hold(curve, card.tolerated_celsius, celsius)
+    if why is None:
+        return None
+    return Held(why, celsius, _known(card, curve), _since(run, place))
 
 
 def _since(run: Run, place: str) -> datetime:
     return max((each.at for each in readings(run, place)), default=run.opened_at)
-
-
-def _within(water: timing.Water, low: float, high: float) -> timing.Water:
-    """The same water, kept inside the source."""
-    kept = tuple(timing.Sample(each.at, min(max(each.celsius, low), high)) for each in water.readings)
-    return timing.Water(kept, min(max(water.assumed, low), high))
 
 
 def _quarters(window: timing.Window) -> timing.Window:
@@ -256,20 +324,37 @@ def first_step(run: Run, batch: Batch) -> str:
     return "strip" if run.way == "stripped" else "check-nest"
 
 
+def start(run: Run, batch: Batch, card: Card) -> datetime | None:
+    """What the clock of a batch counts from, as told; where fish spawn by themselves and nobody saw it, the
+    likely hour of their window, after the last look that found none and not later than their eggs were first
+    told of. `None`: not known."""
+    told = start_of(batch)
+    eggs = [lot.at for lot in batch.lots] + [count.at for count in batch.counts]
+    groups = [group for group in run.groups if batch.group in ("", group.name)]
+    if told is not None or run.way == "stripped" or not eggs or len(groups) != 1:
+        return told
+    try:
+        likely = strip(run, groups[0], card).window.likely
+    except NoFigure:
+        return None
+    return min(max(likely, groups[0].last_look_at or likely), *eggs)
+
+
 def hatch(run: Run, batch: Batch, card: Card) -> HatchView:
-    """When the larvae of a batch should hatch: from fertilising, else from the stripping or the eggs seen.
+    """When the larvae of a batch should hatch: from fertilising, else from the stripping or the spawning.
 
     Raises `NoFigure` where nobody published it or the water lies outside the source.
     """
     if card.hatch is None:
         raise NoFigure("no-hatch-figure", species=card.slug)
-    start = start_of(batch)
-    if start is None:
+    begun = start(run, batch, card)
+    if begun is None:
         raise NoFigure("eggs-not-told", batch=batch.name)
     water = water_of(run, batch.place, card)
     celsius, source = celsius_now(run, batch.place, card)
-    window = _quarters(timing.window(card.hatch, start, water))
-    return HatchView(window, first_step(run, batch), celsius, source)
+    window = _quarters(timing.window(card.hatch, begun, water))
+    reckoned = start_of(batch) is None
+    return HatchView(window, first_step(run, batch), reckoned, celsius, source)
 
 
 def if_eggs(run: Run, card: Card, at: datetime, place: str = "") -> tuple[tuple[str, datetime], ...]:

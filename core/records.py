@@ -691,7 +691,7 @@ class Reminder:
 
 @dataclass(frozen=True, slots=True)
 class BatchRow:
-    """One batch of a run of several, in the results book: whose eggs, where, and what was counted of them."""
+    """One batch or jar of a run of several, in the results book: whose eggs, where, and what was counted."""
 
     name: str
     tags: tuple[str, ...]

@@ -15,7 +15,7 @@ from datetime import datetime, time, timedelta, tzinfo
 from core import forecasts
 from core.errors import NoFigure
 from core.records import Batch, Bell, BellState, Farm, Group, Reminder, Run, StepKey, Which
-from core.runs import NO_BELLS, Step, females, looks_open, start_of, steps, stopped, uninjected, unsettled
+from core.runs import NO_BELLS, Step, females, looks_open, steps, stopped, uninjected, unsettled
 from core.species import Card
 from core.timing import HOUR, LAST_LOOKS, MINUTE
 
@@ -140,8 +140,13 @@ def _looks(scene: Scene) -> Iterable[Due]:
 
 
 def look_hours(view: forecasts.StripView, group: Group) -> tuple[datetime, ...]:
-    """The looks of a group: from the earliest hour on, two more after the latest, closer once eggs run."""
+    """The looks of a group: from the earliest hour on, two more after the latest, closer once eggs run. Those
+    that had begun on hold go on until then."""
     hours: list[datetime] = []
+    at = view.looks_from
+    while at + view.look_every / 2 < view.window.earliest:
+        hours.append(at)
+        at += view.look_every
     at = view.window.earliest
     while at <= view.window.latest:
         hours.append(at)
@@ -216,7 +221,7 @@ def _care(scene: Scene) -> Iterable[Due]:
         return
     every = figure.usual_or_low * HOUR
     for batch in scene.run.batches:
-        start = start_of(batch)
+        start = forecasts.start(scene.run, batch, scene.card)
         if batch.hatched is None and start is not None:
             until = forecasts.hatch(scene.run, batch, scene.card).window.earliest
             hours = tuple(start + step * every for step in range(1, 100) if start + step * every < until)
@@ -229,14 +234,14 @@ def _count(scene: Scene) -> Iterable[Due]:
         return
     hours = figure.usual_or_low * HOUR
     for batch in scene.run.batches:
-        start = start_of(batch)
+        start = forecasts.start(scene.run, batch, scene.card)
         if start is not None:
             yield Due((start + hours,), batch.fertilised_told_at or batch.told_at, batch=batch.name)
 
 
 def _hatch(scene: Scene) -> Iterable[Due]:
     for batch in scene.run.batches:
-        if start_of(batch) is None:
+        if forecasts.start(scene.run, batch, scene.card) is None:
             continue
         window = forecasts.hatch(scene.run, batch, scene.card).window
         told = batch.fertilised_told_at or batch.told_at

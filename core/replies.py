@@ -79,38 +79,55 @@ class PlanTime:
 
 
 @dataclass(frozen=True, slots=True)
+class WaterOutside:
+    """The water gives no hours: `why` is `too-cold`, `too-warm` or `outside-source`; between `resume_when`
+    (C) there are hours again."""
+
+    why: str
+    celsius: float
+    resume_when: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
 class InjectPlan:
     """One proposal. `strip_at` is the likely hour (in a nest: of the eggs), `priming_at` the first of the
-    `primings`. `awake` are the steps that fall into the hours of sleep, with their hours."""
+    `primings`. `awake` are the steps that fall into the hours of sleep, with their hours. Where the water is
+    `outside` what the card knows, all hours behind the injection are `None`. `no_earlier`: an earlier hour
+    was asked for, and there is none."""
 
     kind: ClassVar[str] = "inject-plan"
     run: int
     called: str
     way: Way
-    strip_at: datetime
+    strip_at: datetime | None
     priming_at: datetime | None
     final_at: datetime
-    first_look_at: datetime
-    most_from_at: datetime
-    most_to_at: datetime
+    first_look_at: datetime | None
+    most_from_at: datetime | None
+    most_to_at: datetime | None
     primings: tuple[datetime, ...] = ()
     awake: tuple[PlanTime, ...] = ()
+    outside: WaterOutside | None = None
+    no_earlier: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class NightPlan:
-    """Every coming time, to copy on the wall; `alarm_at` is when a phone alarm should ring too."""
+    """Every coming time, to copy on the wall; `alarm_at` is when a phone alarm should ring too, the first of
+    the `alarms`: before each needle in the hours of sleep, and before the first look."""
 
     kind: ClassVar[str] = "plan"
     run: int
     called: str
     times: tuple[PlanTime, ...]
     alarm_at: datetime
+    alarms: tuple[datetime, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class StripForecast:
-    """The window of a group. `nest` forecasts speak of eggs on the mat, not of stripping."""
+    """The window of a group. `nest` forecasts speak of eggs on the mat, not of stripping. `next_look_at` is
+    there where looks had begun while it was on hold, and go on."""
 
     kind: ClassVar[str] = "strip-forecast"
     run: int
@@ -137,12 +154,17 @@ class StripForecast:
     echo: bool = False
     wide: bool = False
     rest: tuple[str, ...] = ()
+    next_look_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Hold:
     """No forecast of a group: the water left what the card knows. `why`: `too-cold`, `too-warm`,
-    `outside-source`. `lethal_celsius` is where eggs die on that side, where somebody told."""
+    `outside-source`. `lethal_celsius` is where eggs die on that side, where somebody told.
+
+    `ask_again_at` is when the bot asks the water, `None` where it asks no more. `before` the injection there
+    are no looks yet.
+    """
 
     kind: ClassVar[str] = "hold"
     run: int
@@ -150,9 +172,10 @@ class Hold:
     why: str
     celsius: float
     resume_when: tuple[float, float]
-    ask_again_at: datetime
+    ask_again_at: datetime | None
     group: str = ""
     lethal_celsius: float | None = None
+    before: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +206,21 @@ class OrderPlan:
     mark: Mark
 
 
+@dataclass(frozen=True, slots=True)
+class CourseDoubt:
+    """What speaks against a coming shot of a female, for each kg of her: `given` so far, `total` with this
+    shot, beside the range. `code`: `over-range`, `under-range`, or `unknown` where nobody knows what she got;
+    the figures are `None` then."""
+
+    tag: str
+    code: str
+    unit: str
+    low: float
+    high: float
+    given: float | None = None
+    total: float | None = None
+
+
 # Steps and bells ------------------------------------------------------------------------------------------
 
 
@@ -196,7 +234,8 @@ class StepDue:
     `tags` are the fish it is about, `running` those of them that run already, `since` when eggs began to run
     if that was earlier; `doses` what to draw (injections), `minutes` how long a bath takes, `last` whether it
     is the last look, `unanswered` the steps nobody answered (evening line), `destick_with` the code of what
-    takes the glue off sticky eggs, `stage` that of how far good eggs are when they are counted.
+    takes the glue off sticky eggs, `stage` that of how far good eggs are when they are counted, `outside` the
+    water at an injection where it gives no hours, `doubts` what speaks against this shot.
     """
 
     kind: ClassVar[str] = "step"
@@ -232,6 +271,8 @@ class StepDue:
     after_hours: float | None = None
     rule: str = ""
     live_food: bool = False
+    outside: WaterOutside | None = None
+    doubts: tuple[CourseDoubt, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -323,7 +364,8 @@ class FertilisedShare:
 
 @dataclass(frozen=True, slots=True)
 class HatchForecast:
-    """`from_step` is what it counts from: `fertilise`, or `strip` where fertilising was not told."""
+    """`from_step` is what it counts from: `fertilise`, `strip` where fertilising was not told, `check-nest`
+    where they spawn by themselves; at `from_at`, `reckoned` where nobody told that hour."""
 
     kind: ClassVar[str] = "hatch-forecast"
     run: int
@@ -338,6 +380,8 @@ class HatchForecast:
     basis: tuple[str, ...]
     mark: Mark
     count_at: datetime | None = None
+    from_at: datetime | None = None
+    reckoned: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
@@ -129,6 +129,7 @@ def row_of(run: Run) -> RunRow:
     """The run as one row of the results book."""
     hatch, fert = hatched(run), fertilised(run)
     weighed = eggs_by_weight(run)
+    rows = tuple(row for batch in run.batches for row in _batch_rows(run, batch))
     first = min((group.first_at for group in run.groups), default=run.opened_at)
     return RunRow(
         run=run.number,
@@ -146,7 +147,7 @@ def row_of(run: Run) -> RunRow:
         injected=injected(run),
         had_eggs=bool(run.batches),
         way=run.way,
-        batches=tuple(_batch_row(run, batch) for batch in run.batches) if len(run.batches) > 1 else (),
+        batches=rows if len(rows) > 1 else (),
         sold=run.sold,
         injected_kg=injected_kg(run),
         gave_kg=weighed[1] if weighed else None,
@@ -154,16 +155,29 @@ def row_of(run: Run) -> RunRow:
     )
 
 
-def _batch_row(run: Run, batch: Batch) -> BatchRow:
-    hatch, fert = _over((batch,), "hatched"), _over((batch,), "fertilised")
+def _batch_rows(run: Run, batch: Batch) -> Iterator[BatchRow]:
+    """A row for a batch, or one for each of its jars where several were counted."""
+    jars = list(dict.fromkeys(count.place for count in batch.counts if count.place))
+    if len(jars) < 2:
+        group = group_of(run, batch.group)
+        place = batch.place or (group.place if group else "")
+        yield _batch_row(batch, place, batch.fertilised, batch.hatched)
+        return
+    for jar in jars:
+        told = {count.stage: count for count in batch.counts if count.place == jar}
+        yield _batch_row(batch, jar, told.get("fertilised"), told.get("hatched"))
+
+
+def _batch_row(batch: Batch, place: str, fertilised: Count | None, hatched: Count | None) -> BatchRow:
+    share = percent_of(hatched)
     return BatchRow(
         name=batch.name,
         tags=mothers(batch),
-        place=batch.place or (group.place if (group := group_of(run, batch.group)) else ""),
-        fertilised_percent=fert.percent if fert else None,
-        hatched_percent=hatch.percent if hatch else None,
-        hatched_of=hatch.of if hatch else "unknown",
-        larvae=_larvae(batch.hatched),
+        place=place,
+        fertilised_percent=percent_of(fertilised),
+        hatched_percent=share,
+        hatched_of=hatched.of if hatched and share is not None else "unknown",
+        larvae=_larvae(hatched),
     )
 
 

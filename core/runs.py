@@ -597,13 +597,16 @@ _SHARE = ("good", "total", "percent")
 
 
 def _together(counts: Sequence[Count], lots: Sequence[Lot]) -> Count:
-    """The counts of several places as one: shares by the litres of their places, larvae added up."""
+    """The counts of several places as one: shares by the litres of their places where all were told, else
+    each counts the same; larvae added up."""
     if len(counts) == 1:
         return counts[0]
     shares = [count.share for count in counts]
-    weights = [sum(lot.litres for lot in lots if lot.place == count.place) for count in counts]
+    weights: list[float] = [sum(lot.litres for lot in lots if lot.place == count.place) for count in counts]
+    if not all(weights):
+        weights = [1.0 for _ in counts]
     percent = None
-    if sum(weights) and None not in shares:
+    if None not in shares:
         percent = round(sum(w * (s or 0) for w, s in zip(weights, shares, strict=True)) / sum(weights), 1)
     kinds = {count.of for count in counts}
     return dataclasses.replace(

@@ -19,51 +19,13 @@ from core.assistant.choosing import (
     run_for,
 )
 from core.assistant.collecting import collected_without_litres
-from core.assistant.injecting import echo_buttons, injected, say_injected
+from core.assistant.injecting import echo_buttons, injected
 from core.assistant.looking import look_buttons, say_next_look, spawn_buttons, stripping_now
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.assistant.windows import say_coming, say_hatch_forecast, say_next
-from core.commands import Awaiting
-from core.records import Fish, Injected, NotYet, Postponed, Retracted, Run, StepDone, StepKey, StepSkipped
+from core.records import Fish, NotYet, Postponed, Run, StepDone, StepKey, StepSkipped
 from core.replies import Ask, Button, Noted, Refused, Reply
 from core.runs import LOOKS, answer_key, batch_of, fish_named, look_step, looks_open, step
-
-
-def injection(talk: Talk, said: say.Injection) -> None:
-    """An injection told; where the hour of an earlier act was asked for, that hour."""
-    awaited = talk.desk.awaiting
-    if awaited is not None and awaited.events:
-        _shift_to(talk, awaited, talk.moment(said.at, said.minutes_ago))
-    else:
-        injected(talk, said)
-
-
-def _shift_to(talk: Talk, awaited: Awaiting, at: datetime) -> None:
-    """The hour that was asked for under the echo of an act."""
-    told = [event for event in talk.events_of(awaited.run) if event.id in awaited.events]
-    minutes = round((told[0].at - at).total_seconds() / 60) if told else 0
-    shift(talk, say.ShiftTime(awaited.run, awaited.events, minutes))
-
-
-def shift(talk: Talk, said: say.ShiftTime) -> None:
-    """The act happened earlier (or later) than was thought: told again at its true time."""
-    events = {event.id: event for event in talk.events_of(said.run_number)}
-    moved = [events[number] for number in said.events if number in events]
-    if not moved:
-        talk.say(Refused("nothing-to-undo"))
-        return
-    at = min(moved[0].at - timedelta(minutes=said.minutes), talk.desk.said_at)
-    talk.tell(said.run_number, Retracted(tuple(event.id for event in moved)))
-    again = [talk.tell(said.run_number, event.what, at) for event in moved]
-    run = talk.run(said.run_number)
-    told = [event.id for event in again]
-    what = moved[0].what
-    if isinstance(what, Injected):
-        say_injected(talk, run, told, first=False)
-    elif isinstance(what, StepDone) and what.key.step == "fertilise":
-        say_after_milt(talk, run, what.key.batch)
-    else:
-        talk.say(Noted("time-shifted", run.number, talk.called(run), at=at))
 
 
 def done(talk: Talk, said: say.Finished) -> None:

@@ -262,9 +262,16 @@ def are_of(batch: Batch, tags: Sequence[str]) -> bool:
 
 
 def _places(run: Run, batch: Batch) -> set[str]:
+    jars = {place.lower() for place in batch.places}
+    return names_of(run, batch) | jars | {count.place.lower() for count in batch.counts}
+
+
+def names_of(run: Run, batch: Batch) -> set[str]:
+    """What the whole of a batch goes by, in lower case: its name, where its fish are, its females."""
     group = group_of(run, batch.group)
-    names = {batch.name.lower(), batch.place.lower(), (group.place if group else "").lower()}
-    names |= {place.lower() for place in batch.places}
+    names = {batch.name.lower(), (group.place if group else "").lower()}
+    if batch.place not in batch.places:
+        names.add(batch.place.lower())
     return names | {plain_tag(one.tag) for one in batch.eggs}
 
 

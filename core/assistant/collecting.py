@@ -8,12 +8,12 @@ from datetime import datetime
 from typing import NamedTuple
 
 from core import commands as say
-from core import eggs
+from core import eggs, forecasts
 from core.assistant.choosing import batch_for, pending, run_for, waited
 from core.assistant.talk import AskFirst, Talk
-from core.assistant.windows import next_bell
+from core.assistant.windows import next_bell, say_hatch_forecast
 from core.records import Batch, Collected, Event, Lot, Mark, Retracted, Run, StepDone, StepKey
-from core.replies import Ask, Button, EggsInPlace, EggsTaken, Reply
+from core.replies import Ask, Button, EggsInPlace, EggsTaken, HatchForecast, Reply
 from core.runs import batch_of, females, next_bowl, standing
 from core.species import Card
 
@@ -132,7 +132,10 @@ def say_collected(talk: Talk, run: Run, name: str) -> None:
         talk.expect("eggs_per_ml", run.number, name)
     told = [one.id for one in talk.events if one.run == run.number and isinstance(one.what, _TOLD)]
     talk.replies = [each for each in talk.replies if not _is_of(each, fact)]
+    reckoned = batch.begun_at is None and forecasts.start(run, batch, talk.card(run)) is not None
     talk.say(fact, Button("undo", say.Undo(tuple(told)), "undo"), asks=asks)
+    if reckoned:
+        say_hatch_forecast(talk, run, batch)
 
 
 _TOLD = (Collected, Retracted)
@@ -141,7 +144,7 @@ _TOLD = (Collected, Retracted)
 def _is_of(reply: Reply, fact: EggsTaken) -> bool:
     """Whether it tells of the same eggs: several jars told in one message are answered once."""
     told = reply.fact
-    return isinstance(told, EggsTaken) and (told.run, told.batch) == (fact.run, fact.batch)
+    return isinstance(told, EggsTaken | HatchForecast) and (told.run, told.batch) == (fact.run, fact.batch)
 
 
 def volume_fact(talk: Talk, run: Run, batch: Batch) -> EggsTaken:

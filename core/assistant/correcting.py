@@ -10,6 +10,7 @@ from core import commands as say
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import known_fish, run_for
 from core.assistant.doses import check_weights, lines_by_tag, say_sheet
+from core.assistant.hours import check_eggs_after, correct_hour
 from core.assistant.injecting import keep_the_others
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.records import (
@@ -40,6 +41,10 @@ def correct(talk: Talk, said: say.Correction, answer: Callable[[Talk, say.Comman
     what = said.what
     if isinstance(what, say.Weigh):
         _correct_weight(talk, what)
+        return
+    if said.hour_alone and isinstance(what, say.Injection):
+        if not correct_hour(talk, what):
+            answer(talk, say.Unclear("ambiguous_intent", (what,)))
         return
     old = _newest(talk, what)
     if old is None:
@@ -92,6 +97,9 @@ def _tell_again(talk: Talk, what: say.Act, old: Event, answer: Callable[[Talk, s
         keep_the_others(talk, what.tags, old, old.what)
     talk.pinned = Pin(old.run, batch=old.what.batch if isinstance(old.what, Counted | Collected) else "")
     answer(talk, _completed(talk, what, old))
+    if isinstance(old.what, Injected):
+        sure = say.Pick(say.Correction(what), old.run, sure=True)
+        check_eggs_after(talk, before, talk.run(old.run), old.what.group, [Button("yes", sure, "yes")])
     talk.replies.insert(0, Reply(change(talk, before, talk.run(old.run), old.what.kind)))
 
 

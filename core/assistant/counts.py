@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from core import commands as say
 from core import eggs, forecasts, results
 from core.assistant.bowls import eggs_fact
-from core.assistant.choosing import are_of, batch_for, no_run, run_for
+from core.assistant.choosing import are_of, batch_for, names_of, no_run, run_for
 from core.assistant.settling import EARLY_SHARE
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view
@@ -36,7 +36,7 @@ from core.replies import (
     Reply,
     Result,
 )
-from core.runs import batch_of, females, start_of, unsettled
+from core.runs import batch_of, females, unsettled
 
 COUNTED_BY = {"fertilised": "check-fertilised", "hatched": "check-hatch"}
 
@@ -61,7 +61,7 @@ def fertilised(talk: Talk, said: say.Fertilised) -> None:
     run, batch = _counted_batch(talk, said, "fertilised")
     if not talk.sure:
         _check_counted_early(talk, run, batch, said)
-    place = _place_in(batch_of(run, batch), said.place)
+    place = _place_in(run, batch_of(run, batch), said.place)
     told = Counted(batch, "fertilised", said.good, said.total, said.percent, place=place)
     share = _share(said.good, said.total, said.percent)
     event = talk.tell(run.number, told)
@@ -70,7 +70,7 @@ def fertilised(talk: Talk, said: say.Fertilised) -> None:
     talk.say(
         FertilisedShare(
             run=run.number,
-            called=place or talk.batch_called(now, batch),
+            called=_called(talk, now, batch_of(now, batch), batch, place),
             batch=batch,
             good=None if said.good is None else round(said.good),
             total=None if said.total is None else round(said.total),
@@ -87,7 +87,8 @@ def fertilised(talk: Talk, said: say.Fertilised) -> None:
 def _check_counted_early(talk: Talk, run: Run, name: str, said: say.Fertilised) -> None:
     """Long before the count hour good eggs cannot be told from others: it is asked."""
     batch = batch_of(run, name)
-    hours, start = talk.card(run).count_hours, start_of(batch) if batch else None
+    hours = talk.card(run).count_hours
+    start = forecasts.start(run, batch, talk.card(run)) if batch else None
     if batch is None or hours is None or start is None:
         return
     due = start + timedelta(hours=hours.low)
@@ -168,7 +169,7 @@ def hatched(talk: Talk, said: say.Hatched) -> None:
         said.larvae,
         said.of or "unknown",
         said.deformed,
-        _place_in(batch_of(run, batch), said.place),
+        _place_in(run, batch_of(run, batch), said.place),
     )
     event = talk.tell(run.number, told)
     say_hatched(talk, talk.run(run.number), batch, event.id)
@@ -177,7 +178,7 @@ def hatched(talk: Talk, said: say.Hatched) -> None:
 def _check_hour(talk: Talk, run: Run, name: str, said: say.Hatched) -> None:
     """Larvae long before anybody saw any are asked about first."""
     batch = batch_of(run, name)
-    start = start_of(batch) if batch else None
+    start = forecasts.start(run, batch, talk.card(run)) if batch else None
     if batch is None or start is None:
         return
     view = hatch_view(talk, run, batch)
@@ -235,7 +236,7 @@ def hatched_fact(talk: Talk, run: Run, batch: Batch, count: Count) -> HatchedSha
     )
     return HatchedShare(
         run=run.number,
-        called=count.place or talk.batch_called(run, batch.name),
+        called=_called(talk, run, batch, batch.name, count.place),
         batch=batch.name,
         larvae=worked.larvae,
         percent_as_told=worked.percent_as_told,
@@ -251,12 +252,22 @@ def hatched_fact(talk: Talk, run: Run, batch: Batch, count: Count) -> HatchedSha
     )
 
 
-def _place_in(batch: Batch | None, place: str | None) -> str:
-    """The place of a count, where it is one of several that hold the batch; else it is of the whole."""
-    places = batch.places if batch else ()
-    return next(
-        (each for each in places if len(places) > 1 and each.casefold() == (place or "").casefold()), ""
-    )
+def _place_in(run: Run, batch: Batch | None, place: str | None) -> str:
+    """The jar or tray of a count, as it was first called; "" for the whole: no place told, or where the fish
+    are."""
+    if not place:
+        return ""
+    known = [*batch.places, *(count.place for count in batch.counts)] if batch else []
+    for each in known:
+        if each.casefold() == place.casefold():
+            return each
+    return "" if batch is not None and place.lower() in names_of(run, batch) else place
+
+
+def _called(talk: Talk, run: Run, batch: Batch | None, name: str, place: str) -> str:
+    """A jar is named where there are several."""
+    jars = {*batch.places, *(count.place for count in batch.counts)} - {""} if batch else set()
+    return place if place and len(jars) > 1 else talk.batch_called(run, name)
 
 
 def _of_the_whole(batch: Batch | None, stage: str) -> float | None:

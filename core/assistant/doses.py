@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from datetime import datetime, timedelta
 
@@ -30,10 +30,23 @@ from core.records import (
     Strength,
     Which,
 )
-from core.replies import Ask, Button, DoseSheet, InjectPlan, NightPlan, Noted, PlanTime, Refused, Reply
-from core.runs import NO_BELLS, fish_of, free_tag, group_of, look_step, plain_tag
+from core.replies import (
+    Ask,
+    Button,
+    DoseSheet,
+    Hold,
+    InjectPlan,
+    NightPlan,
+    Noted,
+    PlanTime,
+    Refused,
+    Reply,
+    WaterOutside,
+)
+from core.runs import LOOKS, NO_BELLS, fish_of, free_tag, group_of, look_step, plain_tag
 from core.species import Card
 
+ALARM_BEFORE = timedelta(minutes=5)
 FRESH = timedelta(hours=12)
 AWAKE_FROM, AWAKE_TO = 4.5, 20.0
 SLEEP_BEGINS, SLEEP_ENDS = 22.0, AWAKE_FROM
@@ -523,27 +536,56 @@ def start(talk: Talk, said: say.StartRun) -> None:
 def propose(talk: Talk, run: Run, minutes: int = 0) -> None:
     """An hour at which eggs should run while people are awake, or the one before moved by `minutes`."""
     before = run.planned.final_at if run.planned else None
-    if minutes and before:
-        soonest = forecasts.later_quarter(talk.desk.now + forecasts.lead(talk.card(run), run.preparation))
-        final_at = max(before + timedelta(minutes=minutes), soonest)
-    else:
-        final_at = _good_hour(talk, run)
-    talk.tell(run.number, Planned(final_at, agreed=False))
-    say_plan(talk, talk.run(run.number))
+    if not (minutes and before):
+        talk.tell(run.number, Planned(_good_hour(talk, run), agreed=False))
+        say_plan(talk, talk.run(run.number))
+        return
+    soonest = forecasts.later_quarter(talk.desk.now + forecasts.lead(talk.card(run), run.preparation))
+    wanted = before + timedelta(minutes=minutes)
+    talk.tell(run.number, Planned(max(wanted, soonest), agreed=False))
+    say_plan(talk, talk.run(run.number), no_earlier=wanted < soonest)
 
 
 def _good_hour(talk: Talk, run: Run) -> datetime:
-    """The first hour, by halves from soon on, at which looks and eggs fall where people are awake."""
+    """The first hour, by halves of the next day, at which looks and eggs fall where people are awake and no
+    needle of several into sleep; where there is none, the first with the least of that."""
     first = forecasts.first_final(talk.card(run), run.preparation, talk.desk.now)
-    for halves in range(48):
+    best, least = first, _trouble(talk, run, first)
+    for halves in range(1, 48):
+        if not least:
+            break
         at = first + halves * forecasts.HALF_HOUR
-        try:
-            window = forecasts.if_injected(run, talk.card(run), at)
-        except NoFigure:
-            return first
-        if awake(talk, window) and not _shots_at_night(talk, run, at):
-            return at
-    return first
+        if (trouble := _trouble(talk, run, at)) < least:
+            best, least = at, trouble
+    return best
+
+
+def _trouble(talk: Talk, run: Run, final_at: datetime) -> int:
+    """How much of a night falls into sleep: eggs weigh more than a needle."""
+    try:
+        window = _window(talk, run, final_at)
+    except NoFigure:
+        window = None
+    asleep = window is not None and not awake(talk, window)
+    return 2 * asleep + _shots_at_night(talk, run, final_at)
+
+
+def _window(talk: Talk, run: Run, final_at: datetime) -> timing.Window | None:
+    """When eggs should run, were the fish injected then; `None` in water that gives no hours.
+
+    Raises `NoFigure` where nobody published any.
+    """
+    card = talk.card(run)
+    return None if forecasts.held_before(run, card) else forecasts.if_injected(run, card, final_at)
+
+
+def water_outside(talk: Talk, run: Run, place: str | None = None) -> WaterOutside | None:
+    """The water of fish to be injected, where it gives no hours: of `place`, by default of any."""
+    try:
+        held = forecasts.held_before(run, talk.card(run), place)
+    except NoFigure:
+        return None
+    return WaterOutside(held.why, held.celsius, held.resume_when) if held else None
 
 
 def awake(talk: Talk, window: timing.Window) -> bool:
@@ -551,13 +593,14 @@ def awake(talk: Talk, window: timing.Window) -> bool:
     return AWAKE_FROM <= talk.hour(window.earliest) <= talk.hour(window.most_to) <= AWAKE_TO
 
 
-def say_plan(talk: Talk, run: Run) -> None:
-    """The proposal: inject at, first look at; yes, earlier, later, or injected now."""
+def say_plan(talk: Talk, run: Run, *, no_earlier: bool = False) -> None:
+    """The proposal: inject at, first look at; yes, earlier, later, or injected now. `no_earlier`: an earlier
+    hour was asked for than there is."""
     if run.planned is None:
         return
     final_at = run.planned.final_at
     try:
-        window = forecasts.if_injected(run, talk.card(run), final_at)
+        window = _window(talk, run, final_at)
     except NoFigure:
         talk.say(Refused("no-figure", words="strip"))
         return
@@ -567,14 +610,16 @@ def say_plan(talk: Talk, run: Run) -> None:
         run=run.number,
         called=talk.called(run),
         way=run.way,
-        strip_at=window.likely,
+        strip_at=window.likely if window else None,
         priming_at=min(primings, default=None),
         final_at=final_at,
-        first_look_at=window.earliest,
-        most_from_at=window.most_from,
-        most_to_at=window.most_to,
+        first_look_at=window.earliest if window else None,
+        most_from_at=window.most_from if window else None,
+        most_to_at=window.most_to if window else None,
         primings=primings,
         awake=tuple(_in_the_night(talk, run, final_at, window)),
+        outside=water_outside(talk, run),
+        no_earlier=no_earlier,
     )
     talk.expect("plan", run.number)
     talk.say(
@@ -597,13 +642,16 @@ def _shots_at_night(talk: Talk, run: Run, final_at: datetime) -> bool:
     return len(shots) > 1 and any(is_night(talk, shot.at) for shot in shots)
 
 
-def _in_the_night(talk: Talk, run: Run, final_at: datetime, window: timing.Window) -> Iterator[PlanTime]:
+def _in_the_night(
+    talk: Talk, run: Run, final_at: datetime, window: timing.Window | None
+) -> Iterator[PlanTime]:
     """What somebody must be awake for: each shot, and the looks while eggs may come."""
     look = look_step(run.way)
     shots = forecasts.planned_shots(talk.card(run), run.preparation, final_at)
     needles = [(STEP_OF[shot.role], shot.at) for shot in shots]
-    for step, at in (*needles, (look, window.earliest), (look, window.most_to)):
-        if is_night(talk, at):
+    looks = [(look, window.earliest), (look, window.most_to)] if window else []
+    for step, at in (*needles, *looks):
+        if is_night(talk, at) or (step != look and _wakes(talk, at)):
             yield PlanTime(step, at, about=step == look)
 
 
@@ -636,7 +684,11 @@ def plan_at(talk: Talk, said: say.Plan) -> None:
     at = _coming(talk, said.at, said.day)
     if said.what == "strip":
         curve, _ = talk.card(run).strip_curve(run.preparation)
-        water = forecasts.water_of(run, run.fish[0].place if run.fish else "", talk.card(run))
+        if held := water_outside(talk, run):
+            known = (held.why, held.celsius, held.resume_when)
+            talk.say(Hold(run.number, talk.called(run), *known, ask_again_at=None, before=True))
+            return
+        water = forecasts.water_for_plan(run, talk.card(run))
         at = timing.start_for(curve, at, water).replace(second=0, microsecond=0)
         soonest = talk.desk.now + forecasts.lead(talk.card(run), run.preparation)
         if at < soonest:
@@ -658,15 +710,28 @@ def _coming(talk: Talk, clock: str, day: str | None) -> datetime:
 
 
 def say_night(talk: Talk, run: Run) -> None:
-    """Every coming time of the run, to copy on the wall, with the phone alarm before the first look."""
+    """Every coming time of the run, to copy on the wall, with the phone alarms that belong to it."""
     times = _times(talk, run)
-    looks = [each.at for each in times if each.step in ("check-females", "check-nest")]
     if not times:
         return
-    alarm_at = min(looks, default=times[0].at) - timedelta(minutes=5)
+    alarms = tuple(_alarms(talk, times))
     cautions = talk.once(0, "phone-alarm")
     offer = [Button("answer:trial", say.TrialBell(run.number), "trial")] if cautions else []
-    talk.say(NightPlan(run.number, talk.called(run), tuple(times), alarm_at), *offer, cautions=cautions)
+    fact = NightPlan(run.number, talk.called(run), tuple(times), alarms[0], alarms)
+    talk.say(fact, *offer, cautions=cautions)
+
+
+def _alarms(talk: Talk, times: Sequence[PlanTime]) -> list[datetime]:
+    """When phone alarms should ring: before each needle that falls into sleep, and before the first look."""
+    needles = [each.at for each in times if each.step in STEP_OF.values() and _wakes(talk, each.at)]
+    looks = [each.at for each in times if each.step in LOOKS]
+    woken = {*needles, min(looks, default=times[0].at)} if looks or not needles else set(needles)
+    return sorted(at - ALARM_BEFORE for at in woken)
+
+
+def _wakes(talk: Talk, at: datetime) -> bool:
+    """Whether most people still sleep, or sleep already, at that hour."""
+    return is_night(talk, at) or talk.hour(at) < reminders.MORNING.hour
 
 
 def _times(talk: Talk, run: Run) -> list[PlanTime]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from core import commands as say
@@ -15,7 +15,7 @@ from core.assistant.talk import CLOCK_WAITS, NIGHT, AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast
 from core.errors import NoFigure
 from core.records import Drawn, Event, Fish, Group, Injected, Preparation, Run, Shot, WentIn, Which
-from core.replies import Ask, Button, Course, Given, GivenShot, Noted, Reply
+from core.replies import Ask, Button, Course, CourseDoubt, Given, GivenShot, Noted, Reply
 from core.runs import fish_named, fish_of, group_of, looks_open, plain_tag, standing, uninjected
 
 SAME_GO = timedelta(minutes=15)
@@ -66,8 +66,8 @@ def _with_dose(run: Run, what: Injected, said: say.Injection) -> list[Injected]:
     named = bool(said.tags) or said.sex == "m"
     males = () if named else tuple(fish.tag for fish in fish_named(run, what.tags) if fish.sex == "m")
     others = tuple(tag for tag in what.tags if tag not in males)
-    dosed = dataclasses.replace(what, tags=others, per_kg=said.per_kg, unit=said.unit)
-    return [dosed, *([dataclasses.replace(what, tags=males, drawn=())] if males else [])]
+    dosed = replace(what, tags=others, per_kg=said.per_kg, unit=said.unit)
+    return [dosed, *([replace(what, tags=males, drawn=())] if males else [])]
 
 
 def _say_without_clock(talk: Talk, run: Run, events: Sequence[int]) -> None:
@@ -106,12 +106,11 @@ def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
 
 def amount_of(run: Run, shot: Shot) -> float | None:
     """Active substance of one injection: as told; else by the sheet, less where less went in; else by the
-    label."""
+    label. `None` where mL were told and nobody knows what one holds."""
     if shot.amount is not None:
         return shot.amount
-    if shot.sheet_amount is not None:
-        part = 1.0 if shot.ml is None or not shot.sheet_ml else shot.ml / shot.sheet_ml
-        return shot.sheet_amount * part
+    if shot.sheet_amount is not None and (shot.ml is None or shot.sheet_ml):
+        return shot.sheet_amount * (1.0 if shot.ml is None or not shot.sheet_ml else shot.ml / shot.sheet_ml)
     return None if shot.ml is None else dosing.active(run.preparation, shot.ml, run.strength)
 
 
@@ -121,7 +120,7 @@ def keep_the_others(talk: Talk, tags: Sequence[str], old: Event, told: Injected)
     rest = tuple(tag for tag in told.tags if plain_tag(tag) not in named)
     if rest:
         drawn = tuple(each for each in told.drawn if each.tag in rest)
-        talk.tell(old.run, dataclasses.replace(told, tags=rest, drawn=drawn), old.at)
+        talk.tell(old.run, replace(told, tags=rest, drawn=drawn), old.at)
 
 
 def _run_for_needle(talk: Talk, said: say.Injection) -> Run:
@@ -162,7 +161,7 @@ def _given_per_kg(talk: Talk, run: Run, said: say.Injection) -> None:
     for old in [event for event in talk.events_of(run.number) if event.id in newest]:
         assert isinstance(old.what, Injected)
         tags = tuple(fish.tag for fish in meant if fish.tag in old.what.tags)
-        first, *more = _with_dose(run, dataclasses.replace(old.what, tags=tags), said)
+        first, *more = _with_dose(run, replace(old.what, tags=tags), said)
         talk.tell_anew(old, first)
         for one in more:
             talk.tell(run.number, one, old.at)
@@ -204,7 +203,7 @@ def _of_preparation(talk: Talk, run: Run, said: say.Injection) -> Run:
 
 
 def _with_it(run: Run, said: say.Injection, place: int, preparation: Preparation) -> Button:
-    again = say.Pick(dataclasses.replace(said, preparation=preparation), run.number, sure=True)
+    again = say.Pick(replace(said, preparation=preparation), run.number, sure=True)
     return Button(f"pick:{place}", again, "with", (("preparation", preparation),))
 
 
@@ -244,7 +243,7 @@ def _set_up_anew(talk: Talk, run: Run, preparation: Preparation) -> None:
         assert isinstance(old.what, Injected)
         fits = old.what.unit == dosing.PREPARATIONS[preparation].unit
         per_kg, unit = (old.what.per_kg, old.what.unit) if fits else (None, None)
-        talk.tell_anew(old, dataclasses.replace(old.what, drawn=(), ml=None, per_kg=per_kg, unit=unit))
+        talk.tell_anew(old, replace(old.what, drawn=(), ml=None, per_kg=per_kg, unit=unit))
     talk.tell(run.number, set_up_for(talk, run.species, preparation))
 
 
@@ -298,13 +297,13 @@ def _check_final(talk: Talk, run: Run, said: say.Injection, fish: Sequence[Fish]
 
 def final_shot(run: Run, said: say.Injection, group: str = "") -> Button:
     """This injection was the final one."""
-    told = dataclasses.replace(said, which="resolving")
+    told = replace(said, which="resolving")
     return Button("answer:final", say.Pick(told, run.number, group, sure=True), "final-shot")
 
 
 def priming_shot(run: Run, said: say.Injection, group: str = "") -> Button:
     """This injection was another priming shot."""
-    told = dataclasses.replace(said, which="priming")
+    told = replace(said, which="priming")
     return Button("answer:priming", say.Pick(told, run.number, group, sure=True), "priming-shot")
 
 
@@ -403,7 +402,7 @@ def say_injected(talk: Talk, run: Run, events: list[int], first: bool) -> None:
             what = "injected" if group.final_at else _primed(talk, run, group)
             word = run.preparation if what == "priming-alone" else ""
             fact = Noted(what, run.number, talk.called(run), at=group.last_at, tags=group.tags, word=word)
-            talk.say(dataclasses.replace(fact, echo=True), *echo)
+            talk.say(replace(fact, echo=True), *echo)
         else:
             once = {"cautions": cautions, "rest": rest} if place == 0 else {}
             say_forecast(talk, run, group, echo=True, buttons=echo, **once)
@@ -460,6 +459,28 @@ def _say_course(talk: Talk, run: Run, group: Group) -> None:
             mark=figure.mark if figure else "from memory",
         )
     )
+
+
+def doubts_of(talk: Talk, run: Run, lines: Iterable[dosing.DoseLine], which: Which) -> Iterator[CourseDoubt]:
+    """Females whose shots, with the one of these lines, do not stand in the card's range. A sum is too small
+    only once the final shot is in it."""
+    try:
+        rule = talk.card(run).dose_rule(run.preparation, "f")
+        empty = dosing.course(rule, 0.0)
+    except NoFigure:
+        return
+    for line in lines:
+        fish = fish_of(run, line.tag)
+        if fish is None or fish.sex != "f" or not fish.shots:
+            continue
+        given, shot = _per_kg(run, fish), line.shots[-1].amount
+        doubt = CourseDoubt(fish.tag, "unknown", empty.unit, empty.low, empty.high)
+        if given is None or shot is None:
+            yield doubt
+            continue
+        course = dosing.course(rule, given + shot / fish.kg)
+        if course.code == "over-range" or (course.code and which != "priming"):
+            yield replace(doubt, code=course.code, given=given, total=course.per_kg)
 
 
 def _per_kg(run: Run, fish: Fish) -> float | None:

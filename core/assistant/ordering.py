@@ -47,7 +47,7 @@ def order(talk: Talk, said: say.Order) -> None:
 def _with_what_waited(talk: Talk, said: say.Order) -> say.Order:
     """A day alone belongs to the order that was told without one."""
     before = waited(talk, say.Order, "order_day") if said.larvae is None else None
-    return said if before is None else dataclasses.replace(before, by=said.by, day=said.day)
+    return said if before is None else dataclasses.replace(before, by=said.by, day=said.day, at=said.at)
 
 
 # The plan -------------------------------------------------------------------------------------------------
@@ -58,7 +58,7 @@ def _plan(talk: Talk, larvae: float, said: say.Order, card: Card) -> OrderPlan:
     live = [run for run in talk.live() if run.species == card.slug]
     preparation = live[-1].preparation if live else card.usual_preparation
     celsius, source = _water(talk, card)
-    wanted = _ready_by(talk, said.day)
+    wanted = _ready_by(talk, said)
     night, why, earliest = _night(talk, orders.Course(card, preparation, celsius, stage), wanted)
     need = orders.need(card, larvae, _own(talk, card), stage)
     hormone = None
@@ -135,15 +135,16 @@ def _own(talk: Talk, card: Card) -> orders.Own:
 # The day --------------------------------------------------------------------------------------------------
 
 
-def _ready_by(talk: Talk, day: str | None) -> datetime | None:
-    """The hour of the wanted day by which larvae must be ready, on the farm's clock."""
+def _ready_by(talk: Talk, said: say.Order) -> datetime | None:
+    """The hour of the wanted day by which larvae must be ready, on the farm's clock: as told, else ours."""
     today = talk.desk.said_at.astimezone(talk.zone).date()
-    wanted = day_of(day, today)
-    return None if wanted is None else _hour_of(talk, wanted)
+    wanted = day_of(said.day, today)
+    told = None if said.at is None else time.fromisoformat(said.at)
+    return None if wanted is None else _hour_of(talk, wanted, told)
 
 
-def _hour_of(talk: Talk, day: date) -> datetime:
-    local = datetime.combine(day, time(orders.READY_HOUR), talk.zone)
+def _hour_of(talk: Talk, day: date, hour: time | None = None) -> datetime:
+    local = datetime.combine(day, hour or time(orders.READY_HOUR), talk.zone)
     return local.astimezone(talk.desk.now.tzinfo)
 
 

@@ -9,11 +9,12 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from core import commands as say
+from core import forecasts
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view, strip_view
 from core.records import Batch, Group, Run
 from core.replies import Ask, Reply
-from core.runs import fish_named, fish_of, looks_open, start_of
+from core.runs import fish_named, fish_of, looks_open
 
 EARLY_SHARE = 0.7
 """Before this share of the way to the first look, eggs are asked about. A rule of our own."""
@@ -62,9 +63,9 @@ def _fits(talk: Talk, one: say.Act, run: Run) -> bool:
         case say.Temperature():
             return bool(run.groups or run.batches)
         case say.Fertilised():
-            return _to_be_counted(run)
+            return _to_be_counted(talk, run, one.place)
         case say.Hatched():
-            return _may_hatch(talk, run)
+            return _may_hatch(talk, run, one.place)
         case say.NotYetSaid(about="injected"):
             return any(fish.shots for fish in run.fish)
         case _:
@@ -88,19 +89,27 @@ def is_early(talk: Talk, run: Run, group: Group) -> bool:
     return talk.said_at < group.final_at + (first - group.final_at) * EARLY_SHARE
 
 
-def _to_be_counted(run: Run) -> bool:
-    return any(start_of(batch) and not batch.fertilised and not batch.hatched for batch in run.batches)
+def _to_be_counted(talk: Talk, run: Run, place: str | None) -> bool:
+    begun = [batch for batch in run.batches if forecasts.start(run, batch, talk.card(run))]
+    return any(not _was_told(batch, "fertilised", place) and not batch.hatched for batch in begun)
 
 
-def _may_hatch(talk: Talk, run: Run) -> bool:
-    return any(_is_near_hatching(talk, run, batch) for batch in run.batches if not batch.hatched)
+def _may_hatch(talk: Talk, run: Run, place: str | None) -> bool:
+    left = [batch for batch in run.batches if not _was_told(batch, "hatched", place)]
+    return any(_is_near_hatching(talk, run, batch, place) for batch in left)
 
 
-def _is_near_hatching(talk: Talk, run: Run, batch: Batch) -> bool:
-    if batch.fertilised is not None:
+def _is_near_hatching(talk: Talk, run: Run, batch: Batch, place: str | None) -> bool:
+    if _was_told(batch, "fertilised", place) or batch.hatched is not None:
         return True
     view = hatch_view(talk, run, batch)
     return view is None or view.window.earliest <= talk.said_at
+
+
+def _was_told(batch: Batch, stage: str, place: str | None) -> bool:
+    """Whether a batch was counted: the jar that is named, or the whole."""
+    counted = {count.place.casefold() for count in batch.counts if count.stage == stage}
+    return bool(counted & {"", place.casefold()}) if place else bool(counted)
 
 
 def check_after_needle(

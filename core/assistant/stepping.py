@@ -7,8 +7,8 @@ from datetime import datetime
 from typing import Any
 
 from core import eggs, forecasts, reminders
-from core.assistant.doses import lines_by_tag, makings_of
-from core.assistant.injecting import shot_of
+from core.assistant.doses import lines_by_tag, makings_of, water_outside
+from core.assistant.injecting import doubts_of, shot_of
 from core.assistant.talk import Talk
 from core.assistant.windows import strip_view
 from core.dosing import DoseLine
@@ -58,8 +58,14 @@ def _details(talk: Talk, run: Run, key: StepKey, due: datetime) -> dict[str, Any
         hours = reminders.eggs_firm_after(talk.card(run)) / HOUR
         return {"after_hours": hours, "rule": figure.mark if figure else "our-own"}
     if key.step in ("inject", "prime"):
-        priming = key.step == "prime"
-        return {"doses": _doses(talk, run, group, priming), "makings": makings_of(talk, run, priming)}
+        which: Which = "priming" if key.step == "prime" else "resolving"
+        doses = _doses(talk, run, group, which)
+        return {
+            "doses": doses,
+            "makings": makings_of(talk, run, which == "priming"),
+            "outside": water_outside(talk, run, group.place if group else None),
+            "doubts": tuple(doubts_of(talk, run, doses, which)),
+        }
     if key.step == "fertilise" and batch is not None:
         grams = sum(one.grams or 0 for one in batch.eggs)
         return {"milt_ml": eggs.milt_ml(grams, talk.card(run)) if grams else None}
@@ -78,10 +84,9 @@ def _is_last(talk: Talk, run: Run, key: StepKey, due: datetime) -> bool:
     return view is not None and due >= view.give_up_at
 
 
-def _doses(talk: Talk, run: Run, group: Group | None, priming: bool) -> tuple[DoseLine, ...]:
+def _doses(talk: Talk, run: Run, group: Group | None, which: Which) -> tuple[DoseLine, ...]:
     """Who gets something at this injection, of one group where that is named: a fish of one dose has it with
     the final one."""
-    which: Which = "priming" if priming else "resolving"
     lines = lines_by_tag(talk, run)
     shots = [
         (lines[fish.tag], shot_of(lines[fish.tag], fish, which))

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import dataclasses
+from datetime import datetime
 
 from core import commands as say
 from core import forecasts
 from core.assistant.choosing import picks, places, run_for
+from core.assistant.doses import say_plan, water_outside
 from core.assistant.talk import AskFirst, Talk
-from core.assistant.windows import say_forecast, say_hatch_forecast
-from core.records import Run, WaterRead
+from core.assistant.windows import say_forecast, say_hatch_forecast, strip_view, water_asked_at
+from core.records import Group, Run, WaterRead
 from core.replies import Ask, Button, Noted, Reply
 from core.runs import group_of, looks_open
 
@@ -29,13 +31,18 @@ def temperature(talk: Talk, said: say.Temperature) -> None:
         _check_plausible(talk, run, said)
     place = _place_of_water(talk, run, said)
     at = talk.moment(said.at)
+    was_outside, held = water_outside(talk, run), _holds(talk, run)
     talk.tell(run.number, WaterRead(said.celsius, "guessed" if said.guessed else "measured", place), at)
     now = talk.run(run.number)
     waiting = [
         g for g in now.groups if looks_open(now, g) and (place is None or g.place.lower() == place.lower())
     ]
     for group in waiting:
-        say_forecast(talk, now, group)
+        why = held.get(group.name)
+        if why and _holds(talk, now).get(group.name) == why:  # told with the first such reading
+            _say_still_held(talk, now, group, at)
+        else:
+            say_forecast(talk, now, group)
     if waiting:
         return
     coming = [batch for batch in now.batches if batch.hatched is None]
@@ -44,6 +51,24 @@ def temperature(talk: Talk, said: say.Temperature) -> None:
     if not coming:
         called = talk.called(now, place or "")
         talk.say(Noted("water", now.number, called, at=at, celsius=said.celsius, word=place or ""))
+    if now.planned is not None and not now.groups and water_outside(talk, now) != was_outside:
+        say_plan(talk, now)
+
+
+def _holds(talk: Talk, run: Run) -> dict[str, str]:
+    """Why groups are on hold, by their names."""
+    views = [(group, strip_view(talk, run, group)) for group in run.groups]
+    return {group.name: view.held.why for group, view in views if view and view.held}
+
+
+def _say_still_held(talk: Talk, run: Run, group: Group, at: datetime) -> None:
+    """The reading is kept, and when the water is asked again."""
+    celsius, _ = forecasts.celsius_now(run, group.place, talk.card(run))
+    asked = water_asked_at(talk, run)
+    step = "check-water" if asked else ""
+    called = talk.group_called(run, group)
+    talk.say(Noted("water", run.number, called, at=at, celsius=celsius, next_step=step, next_at=asked))
+    talk.expect("temperature", run.number)
 
 
 def _check_plausible(talk: Talk, run: Run, said: say.Temperature) -> None:

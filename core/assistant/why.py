@@ -9,7 +9,7 @@ from typing import Any, cast
 from core import baths, eggs, forecasts, reminders
 from core import commands as say
 from core.assistant.counts import book
-from core.assistant.doses import sheet
+from core.assistant.doses import ALARM_BEFORE, sheet
 from core.assistant.reasons import (
     FARM,
     OWN,
@@ -60,6 +60,7 @@ from core.replies import (
     StepDue,
     StripForecast,
     Summary,
+    WaterOutside,
 )
 from core.runs import batch_of, group_of
 from core.species import MARKS
@@ -207,16 +208,18 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
             return _order(fact)
         case Given() as fact:
             return _given(talk, fact)
+        case InjectPlan(outside=WaterOutside()):
+            return _hold(talk, figure)
         case RestTime() as fact:
             return _rest(fact)
         case InjectPlan() as fact:
-            return _plan(talk, figure, fact.final_at)
+            return _plan(talk, figure, fact)
         case NightPlan() as fact:
             return _night(talk, figure, fact)
         case StripForecast() as fact:
             return _strip(talk, figure, fact)
         case Hold() as fact:
-            return _hold(talk, figure, fact)
+            return _hold(talk, figure, fact.group, deadly=fact.lethal_celsius is not None)
         case StepDue() as fact:
             key = StepKey(fact.step, fact.group, fact.batch, look=fact.look)
             return _step(talk, figure, fact.run, key, fact.due_at, fact.attempt)
@@ -327,15 +330,16 @@ def _rest(fact: RestTime) -> Reason:
 # Hours of the night
 
 
-def _plan(talk: Talk, figure: Figured, final_at: datetime) -> Reason:
+def _plan(talk: Talk, figure: Figured, fact: InjectPlan) -> Reason:
     run = run_of(talk, figure.run)
     if run is None:
         return _over(figure)
-    return joined(of_plan(talk, run, final_at), ours(reason("plan", "hour-free")))
+    free = reason("plan", "hour-yours" if fact.awake else "hour-free")
+    return joined(of_plan(talk, run, fact.final_at), ours(free))
 
 
 def _night(talk: Talk, figure: Figured, fact: NightPlan) -> Reason:
-    """The hours of a plan hang on its window; the alarm is a little before the first look."""
+    """The hours of a plan hang on its window; the alarm is a little before what it wakes for."""
     run = run_of(talk, figure.run)
     if run is None:
         return _over(figure)
@@ -346,10 +350,8 @@ def _night(talk: Talk, figure: Figured, fact: NightPlan) -> Reason:
         window = of_plan(talk, run, run.planned.final_at)
     else:
         return _over(figure)
-    looks = [each.at for each in fact.times if each.step in ("check-females", "check-nest")]
-    before = (min(looks, default=fact.alarm_at) - fact.alarm_at) / timedelta(minutes=1)
-    alarm = ours(reason("plan", "alarm", before=(before, "min")))
-    return joined(window, alarm if before else None)
+    alarm = ours(reason("plan", "alarm", before=(ALARM_BEFORE / timedelta(minutes=1), "min")))
+    return joined(window, alarm)
 
 
 def _strip(talk: Talk, figure: Figured, fact: StripForecast) -> Reason:
@@ -360,12 +362,12 @@ def _strip(talk: Talk, figure: Figured, fact: StripForecast) -> Reason:
     return of_group(talk, run, group)
 
 
-def _hold(talk: Talk, figure: Figured, fact: Hold) -> Reason:
-    """Which water the species bears, and in which hours were reported."""
+def _hold(talk: Talk, figure: Figured, name: str = "", *, deadly: bool = False) -> Reason:
+    """Which water the species bears, and in which hours were reported, to the group of that name."""
     run = run_of(talk, figure.run)
     if run is None:
         return _over(figure)
-    card, group = talk.card(run), group_of(run, fact.group)
+    card, group = talk.card(run), group_of(run, name)
     curve, _ = forecasts.group_curve(run, group, card) if group else card.strip_curve(run.preparation)
     borne = card.tolerated_celsius
     return ours(
@@ -374,7 +376,7 @@ def _hold(talk: Talk, figure: Figured, fact: Hold) -> Reason:
             "hold",
             borne,
             curve,
-            card.lethal_celsius if fact.lethal_celsius is not None else None,
+            card.lethal_celsius if deadly else None,
             borne_low=(borne.low, "C"),
             borne_high=(borne.high, "C"),
             low=(curve.min_celsius, "C"),

@@ -12,7 +12,7 @@ from core.assistant.talk import Talk
 from core.errors import NoFigure
 from core.records import Batch, Group, Run, StepKey
 from core.replies import Button, HatchForecast, Hold, Noted, Refused, StripForecast
-from core.runs import NO_BELLS, start_of
+from core.runs import NO_BELLS
 
 WATER_FRESH = timedelta(hours=6)
 
@@ -91,16 +91,18 @@ def forecast_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView)
         basis=window.basis,
         mark=window.mark,
         wide=window.wide,
+        next_look_at=_next_look(talk, group, view) if view.looks_from < window.earliest else None,
     )
+
+
+def _next_look(talk: Talk, group: Group, view: forecasts.StripView) -> datetime | None:
+    return min((at for at in reminders.look_hours(view, group) if at > talk.desk.now), default=None)
 
 
 def hold_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView) -> Hold:
     """Why there is no promise, at what water there will be, and when the water is asked again."""
     held = view.held
     assert held is not None
-    ask_again = held.since + reminders.WATER_AGAIN
-    while ask_again <= talk.desk.now:
-        ask_again += reminders.WATER_AGAIN
     lethal = talk.card(run).lethal_celsius
     deadly = {} if lethal is None else {"too-cold": lethal.low, "too-warm": lethal.high}
     return Hold(
@@ -109,10 +111,21 @@ def hold_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView) -> 
         why=held.why,
         celsius=held.celsius,
         resume_when=held.resume_when,
-        ask_again_at=ask_again,
+        ask_again_at=water_asked_at(talk, run),
         group=group.name,
         lethal_celsius=deadly.get(held.why),
     )
+
+
+def water_asked_at(talk: Talk, run: Run) -> datetime | None:
+    """When the bot next asks the water of a run on hold; `None` where it asks no more."""
+    series = _planned(talk, run).get(StepKey("check-water"))
+    coming = [bell.due_at for bell in series.bells] if series else []
+    return min((at for at in coming if at > talk.desk.now), default=None)
+
+
+def _planned(talk: Talk, run: Run) -> reminders.Plan:
+    return reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)
 
 
 def _wants_water(talk: Talk, run: Run, group: Group) -> bool:
@@ -135,6 +148,8 @@ def say_hatch_forecast(talk: Talk, run: Run, batch: Batch) -> None:
             called=talk.batch_called(run, batch.name),
             batch=batch.name,
             from_step=view.from_step,
+            from_at=view.window.start,
+            reckoned=view.reckoned,
             earliest_at=view.window.earliest,
             likely_at=view.window.likely,
             latest_at=view.window.latest,
@@ -148,10 +163,13 @@ def say_hatch_forecast(talk: Talk, run: Run, batch: Batch) -> None:
 
 
 def _count_at(talk: Talk, run: Run, batch: Batch) -> datetime | None:
-    figure, start = talk.card(run).count_hours, start_of(batch)
+    """When the eggs are to be counted, where that is still to come."""
+    card = talk.card(run)
+    figure, start = card.count_hours, forecasts.start(run, batch, card)
     if figure is None or start is None or batch.fertilised is not None:
         return None
-    return start + timedelta(hours=figure.usual_or_low)
+    due = start + timedelta(hours=figure.usual_or_low)
+    return due if due >= talk.desk.now else None
 
 
 def say_next(
@@ -193,10 +211,9 @@ def say_coming(talk: Talk) -> None:
 
 def next_bell(talk: Talk, run: Run) -> tuple[StepKey | None, datetime | None]:
     """The run's next bell; the evening line and the closing are no bells here."""
-    planned = reminders.plan(run, talk.card(run), talk.farm, talk.zone, talk.desk.now)
     coming = [
         (bell.due_at, key)
-        for key, series in planned.items()
+        for key, series in _planned(talk, run).items()
         if key.step not in NO_BELLS
         for bell in series.bells
         if bell.due_at >= talk.desk.now

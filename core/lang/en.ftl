@@ -153,6 +153,9 @@ warning-rounding = Rounded to the marks of the { $syringe } mL syringe, { $gradu
 course-to-come = { $given } { $unit } per kg so far{ $who }; with what comes { $total } { $unit } per kg in all (usual { $low }-{ $high }).
 course-over = { $total } { $unit } per kg in all{ $who } (usual { $low }-{ $high }).
 course-under-range = UNDER the usual range: she may give no eggs.
+doubt-over-range = OVER the usual range: { $tag } got { $given } { $unit } per kg so far, with this it is { $total } (usual { $low }-{ $high }). It can harm her: ask a fish vet before you inject her.
+doubt-under-range = UNDER the usual range: { $tag } gets { $total } { $unit } per kg in all with this (usual { $low }-{ $high }). She may give no eggs.
+doubt-unknown = How much { $tag } got so far is not known in { $unit } per kg (usual { $low }-{ $high }): ask before you inject her again.
 course-over-range = OVER the usual range: no more than this, it can harm her.
 
 ## The hour, the night, the window
@@ -160,6 +163,8 @@ course-over-range = OVER the usual range: no more than this, it can harm her.
 inject-plan-stripped = { $prime }Inject { $at }, first look { $look }. OK?
 inject-plan-nest = { $prime }Inject { $at }, eggs on the mat most often { $most_from }-{ $most_to }. OK?
 inject-plan-hapa = { $prime }Inject { $at }, eggs most often { $most_from }-{ $most_to }. OK?
+inject-plan-held = { $prime }Inject { $at } all the same?
+inject-plan-no-earlier = No earlier hour is left.
 inject-plan-prime = Prime { $at }.
 inject-plan-awake = Somebody must be awake: { $hours }.
 
@@ -170,9 +175,18 @@ plan-alarm = Set your phone alarm for { $at } too.
 
 injected-echo = Injected{ $who } { $at }, right?
 injected-rest = Not injected yet: { $tags }.
-strip-forecast-stripped = First look { $look }. Most give { $most_from }-{ $most_to }. After { $latest } unlikely.
-strip-forecast-nest = Eggs on the mat most often { $most_from }-{ $most_to }. First look, from outside, { $look }. After { $latest } unlikely.
-strip-forecast-hapa = Eggs in the hapa most often { $most_from }-{ $most_to }. First look, from outside, { $look }. After { $latest } unlikely.
+strip-forecast-stripped = { $going ->
+    [yes] Looks go on, next { $look }.
+   *[no] First look { $look }.
+} Most give { $most_from }-{ $most_to }. After { $latest } unlikely.
+strip-forecast-nest = Eggs on the mat most often { $most_from }-{ $most_to }. { $going ->
+    [yes] Looks go on, next { $look }.
+   *[no] First look, from outside, { $look }.
+} After { $latest } unlikely.
+strip-forecast-hapa = Eggs in the hapa most often { $most_from }-{ $most_to }. { $going ->
+    [yes] Looks go on, next { $look }.
+   *[no] First look, from outside, { $look }.
+} After { $latest } unlikely.
 forecast-rough = Rough: few reports for this, so the span is wide.
 water-measured = Water { $celsius } C.
 water-guessed = Water { $celsius } C, as guessed.
@@ -183,6 +197,10 @@ hold-too-warm = { $celsius } C is too warm{ $deadly }: no hour can be told now.
 hold-outside-source = Nobody reported hours for { $celsius } C: no hour can be told now.
 hold-deadly = (eggs die at { $lethal } C)
 hold-meanwhile = Eggs later or not at all. No second dose. Looks go on by the clock.
+outside-too-cold = { $celsius } C is too cold for them: hours are known from { $low } to { $high } C. Warm it slowly, or wait with the injection.
+outside-too-warm = { $celsius } C is too warm for them: hours are known from { $low } to { $high } C. Cool it slowly, or wait with the injection.
+outside-outside-source = Nobody reported hours for { $celsius } C, only from { $low } to { $high } C. Bring the water there slowly, or wait with the injection.
+hold-tell = Tell me the water; { $low }-{ $high } C gives a forecast again.
 hold-again = I ask the water again at { $at }; { $low }-{ $high } C gives a forecast again.
 
 ## An order worked back
@@ -443,6 +461,7 @@ fertilised-counted = Fertilised: { $share } ({ $good } good of { $total }).
 share-of-all-jars = All jars counted so far: { $percent } %.
 hatch-forecast = First larvae from { $earliest }, most about { $likely }, the last by { $latest }.
 hatch-from-strip = Counted from the stripping, as fertilising was not told.
+hatch-from-reckoned = Spawned about { $at }, reckoned.
 hatch-from-check-nest = Counted from when the eggs were seen.
 hatch-count-at = Count the eggs at { $at }, before that.
 hatched-of-all = Hatched, of all eggs: { $share }.
@@ -649,7 +668,6 @@ noted-way = { $word ->
    *[other] Noted.
 }
 noted-plan = Agreed: inject at { $at }.
-noted-time-shifted = Time mended{ $when }.
 noted-gone-ahead = That bell is past; the night went on.
 noted-first-fed = First feed{ $when }, noted.
 noted-closed = Run closed.
@@ -689,6 +707,14 @@ corrected = { $of ->
     [stripped] Eggs mended: { $before } is now { $after }.
     [collected] Eggs mended: { $before } is now { $after }.
     [counted] Count mended: { $before } is now { $after }.
+    [step] { $step }: { $before } is now { $after }.
+    [eggs-run-at] Eggs run: { $before } is now { $after }.
+    [stripped-at] Stripped: { $before } is now { $after }.
+    [no-eggs-at] "Gave none": { $before } is now { $after }.
+    [died-at] Died: { $before } is now { $after }.
+    [spawn-seen-at] Eggs seen: { $before } is now { $after }.
+    [collected-at] Eggs collected: { $before } is now { $after }.
+    [counted-at] Counted: { $before } is now { $after }.
    *[other] Mended: { $before } is now { $after }.
 }
 mended-weight = { $tag } { $kg } kg
@@ -765,7 +791,8 @@ since-fertilise = from the milt
 since-strip = from the stripping
 since-check-nest = from eggs seen
 reason-hour-free = The hour is yours to choose: mine lets you sleep.
-reason-alarm = Alarm { $before } min before the first look.
+reason-hour-yours = The hour is yours to choose.
+reason-alarm = Alarms { $before } min before the first look, and before a needle in the hours of sleep.
 reason-hold = They bear { $borne_low }-{ $borne_high } C. Hours were reported at { $low }-{ $high } C; I go { $beyond } C further, and ask the water every { $again } h.
 reason-count-before = Count { $count } h { $since }.
 
@@ -951,6 +978,9 @@ ask-why-label-for-dose = What a dose of that is in mL, the label tells.
 ask-why-already-injected = They are injected already{ $when }. No second dose.
 ask-why-not-injected = No injection was told yet.
 ask-why-before-needle = { $at } is before the injection.
+ask-why-after-eggs = There were eggs at { $at }, before that injection.
+ask-why-soon-before-eggs = There were eggs at { $at }, too soon after that injection.
+ask-why-milt-before-eggs = Milt at { $at } is before the eggs.
 ask-why-other-place = I have { $tags } in another place than { $words }.
 ask-why-no-eggs-yet = No eggs were told yet.
 ask-why-no-total = Of how many is missing.

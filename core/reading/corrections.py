@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from core.commands import Act, Correction, Injection, Reading, Strip, Temperature, Unclear, Weigh, Weighed
+from core.reading.awaited import OF_HOURS
 from core.reading.items import Item
 from core.reading.message import Message, breaks, tag_of
 from core.records import Sex
@@ -76,6 +77,26 @@ def sex_of_tag(message: Message) -> Correction | None:
     return Correction(Weigh((Weighed(sex, None, tag_of(tags[0])),)))
 
 
+HOURS_ASKED_FOR = OF_HOURS | {"injected", "spawned"}
+OF_AN_HOUR = {"sign", "clock", "ago"}
+
+
+def of_an_hour(message: Message) -> bool:
+    """ "No 20:10", "it was 20:10": nothing but an hour of something past, where no hour was asked for."""
+    if message.context.awaiting in HOURS_ASKED_FOR or not message.items:
+        return False
+    first, *rest = message.items
+    spoken = ("mend.was", "filler.any", "cue.is", "cue.guess", "time.at", "time.loose")
+    plain = all(item.kind in OF_AN_HOUR or item.has(*spoken) or item.one_of("part") for item in rest)
+    taken_back = first.has("mend.no") or (message.has("mend.was") and first.has("filler.any", "cue.guess"))
+    return taken_back and plain and _tells_an_hour(message)
+
+
+def _tells_an_hour(message: Message) -> bool:
+    pointed = [item for item in message.numbers if item.has("time.at")]
+    return len(message.kinds("clock", "ago")) + len(pointed) == 1
+
+
 def correction(
     message: Message,
     tell: Callable[[Message], list[Reading]],
@@ -91,11 +112,15 @@ def correction(
     if len(read) > 1:
         return Unclear("ambiguous_intent", _acts(read))
     of = message.context.last or message.context.awaiting
-    if message.any_of("part") is not None or message.kinds("clock"):
+    if message.any_of("part") is not None or _tells_an_hour(message):
+        if message.context.awaiting in OF_HOURS:
+            return as_of(message, message.context.awaiting) or Unclear("ambiguous_intent")
         of = "injected"
     elif message.context.by_volume and message.measured("volume"):
         of = "collected"
     told = as_of(message, of) if of in TELLABLE else None
+    if isinstance(told, Injection) and told == Injection(at=told.at, minutes_ago=told.minutes_ago):
+        return Correction(told, hour_alone=True)
     if told is not None:
         return _wrapped(told)
     ways = _acts([as_of(message, name) for name in ("weigh", "temperature")])

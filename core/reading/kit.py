@@ -75,6 +75,8 @@ def own_dose(message: Message) -> Reading | None:
     set_by = SetDose(told[unit].value, cast(OwnUnit, PER_KG[unit]))
     if message.has("cue.own_dose", "cue.injected_noun", "topic.dose", "preparation.own"):
         return set_by
+    if message.context.open_run and not message.context.waiting:
+        return None  # every fish had its needle
     others = dose_alone(message)
     return Unclear("ambiguous_intent", (set_by, *(others.candidates if others else ())))
 

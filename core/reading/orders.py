@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal, cast
 
 from core.commands import NEXT_WEEK, Hatched, Order, Reading, Unclear
+from core.reading import times
 from core.reading.items import Item, count_of
 from core.reading.message import Message, breaks
 from core.reading.plausible import named_species
@@ -14,6 +15,7 @@ from core.reading.plausible import named_species
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 DAYS_OF_MONTH = range(1, 32)
 FARTHEST_DAYS = 366
+EARLIEST_MORNING = 6 * times.HOUR  # of an hour said without its half of the day
 BETWEEN = 3  # items at most between the day and its month: "12 th of june"
 
 
@@ -39,7 +41,7 @@ def order(message: Message) -> Reading | None:
     species, word, _ = named_species(message)
     stage = cast(Literal["hatched", "feeding"] | None, message.any_of("stage"))
     told = Order(count_of(rest.bare()[0]), stage=stage, species=species, species_word=word)
-    told = replace(told, by=due.by, day=due.day) if due else told
+    told = replace(told, by=due.by, day=due.day, at=_hour(rest)) if due else told
     return told if wanted else Unclear("ambiguous_intent", (told, Hatched(larvae=told.larvae)))
 
 
@@ -47,8 +49,23 @@ def day_alone(message: Message) -> Order | None:
     """The day of an order that was told without one."""
     due = due_of(message)
     left = [item for item in message.items if due and item not in due.items and not breaks(item)]
-    plain = all(item.has("time.at") or item.one_of("filler") is not None for item in left)
-    return Order(by=due.by, day=due.day) if due and plain else None
+    plain = all(
+        item.has("time.at") or item.kind == "clock" or item.one_of("filler") is not None for item in left
+    )
+    return Order(by=due.by, day=due.day, at=_hour(message.part(left))) if due and plain else None
+
+
+def _hour(message: Message) -> str | None:
+    """The one hour told beside the day. A bare 6 to 11 is of the morning: ready too early is no harm."""
+    pointed = [item for item in message.numbers if item.has("time.at")]
+    clocks = [clock for item in [*message.kinds("clock"), *pointed] if (clock := times.as_clock(item))]
+    if len(clocks) != 1:
+        return None
+    (clock,) = clocks
+    if clock.sure:
+        return times.said(clock.value)
+    hour = clock.value % times.HALF_DAY
+    return times.said(hour if hour >= EARLIEST_MORNING else hour + times.HALF_DAY)
 
 
 def _is_by_a_day(message: Message, due: Due | None) -> bool:

@@ -156,7 +156,7 @@ def _looked(message: Message) -> Understood | None:
 
 def _mended(message: Message) -> Understood | None:
     kept, marked = corrections.mended(message)
-    if not marked:
+    if not marked and not corrections.of_an_hour(message):
         alone = corrections.sex_of_tag(message)
         return Understood(alone) if alone is not None else None
     if not kept.items or _nothing_told(kept):

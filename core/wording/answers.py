@@ -140,7 +140,7 @@ def given(v: Voice, fact: Given) -> list[str]:
         return [v.say("given-nothing")]
     blocks = [_shot(v, shot) for shot in fact.given]
     if fact.total_per_kg is not None:
-        total = {"amount": v.number(fact.total_per_kg), "unit": v.unit(fact.total_unit)}
+        total = {"amount": v.amount(fact.total_per_kg), "unit": v.unit(fact.total_unit)}
         blocks.append(v.say("given-total", **total))
     return blocks
 
@@ -148,13 +148,13 @@ def given(v: Voice, fact: Given) -> list[str]:
 def _shot(v: Voice, shot: GivenShot) -> str:
     parts = []
     if shot.ml is not None:
-        parts.append(v.say("dose-ml", ml=v.number(shot.ml)))
+        parts.append(v.say("dose-ml", ml=v.ml(shot.ml)))
     if shot.amount is not None:
-        parts.append(v.say("amount", amount=v.number(shot.amount), unit=v.unit(shot.unit)))
+        parts.append(v.say("amount", amount=v.amount(shot.amount), unit=v.unit(shot.unit)))
     sheet = ""
     if shot.sheet_ml is not None and shot.ml is not None:
         off = "over" if shot.ml > shot.sheet_ml else "under"
-        sheet = " " + v.coded("given-sheet", off, ml=v.number(shot.sheet_ml))
+        sheet = " " + v.coded("given-sheet", off, ml=v.ml(shot.sheet_ml))
     return v.say(
         "given-shot",
         sheet=sheet,
@@ -212,12 +212,14 @@ def corrected(v: Voice, fact: Corrected) -> list[str]:
         blocks = [v.say("corrected-same")]
     else:
         before, after = _mended(v, fact.before), _mended(v, fact.after)
-        blocks = [v.say("corrected", of=fact.of, before=before, after=after)]
+        step = opening(v.step(fact.of)) if v.texts.has(f"step-{fact.of}") else ""
+        of = "step" if step else fact.of
+        blocks = [v.say("corrected", of=of, step=step, before=before, after=after)]
     if not fact.already_injected:
         return blocks
     blocks.append(v.say("corrected-injected-fish", tags=v.names(fact.already_injected)))
     if fact.dose_before_ml is not None and fact.dose_after_ml is not None:
-        doses = {"before": v.number(fact.dose_before_ml), "after": v.number(fact.dose_after_ml)}
+        doses = {"before": v.ml(fact.dose_before_ml), "after": v.ml(fact.dose_after_ml)}
         blocks.append(v.say("corrected-old-dose", **doses))
     return [*blocks, v.say("corrected-no-second")]
 
@@ -298,6 +300,10 @@ def _because(v: Voice, value: Because) -> Value:
             return v.kg(value.value)
         case "h":
             return v.number(value.value, 1)
+        case "mL":
+            return v.ml(value.value)
+        case "ug" | "mg" | "IU":
+            return v.amount(value.value)
         case _:
             return v.number(value.value)
 

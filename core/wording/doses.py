@@ -5,7 +5,16 @@ from __future__ import annotations
 from core.dosing import DoseLine, DoseShot
 from core.drawing import TOO_COARSE, Making
 from core.records import WaterSource
-from core.replies import Course, DoseSheet, Hold, InjectPlan, NightPlan, StripForecast
+from core.replies import (
+    Course,
+    CourseDoubt,
+    DoseSheet,
+    Hold,
+    InjectPlan,
+    NightPlan,
+    StripForecast,
+    WaterOutside,
+)
 from core.wording.voice import Voice, opening, yes
 
 SAID_IN_THE_LINES = ("male-optional", "strength-assumed")
@@ -14,7 +23,7 @@ SAID_IN_THE_LINES = ("male-optional", "strength-assumed")
 def dose_sheet(v: Voice, fact: DoseSheet) -> list[str]:
     blocks = [_head(v, fact), *(dose_line(v, line, _optional(fact, line)) for line in fact.fish)]
     if fact.total_ml is not None and fact.draw_ml is not None:
-        blocks.append(v.say("dose-total", total=v.number(fact.total_ml), draw=v.number(fact.draw_ml)))
+        blocks.append(v.say("dose-total", total=v.ml(fact.total_ml), draw=v.ml(fact.draw_ml)))
     elif fact.total is not None and fact.make is not None:
         total, make = (_amount(v, amount, fact.unit) for amount in (fact.total, fact.make))
         blocks.append(v.say("dose-total-amount", total=total, make=make))
@@ -45,7 +54,7 @@ def _head(v: Voice, fact: DoseSheet) -> str:
             return v.say("dose-head-bare", species=species, preparation=preparation)
         dose = _amount(v, fact.per_kg, fact.unit)
         return v.say("dose-head-plain", species=species, preparation=preparation, dose=dose)
-    per_kg = "" if fact.ml_per_kg is None else " " + v.say("dose-per-kg", ml=v.number(fact.ml_per_kg))
+    per_kg = "" if fact.ml_per_kg is None else " " + v.say("dose-per-kg", ml=v.ml(fact.ml_per_kg))
     return v.say(
         "dose-head",
         species=species,
@@ -115,40 +124,37 @@ def _substance(v: Voice, shot: DoseShot) -> str:
     known = _amount(v, shot.amount, shot.unit)
     if shot.blocker_mg is None:
         return known
-    return v.joined("plus", [known, v.say("dose-blocker", mg=v.number(shot.blocker_mg))])
+    return v.joined("plus", [known, v.say("dose-blocker", mg=v.amount(shot.blocker_mg))])
 
 
 def _amount(v: Voice, amount: float, unit: str) -> str:
-    return v.say("amount", amount=v.number(amount, 3 if amount < 1 else 2), unit=v.unit(unit))
+    return v.say("amount", amount=v.amount(amount), unit=v.unit(unit))
 
 
 def _ml(v: Voice, ml: float | None, drawn: float | None) -> str:
     """What to draw stands first; what was calculated beside it, where the syringe cannot show it."""
     if ml is None:
         return ""
-    if drawn is None or v.number(drawn) == v.number(ml):
-        return v.say("dose-ml", ml=v.number(ml))
-    return v.say("dose-ml-drawn", ml=v.number(ml), drawn=v.number(drawn))
+    if drawn is None or v.ml(drawn) == v.ml(ml):
+        return v.say("dose-ml", ml=v.ml(ml))
+    return v.say("dose-ml-drawn", ml=v.ml(ml), drawn=v.ml(drawn))
 
 
 def inject_plan(v: Voice, fact: InjectPlan) -> list[str]:
-    look, most_from, most_to = v.times((fact.first_look_at, fact.most_from_at, fact.most_to_at))
-    return [
-        v.say(
-            f"inject-plan-{fact.way}",
-            prime=_primings(v, fact),
-            at=v.time(fact.final_at),
-            look=look,
-            most_from=most_from,
-            most_to=most_to,
-        ),
-        *_awake(v, fact),
-    ]
-
-
-def _primings(v: Voice, fact: InjectPlan) -> str:
-    hours = v.names(v.times(fact.primings))
-    return v.say("inject-plan-prime", at=hours) + " " if hours else ""
+    """The hours of a line are written in the order in which they stand in it: a day is named once."""
+    eggs = (fact.first_look_at,) if fact.way == "stripped" else (fact.most_from_at, fact.most_to_at)
+    known = [at for at in eggs if at is not None]
+    hours = v.times((*fact.primings, fact.final_at, *known))
+    *primed, final = hours[: len(fact.primings) + 1]
+    named = ("look",) if fact.way == "stripped" else ("most_from", "most_to")
+    plan = v.say(
+        f"inject-plan-{fact.way}" if known else "inject-plan-held",
+        prime=v.say("inject-plan-prime", at=v.names(primed)) + " " if primed else "",
+        at=final,
+        **dict(zip(named, hours[len(fact.primings) + 1 :], strict=False)),
+    )
+    no_earlier = [v.say("inject-plan-no-earlier")] * fact.no_earlier
+    return [*no_earlier, *outside(v, fact.outside), plan, *_awake(v, fact)]
 
 
 def _awake(v: Voice, fact: InjectPlan) -> list[str]:
@@ -167,7 +173,8 @@ def night_plan(v: Voice, fact: NightPlan) -> list[str]:
         v.say("plan-line-about" if each.about else "plan-line", at=at, step=v.part(each.step, each.called))
         for each, at in zip(fact.times, v.times(each.at for each in fact.times), strict=True)
     )
-    return [v.say("plan-head"), *lines, v.say("plan-alarm", at=v.time(fact.alarm_at))]
+    alarms = v.names(v.times(fact.alarms or (fact.alarm_at,)))
+    return [v.say("plan-head"), *lines, v.say("plan-alarm", at=alarms)]
 
 
 def strip_forecast(v: Voice, fact: StripForecast) -> list[str]:
@@ -177,11 +184,16 @@ def strip_forecast(v: Voice, fact: StripForecast) -> list[str]:
         blocks.append(v.say("injected-echo", at=v.time(fact.final_injection_at), who=who))
     if fact.rest:
         blocks.append(v.say("injected-rest", tags=v.names(fact.rest)))
-    hours = (fact.first_look_at, fact.most_from_at, fact.most_to_at, fact.latest_at)
-    look, most_from, most_to, latest = v.times(hours)
+    look = fact.next_look_at or fact.first_look_at
+    most = (fact.most_from_at, fact.most_to_at)
+    if fact.way == "stripped":
+        at, most_from, most_to, latest = v.times((look, *most, fact.latest_at))
+    else:  # in the order of the line: a day is named once
+        most_from, most_to, at, latest = v.times((*most, look, fact.latest_at))
     window = v.say(
         f"strip-forecast-{fact.way}",
-        look=look,
+        going=yes(fact.next_look_at),
+        look=at,
         most_from=most_from,
         most_to=most_to,
         latest=latest,
@@ -196,9 +208,9 @@ def water(v: Voice, celsius: float, source: WaterSource) -> str:
 
 def course(v: Voice, fact: Course) -> list[str]:
     """All shots together: so far, with what is to come, and the range."""
-    given, coming, total = (v.number(each) for each in (fact.given, fact.coming, fact.total_per_kg))
+    given, coming, total = (v.amount(each) for each in (fact.given, fact.coming, fact.total_per_kg))
     values = {"given": given, "coming": coming, "total": total, "unit": v.unit(fact.unit)}
-    span = {"low": v.number(fact.low), "high": v.number(fact.high), "who": v.who(fact.tags)}
+    span = {"low": v.amount(fact.low), "high": v.amount(fact.high), "who": v.who(fact.tags)}
     blocks = [v.say("course-to-come" if fact.coming else "course-over", **values, **span)]
     if fact.code:
         blocks.append(v.coded("course", fact.code))
@@ -207,12 +219,39 @@ def course(v: Voice, fact: Course) -> list[str]:
     return blocks
 
 
+def outside(v: Voice, water: WaterOutside | None) -> list[str]:
+    """Before an injection: which water gives no hours, which does, and what to do."""
+    if water is None:
+        return []
+    low, high = water.resume_when
+    span = {"low": v.celsius(low), "high": v.celsius(high)}
+    return [v.coded("outside", water.why, celsius=v.celsius(water.celsius), **span)]
+
+
+def doubt(v: Voice, told: CourseDoubt) -> str:
+    """What speaks against a shot that is due."""
+    return v.coded(
+        "doubt",
+        told.code,
+        tag=told.tag,
+        unit=v.unit(told.unit),
+        low=v.amount(told.low),
+        high=v.amount(told.high),
+        given="" if told.given is None else v.amount(told.given),
+        total="" if told.total is None else v.amount(told.total),
+    )
+
+
 def hold(v: Voice, fact: Hold) -> list[str]:
+    if fact.before:
+        return outside(v, WaterOutside(fact.why, fact.celsius, fact.resume_when))
     low, high = fact.resume_when
+    span = {"low": v.celsius(low), "high": v.celsius(high)}
+    if fact.ask_again_at is None:
+        again = v.say("hold-tell", **span)
+    else:
+        again = v.say("hold-again", at=v.time(fact.ask_again_at), **span)
     lethal = fact.lethal_celsius
     deadly = "" if lethal is None else " " + v.say("hold-deadly", lethal=v.celsius(lethal))
-    return [
-        v.coded("hold", fact.why, celsius=v.celsius(fact.celsius), deadly=deadly),
-        v.say("hold-meanwhile"),
-        v.say("hold-again", at=v.time(fact.ask_again_at), low=v.celsius(low), high=v.celsius(high)),
-    ]
+    why = v.coded("hold", fact.why, celsius=v.celsius(fact.celsius), deadly=deadly)
+    return [why, v.say("hold-meanwhile"), again]

@@ -163,7 +163,9 @@ def hatch_forecast(v: Voice, fact: HatchForecast) -> list[str]:
     earliest, likely, latest = v.times((fact.earliest_at, fact.likely_at, fact.latest_at))
     blocks = [v.say("hatch-forecast", earliest=earliest, likely=likely, latest=latest)]
     blocks.append(water(v, fact.celsius, fact.celsius_source))
-    if fact.from_step != "fertilise":
+    if fact.reckoned and fact.from_at is not None:
+        blocks.append(v.say("hatch-from-reckoned", at=v.time(fact.from_at)))
+    elif fact.from_step != "fertilise":
         blocks.append(v.say(f"hatch-from-{fact.from_step}"))
     if fact.count_at is not None:
         blocks.append(v.say("hatch-count-at", at=v.time(fact.count_at)))

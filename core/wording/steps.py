@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.replies import StepDue
-from core.wording.doses import making, step_line
+from core.wording.doses import doubt, making, outside, step_line
 from core.wording.voice import Voice, yes
 
 TWO_LIQUIDS = "urea-and-salt"
@@ -25,7 +25,7 @@ WITH_QUESTION = (
 def step(v: Voice, fact: StepDue) -> list[str]:
     """A late bell begins with how late it is; what it is about follows."""
     if _only_named(v, fact):
-        return [next_step(v, fact), *_doses(v, fact)]
+        return [next_step(v, fact), *_against(v, fact), *_doses(v, fact)]
     first, *rest = _what_to_do(v, fact)
     if fact.attempt > 1:
         first = v.say("again", text=first)
@@ -61,7 +61,7 @@ def _what_to_do(v: Voice, fact: StepDue) -> list[str]:
         return _fertilise(v, fact)
     if fact.step == "all-well":
         return [_evening(v, fact)]
-    return [_sentence(v, fact), *_doses(v, fact), *_besides(v, fact)]
+    return [_sentence(v, fact), *_against(v, fact), *_doses(v, fact), *_besides(v, fact)]
 
 
 def _evening(v: Voice, fact: StepDue) -> str:
@@ -92,6 +92,11 @@ def _bare_sentence(v: Voice, fact: StepDue) -> str:
         minutes=v.whole(fact.minutes or 0),
         live=yes(fact.live_food),
     )
+
+
+def _against(v: Voice, fact: StepDue) -> list[str]:
+    """What speaks against an injection: the water, or what she got so far."""
+    return [*outside(v, fact.outside), *(doubt(v, each) for each in fact.doubts)]
 
 
 def _doses(v: Voice, fact: StepDue) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta, tzinfo
@@ -13,6 +14,8 @@ from babel.numbers import format_decimal
 from core.records import Mark, Preparation, Strength
 from core.wording.texts import Texts, Value
 
+FIGURES = 3
+MOST_OFF = 0.05
 NOON = 12
 DAY, NIGHT = timedelta(days=1), timedelta(hours=12)
 DATE_BEYOND = timedelta(days=6)
@@ -59,6 +62,20 @@ class Tongue:
 
     def whole(self, value: float) -> str:
         return self.number(value, 0)
+
+    def amount(self, value: float) -> str:
+        """Active substance, alone or per kg: three figures, since no scale, label or weighing knows more."""
+        if not value:
+            return self.number(value)
+        decimals = FIGURES - 1 - math.floor(math.log10(abs(value)))
+        return self.number(round(value, decimals), max(decimals, 0))
+
+    def ml(self, value: float) -> str:
+        """mL to 0.01; a small volume with as many decimals as it takes to be no more than 5 % off."""
+        decimals = 2
+        while value and abs(round(value, decimals) - value) > MOST_OFF * abs(value):
+            decimals += 1
+        return self.number(value, decimals)
 
     def kg(self, value: float) -> str:
         return self.number(value, 2 if value >= 1 else 3)
@@ -155,21 +172,32 @@ class Voice(Tongue):
         morning_after = local.date() == seen.date() + DAY and local.hour < NOON <= seen.hour
         if local.date() == seen.date() or morning_after or -NIGHT <= local - seen <= timedelta(0):
             return format_datetime(local, "HH:mm", locale=self.locale)
-        if abs(local - seen) <= DATE_BEYOND:
+        return self.dated(at, seen)
+
+    def dated(self, at: datetime, seen_from: datetime | None = None) -> str:
+        """HH:MM with its weekday, the date where a weekday is not plain from `seen_from`."""
+        local = at.astimezone(self.zone)
+        if abs(at - (seen_from or self.now)) <= DATE_BEYOND:
             return format_datetime(local, "EEE HH:mm", locale=self.locale)
         return f"{self.day(local.date())} {format_datetime(local, 'HH:mm', locale=self.locale)}"
 
     def times(self, hours: Iterable[datetime]) -> list[str]:
         """Hours in a row: the day is named where it changes from one to the next, and once more than a day
-        lies between, since the same hour comes again."""
+        lies between, since the same hour comes again.
+
+        A plain day is named too behind a named one, and where the row goes back to it.
+        """
         said: list[str] = []
         listed = list(hours)
         named: set[date] = set()
         for n, at in enumerate(listed):
             day = self._date(at)
-            same_day = n > 0 and day == self._date(listed[n - 1])
+            before = self._date(listed[n - 1]) if n else day
             again = at - min(self.now, listed[0]) >= DAY and day not in named
-            said.append(self.time(at, at if same_day and not again else None))
+            if day < before or (day != before and before in named):
+                said.append(self.dated(at))
+            else:
+                said.append(self.time(at, at if n and day == before and not again else None))
             if said[-1] != self.time(at, at):
                 named.add(day)
         return said

@@ -66,6 +66,13 @@ def asked(transcript: Transcript) -> set[str]:
     return about | {line["facts"].get("asks", "") for line in transcript}
 
 
+def _new(folder: Path) -> Path:
+    """An empty folder beside what was played before."""
+    found = folder / "again"
+    found.mkdir()
+    return found
+
+
 def hours(figure: float) -> timedelta:
     return timedelta(hours=figure)
 
@@ -100,6 +107,30 @@ def test_hapa_eggs_that_run_are_eggs_seen_at_the_hour_that_was_told(tmp_path: Pa
     assert (noted["what"], noted["at"]) == ("spawned", at("2 01:40"))
     assert newest(transcript, "hatch-forecast")["from_step"] == "check-nest"
     assert not {"strip", "fertilise"} & {facts["step"] for facts in of_kind(transcript, "step")}
+
+
+@hapa
+def test_hapa_eggs_collected_before_anybody_saw_them_are_reckoned_from_the_likely_hour(
+    tmp_path: Path,
+) -> None:
+    transcript = played(injected()("2 08:00", "collected 3 litres").until("4 00:00").lines, tmp_path)
+    view, forecast = newest(transcript, "strip-forecast"), newest(transcript, "hatch-forecast")
+    assert (forecast["from_at"], forecast["reckoned"]) == (view["likely_at"], True)
+    assert {forecast["likely_at"], forecast["latest_at"]} <= set(due(transcript, "check-hatch"))
+    assert due(transcript, "check-fertilised")
+
+
+@hapa
+def test_hapa_a_reckoned_spawning_is_never_after_the_collecting(tmp_path: Path) -> None:
+    lines = injected()("1 22:30", "collected 3 litres").lines
+    assert newest(played(lines, tmp_path), "hatch-forecast")["from_at"] == at("22:30")
+
+
+@hapa
+def test_hapa_the_hour_of_spawning_told_later_takes_the_place_of_the_reckoned_one(tmp_path: Path) -> None:
+    lines = injected()("2 08:00", "collected 3 litres")("2 08:05", "they spawned at 5").lines
+    forecast = newest(played(lines, tmp_path), "hatch-forecast")
+    assert (forecast["from_at"], forecast["reckoned"]) == (at("2 05:00"), False)
 
 
 @hapa
@@ -322,6 +353,27 @@ def test_hapa_larvae_of_jars_add_up(tmp_path: Path) -> None:
     assert newest(played(said.lines, tmp_path), "result")["larvae"] == 40_000
 
 
+@hapa
+def test_jars_named_only_at_the_counts_are_kept_apart(tmp_path: Path) -> None:
+    said = spawned()("2 08:10", "collected 3 litres")
+    said("2 10:30", "jar 2: 80 of 100")("2 10:31", "jar 3: 70 of 100")(
+        "2 10:32", "jar 3: 72 of 100 fertilised"
+    )
+    transcript = played(said.lines, tmp_path)
+    told = of_kind(transcript, "fertilised")
+    assert [(one["percent"], one["whole_percent"]) for one in told] == [(80, None), (70, 75), (72, 76)]
+    assert [one["called"] for one in told[1:]] == ["jar 3", "jar 3"]
+    said("2 20:00", "jar 2: 60 of 100 hatched")("2 20:01", "jar 3: 50 of 100 hatched")
+    result = newest(played(said("2 20:02", "last hatch rate?").lines, _new(tmp_path)), "result")
+    assert (result["fertilised_percent"], result["hatched_percent"]) == (76, 55)
+    assert [
+        (one["called"], one["fertilised_percent"], one["hatched_percent"]) for one in result["batches"]
+    ] == [
+        ("jar 2", 80, 60),
+        ("jar 3", 72, 50),
+    ]
+
+
 def two_hapas() -> Night:
     said = Night()("17:00", "rohu hapa 1 f 2.4 m 1.9")("17:01", "hapa 2 f 3.1 m 2.2")
     return said("18:00", "injected")("18:02", f"water {card().assumed_celsius:g} in all")
@@ -344,8 +396,10 @@ def test_two_hapas_have_eggs_of_their_own(tmp_path: Path) -> None:
     assert [facts["called"] for facts in refused] == ["hapa 2"]
     eggs = newest(transcript, "eggs")
     assert (eggs["litres"], eggs["called"], eggs["asks"]) == (2.0, "hapa 2", "spawned-when")
-    assert {facts["batch"] for facts in of_kind(transcript, "hatch-forecast")} == {"1"}
-    assert eggs["batch"] == "2"
+    seen, reckoned = of_kind(transcript, "hatch-forecast")
+    assert (seen["batch"], seen["reckoned"]) == ("1", False)
+    assert (reckoned["batch"], reckoned["reckoned"]) == (eggs["batch"], True) == ("2", True)
+    assert reckoned["from_at"] >= at("2 02:30"), "nothing had been there at the look"
 
 
 @hapa

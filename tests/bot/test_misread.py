@@ -500,3 +500,56 @@ def test_the_bowls_of_two_tanks_are_two(tmp_path: Path) -> None:
 def test_eggs_that_do_not_fit_their_tank_or_hour_are_asked(words: str, why: str, tmp_path: Path) -> None:
     *_, last = played(two_tanks()("2 07:30", words).lines, tmp_path)
     assert (last["kind"], last["facts"]["why"]) == ("ask", why)
+
+
+# An hour alone mends the newest act it can be of ------------------------------------------------------------
+
+
+@pytest.mark.parametrize("words", ["no 20:10", "no, at 20:10", "it was 20:10", "no it was ten past eight"])
+def test_an_hour_alone_moves_the_injection_just_told(words: str, tmp_path: Path) -> None:
+    said = played(injected()("20:45", words).lines, tmp_path)
+    mended = newest(said, "corrected")
+    assert (mended["of"], mended["after"]) == ("injected", [at("20:10")])
+    assert newest(said, "strip-forecast")["final_injection_at"] == at("20:10")
+
+
+@pytest.mark.parametrize(
+    ("told", "words", "of", "hour"),
+    [
+        ("f1 eggs run", "no, that was 05:20", "eggs-run-at", "2 05:20"),
+        ("f1 300 g, f2 250 g", "no, at 05:00", "stripped-at", "2 05:00"),
+        ("f2 died", "it was 04:40", "died-at", "2 04:40"),
+    ],
+)
+def test_an_hour_alone_leaves_the_injection_where_newer_acts_were_told(
+    told: str, words: str, of: str, hour: str, tmp_path: Path
+) -> None:
+    said = played(looked()("2 05:30", told)("2 05:40", words)("2 05:41", "what did I give?").lines, tmp_path)
+    mended = newest(said, "corrected")
+    assert (mended["of"], mended["after"]) == (of, [at(hour)])
+    assert {shot["at"] for shot in newest(said, "given")["given"]} == {at("20:30")}
+
+
+def test_an_hour_before_the_injection_is_the_injections_own(tmp_path: Path) -> None:
+    said = played(stripped()("2 05:40", "no, it was 20:10").lines, tmp_path)
+    mended = newest(said, "corrected")
+    assert (mended["of"], mended["after"]) == ("injected", [at("20:10")])
+
+
+@pytest.mark.parametrize("words", ["no, injected at 05:20", "no, I injected at 05:40"])
+def test_an_injection_is_not_moved_to_its_eggs_or_behind_them(words: str, tmp_path: Path) -> None:
+    said = played(stripped()("2 05:45", words)("2 05:46", "what did I give?").lines, tmp_path)
+    assert newest(said, "ask")["why"] in ("after-eggs", "soon-before-eggs")
+    assert {shot["at"] for shot in newest(said, "given")["given"]} == {at("20:30")}
+
+
+def test_another_hour_than_the_proposed_one_is_a_plan_and_no_needle(tmp_path: Path) -> None:
+    said = played(sheet().tap("17:01", "start")("17:02", "no, 18:45").lines, tmp_path)
+    assert newest(said, "inject-plan")["final_at"] == at("18:45")
+    assert {line["kind"] for line in said}.isdisjoint({"strip-forecast", "plan"})
+
+
+def test_an_hour_alone_where_nothing_was_done_yet_books_no_needle(tmp_path: Path) -> None:
+    said = played(sheet()("17:02", "no, 16:45").lines, tmp_path)
+    assert newest(said, "ask")["about"] == "candidate" or said[-1]["buttons"][0]["action"] == "pick:1"
+    assert {line["kind"] for line in said}.isdisjoint({"strip-forecast", "plan"})

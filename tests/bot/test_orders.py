@@ -9,6 +9,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from tests.bot.contract import breaches
 from tests.bot.playing import Night, Transcript, actions, at, minutes_between, newest, of_kind, played
 
@@ -38,6 +40,27 @@ def females(plan: dict[str, Any]) -> tuple[Any, ...]:
 def final_at(plan: dict[str, Any]) -> str:
     told: str = plan["night"]["shots"][-1]["at"]
     return told
+
+
+@pytest.mark.parametrize(
+    ("by", "hour"),
+    [
+        ("monday", "8 08:00"),
+        ("monday 6 am", "8 06:00"),
+        ("monday at 6", "8 06:00"),
+        ("monday 14:00", "8 14:00"),
+        ("monday at 5", "8 17:00"),
+        ("12 june noon", "12 12:00"),
+    ],
+)
+def test_larvae_are_wanted_by_the_hour_that_was_told(by: str, hour: str, tmp_path: Path) -> None:
+    (line,) = told(tmp_path, ("10:00", ASKED + by))
+    assert line["facts"]["wanted_at"] == at(hour)
+
+
+def test_the_day_told_later_brings_its_hour(tmp_path: Path) -> None:
+    *_, line = told(tmp_path, ("10:00", "need 50000 african catfish larvae"), ("10:01", "monday 6 am"))
+    assert (line["kind"], line["facts"]["wanted_at"]) == ("order-plan", at("8 06:00"))
 
 
 # In time ----------------------------------------------------------------------------------------------------

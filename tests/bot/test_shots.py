@@ -83,3 +83,64 @@ def test_what_is_injected_is_asked_for_and_kept_until_the_weights_come(tmp_path:
     night = Night()("17:00", "what dose of pituitary for rohu?")("17:01", "f 2.1 m 1.8")
     sheet = newest(played(night.lines, tmp_path), "dose-sheet")
     assert (sheet["species"], sheet["preparation"]) == ("rohu", "pituitary")
+
+
+def test_a_phone_alarm_rings_before_a_needle_in_the_hours_of_sleep(tmp_path: Path) -> None:
+    """Primed at 19:00, the final shot is due at 05:00, the first look in the afternoon."""
+    plan = newest(played(primed().lines, tmp_path), "plan")
+    look = next(each["at"] for each in plan["times"] if each["step"] == "check-nest")
+    assert plan["alarm_at"] == at("2 04:55") == plan["alarms"][0]
+    assert len(plan["alarms"]) == 2
+    assert plan["alarms"][1] < look
+
+
+def test_a_needle_by_day_wants_no_alarm_of_its_own(tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish f 2.4 m 1.9").tap("17:01", "start").tap("17:02", "yes")
+    plan = newest(played(night.lines, tmp_path), "plan")
+    assert [each["step"] for each in plan["times"]][1] == "inject"
+    assert plan["alarms"] == [plan["alarm_at"]]
+
+
+def hcg() -> Night:
+    """Striped catfish by hCG in four shots, the first told with its mL at 20:30."""
+    night = Night()("17:00", "striped catfish f 4 m 3, hcg")("17:01", "vial 5000 iu in 5 ml")
+    return night.tap("17:02", "start").tap("17:03", "yes")
+
+
+def test_a_bell_warns_where_the_shot_would_go_over_the_range(tmp_path: Path) -> None:
+    night = hcg()("20:30", "first injection given, 40 ml each").until("3 23:59")
+    said = played(night.lines, tmp_path)
+    bell = bells(said, "prime")[-1]
+    (doubt,) = bell["facts"]["doubts"]
+    assert (doubt["tag"], doubt["code"]) == ("F1", "over-range")
+    assert doubt["total"] > doubt["given"] > doubt["high"]
+    assert bell["text"].index("OVER") < bell["text"].index("2.4 mL")
+
+
+def test_a_bell_of_a_usual_course_warns_of_nothing(tmp_path: Path) -> None:
+    said = played(hcg()("20:30", "first injection given").until("3 23:59").lines, tmp_path)
+    assert [bell["facts"]["doubts"] for bell in bells(said, "prime") if bell["facts"]["doubts"]] == []
+
+
+def test_millilitres_without_a_vial_make_no_amount(tmp_path: Path) -> None:
+    """Nobody knows what a mL holds: neither the amount nor the sum is told, and the next bell says so."""
+    night = Night()("17:00", "common carp f 4 m 3, pituitary").tap("17:01", "start").tap("17:02", "yes")
+    said = played(
+        night("19:00", "primed, 9 ml")("19:01", "what did I give?").until("2 05:01").lines, tmp_path
+    )
+    assert [(shot["ml"], shot["amount"]) for shot in newest(said, "given")["given"]] == [(9, None)]
+    assert of_kind(said, "course") == []
+    (doubt,) = bells(said, "inject")[-1]["facts"]["doubts"]
+    assert (doubt["code"], doubt["given"], doubt["total"]) == ("unknown", None, None)
+
+
+def test_an_hour_earlier_than_there_is_is_said_so(tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish f 2.4 m 1.9")("17:01", "inject at 17:45").tap("17:02", "earlier")
+    said = played(night.tap("17:03", "earlier").tap("17:04", "later").lines, tmp_path)
+    plans = of_kind(said, "inject-plan")
+    assert [(plan["final_at"], plan["no_earlier"]) for plan in plans] == [
+        (at("17:45"), False),
+        (at("17:15"), False),
+        (at("17:15"), True),
+        (at("17:45"), False),
+    ]

@@ -150,7 +150,7 @@ EARLY = "2 07:00"
 CASES = {
     "dose sheet": Case(catfish, "17:01", "dose-ml range", "sharaf-2012", MEMORY),
     "dose sheet, glands": Case(
-        pituitary, "07:04", "dose-amount shots range", "brzuska-carp", MEMORY, "dose-sheet"
+        pituitary, "07:04", "dose-amount shots dose-carrier range", "brzuska-carp", MEMORY, "dose-sheet"
     ),
     "no dose figure": Case(after(Night, "17:00", "mrigal hcg f 1.2 m 1"), "17:01", "no-figure", OURS, None),
     "a course of shots": Case(
@@ -178,6 +178,9 @@ CASES = {
         MEMORY,
     ),
     "proposed hour": Case(START, "17:02", "curve hour-free", "okere-2015", MEMORY),
+    "hour that wakes somebody": Case(
+        after(lambda: START(), "17:02", "inject at 18:00"), "17:03", "curve hour-yours", "okere-2015", MEMORY
+    ),
     "hour asked for too late": Case(
         after(lambda: START(), "17:02", "strip at 18:00"), "17:03", "curve", "trade", MEMORY
     ),
@@ -196,12 +199,16 @@ CASES = {
     "trial": Case(tapped(agreed, "17:03", "answer:trial"), "17:03", "trial", OURS, None),
     "inject": Case(at(agreed, "20:30"), "20:30", "dose-ml range", "sharaf-2012", MEMORY),
     "prime": Case(
-        at(pituitary, "09:30"), "09:30", "dose-amount shots range shot-after", "fao-ftp-201", MEMORY
+        at(pituitary, "09:30"),
+        "09:30",
+        "dose-amount shots dose-carrier range shot-after",
+        "fao-ftp-201",
+        MEMORY,
     ),
     "last of two shots": Case(
         at(after(pituitary, "09:40", "primed"), "19:40"),
         "19:40",
-        "dose-amount shots range shot-before",
+        "dose-amount shots dose-carrier range shot-before",
         "fao-ftp-201",
         MEMORY,
     ),

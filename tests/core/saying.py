@@ -55,6 +55,7 @@ from core.replies import (
     Button,
     Corrected,
     Course,
+    CourseDoubt,
     DoseSheet,
     EggsInPlace,
     EggsOfFish,
@@ -87,6 +88,7 @@ from core.replies import (
     StripForecast,
     Summary,
     TroubleHelp,
+    WaterOutside,
 )
 from core.timing import Window
 from core.wording import Wording
@@ -150,7 +152,8 @@ def numbers_not_in_facts(text: str, facts: object, zone: tzinfo = UTC) -> list[s
     """Figures of an English text that are no fact: should be empty.
 
     `facts` are records, or the JSON of a transcript, whose times bear their own offset. A figure may be
-    rounded, a time is HH:MM (or the day) of a fact's time, "2 h 10 min" is a fact's minutes.
+    rounded, also to three figures; a time is HH:MM (or the day) of a fact's time, "2 h 10 min" is a fact's
+    minutes.
     """
     leaves = list(_leaves(facts))
     times = [each.astimezone(zone) for each in leaves if isinstance(each, datetime)]
@@ -217,7 +220,8 @@ def _spans(minutes: float) -> set[str]:
 def _is_fact(found: str, numbers: list[float]) -> bool:
     plain = found.replace(",", "")
     decimals = len(plain.partition(".")[2])
-    return any(abs(float(plain) - each) <= 0.5 * 10**-decimals + 1e-9 for each in numbers)
+    near = any(abs(float(plain) - each) <= 0.5 * 10**-decimals + 1e-9 for each in numbers)
+    return near or any(float(plain) == float(f"{each:.3g}") for each in numbers)
 
 
 # Samples ------------------------------------------------------------------------------------------------
@@ -579,6 +583,13 @@ def _bells() -> Iterator[tuple[str, StepDue]]:
         one_shot("F2", "f", 3.1, 1.55, 1.6),
         one_shot("M1", "m", 1.9, None),
     )
+    span = ("IU/kg", 2500.0, 6000.0)
+    sums = {"over-range": (9954.5, 10556.8), "under-range": (600.0, 2400.0)}
+    for code in codes("doubt"):
+        doubt = CourseDoubt("F1", code, *span, *sums.get(code, ()))
+        yield f"inject, {code}", _but(LOOK, step="inject", next_at=None, doses=doses, doubts=(doubt,))
+    cold = WaterOutside("too-cold", 14.0, (18.9, 32.0))
+    yield "inject, cold", _but(LOOK, step="inject", next_at=None, doses=doses, outside=cold)
     yield "inject with doses", _but(LOOK, step="inject", next_at=None, doses=doses)
     yield (
         "prime with doses",
@@ -686,6 +697,10 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "proposal", INJECT_PLAN
     night = (PlanTime("prime", at("02:30")), PlanTime("check-females", at("04:45", 1), True))
     yield "proposal, primed", _but(INJECT_PLAN, priming_at=at("14:30"), primings=(at("14:30"),), awake=night)
+    hours = dict.fromkeys(("strip_at", "first_look_at", "most_from_at", "most_to_at"))
+    for why in codes("outside"):
+        outside = WaterOutside(why, 14.0, (18.9, 32.0))
+        yield f"proposal, {why}", _but(INJECT_PLAN, outside=outside, **hours)
     yield "course, primed", PRIMED
     yield "ripe signs", RipeSigns("rohu", codes("sign"))
     yield "rest", RestTime("common-carp", 30.0, 90.0, 365.0, ("memory",), "from memory")
@@ -698,16 +713,22 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     )
     over = {"coming": 0.0, "next_at": None, "next_step": "", "given": 5000.0, "total_per_kg": 5000.0}
     yield "course, over range", _but(PRIMED, code="over-range", **over)
+    yield "proposal, no earlier", _but(INJECT_PLAN, no_earlier=True)
     yield "proposal, nest", _but(INJECT_PLAN, way="nest")
     yield "proposal, hapa", _but(INJECT_PLAN, way="hapa", called="the rohu")
     yield "night", NIGHT
+    yield "night, two alarms", _but(NIGHT, alarms=(at("22:25"), at("04:40", 1)))
     yield from _orders()
     yield "forecast", FORECAST
+    for way in ("stripped", "nest", "hapa"):
+        yield f"forecast, looks go on, {way}", _but(FORECAST, way=way, next_look_at=at("03:00", 1))
     yield "forecast of some", _but(FORECAST, tags=("F2",), rest=("F1", "M1"))
     yield "forecast, nest", _but(FORECAST, way="nest", celsius=22.5, celsius_source="measured", echo=False)
     yield "forecast, hapa", _but(FORECAST, way="hapa", celsius_source="guessed", wide=True, called="tank 2")
-    for why in codes("hold", ("hold-meanwhile", "hold-again", "hold-deadly")):
+    for why in codes("hold", ("hold-meanwhile", "hold-again", "hold-tell", "hold-deadly")):
         yield f"hold {why}", Hold(1, "", why, 19.0, (20.0, 30.0), at("01:45", 1))
+        yield f"hold {why}, asked no more", Hold(1, "", why, 19.0, (20.0, 30.0), None)
+        yield f"hold {why}, before", Hold(1, "", why, 19.0, (20.0, 30.0), None, before=True)
     for why in ("too-cold", "too-warm"):
         yield f"hold {why}, deadly", Hold(1, "", why, 16.0, (20.0, 30.0), at("01:45", 1), "1", 17.5)
 
@@ -808,6 +829,10 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
     yield "fertilised, told", FertilisedShare(1, "", "a", None, None, 82.5, None, None)
     yield "fertilised, one jar", _but(FERTILISED, called="jar 1", whole_percent=79.0)
     yield "hatch", HATCH
+    yield (
+        "hatch forecast, reckoned",
+        _but(HATCH, from_step="check-nest", from_at=at("23:30"), reckoned=True),
+    )
     yield "hatch, from stripping", _but(HATCH, from_step="strip", count_at=None, celsius_source="assumed")
     yield "hatch, nest", _but(HATCH, from_step="check-nest", celsius_source="guessed", called="bowl 2")
     yield "hatched", HATCHED

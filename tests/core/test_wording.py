@@ -31,7 +31,8 @@ from core.replies import Button, Fact, Noted, Reply, StepDue
 from core.runs import ALWAYS, WAYS
 from core.species import Card, parse_card, parse_sources
 from core.wording import NoWords, Wording
-from core.wording.voice import MARKS
+from core.wording.texts import Texts
+from core.wording.voice import MARKS, Voice
 from tests.core.cards import folder
 from tests.core.saying import (
     ACTS,
@@ -73,6 +74,9 @@ LONG_KINDS = {
     "order-plan",
 }
 LONG_STEPS = {"get-ready", "fertilise", "inject", "prime"}
+
+
+VOICE = Voice(Texts({"en": FTL}), "en", ZONE, EVENING)
 
 
 def say(reply: Reply, now: datetime = EVENING) -> str:
@@ -346,6 +350,31 @@ def test_the_check_on_numbers_finds_strange_ones() -> None:
 def test_the_day_is_named_only_where_needed(hours: float, said: str) -> None:
     note = Noted("plan", at=EVENING + timedelta(hours=hours))
     assert say(Reply(note)) == f"Agreed: inject at {said}."
+
+
+@pytest.mark.parametrize(
+    ("hours", "said"),
+    [
+        (("04:45 1", "05:30 1", "08:00 1", "10:30 1"), "04:45, 05:30, 08:00, 10:30"),
+        (("13:00 1", "14:00 1", "04:45 2", "10:00 2"), "Thu 13:00, 14:00, Fri 04:45, 10:00"),
+        (("13:00 1", "14:00 1", "23:30 0", "15:00 1"), "Thu 13:00, 14:00, Wed 23:30, Thu 15:00"),
+        (("01:00 1", "03:00 1", "23:30 0"), "01:00, 03:00, Wed 23:30"),
+    ],
+)
+def test_a_row_of_hours_names_the_day_wherever_it_changes(hours: tuple[str, ...], said: str) -> None:
+    told = [at(clock, int(day)) for clock, day in map(str.split, hours)]
+    assert ", ".join(Voice(Texts({"en": FTL}), "en", ZONE, EVENING).times(told)) == said
+
+
+def test_the_hours_of_a_nest_stand_in_the_order_of_their_line() -> None:
+    """At nine in the morning; the eggs come on the day after."""
+    hours = {"first_look_at": at("00:45", 1), "most_from_at": at("02:00", 1), "most_to_at": at("08:30", 1)}
+    morning = EVENING - timedelta(hours=12)
+    nest = dataclasses.replace(FORECAST, way="nest", echo=False, latest_at=at("17:45", 1), **hours)
+    plan = dataclasses.replace(INJECT_PLAN, way="nest", final_at=at("13:00"), **hours)
+    said = [WORDING.say(Reply(fact), lang="en", zone=ZONE, now=morning) for fact in (nest, plan)]
+    assert "most often Thu 02:00-08:30. First look, from outside, 00:45. After 17:45" in said[0]
+    assert said[1] == "Inject 13:00, eggs on the mat most often Thu 02:00-08:30. OK?"
 
 
 def test_times_are_of_the_farms_clock() -> None:
