@@ -619,7 +619,7 @@ def _is_overtaken(store: Store, reminder: Reminder, now: datetime) -> bool:
     series = reminders.series_of(reminder.bell.key)
     return any(
         each.next_at is not None and each.next_at <= now and each.bell.due_at > reminder.bell.due_at
-        for each in store.reminders(reminder.farm, reminder.bell.run)
+        for each in store.pending(reminder.farm, reminder.bell.run)
         if reminders.series_of(each.bell.key) == series
     )
 
@@ -627,14 +627,9 @@ def _is_overtaken(store: Store, reminder: Reminder, now: datetime) -> bool:
 def _quiet_earlier(store: Store, reminder: Reminder) -> None:
     """A new look is the one to answer: the earlier ones of its series ring no more."""
     series = reminders.series_of(reminder.bell.key)
-    for each in store.reminders(reminder.farm, reminder.bell.run):
+    for each in store.pending(reminder.farm, reminder.bell.run):
         key = each.bell.key
-        if (
-            reminders.series_of(key) == series
-            and key.look < reminder.bell.key.look
-            and each.next_at
-            and each.attempts
-        ):
+        if reminders.series_of(key) == series and key.look < reminder.bell.key.look and each.attempts:
             store.end_bells(reminder.farm, [each.id], "rung-out")
 
 
@@ -642,7 +637,7 @@ def _coming(store: Store, farm: int) -> datetime | None:
     times = [
         each.next_at
         for number in store.active_runs(farm)
-        for each in store.reminders(farm, number)
+        for each in store.pending(farm, number)
         if each.next_at is not None and each.bell.key.step not in NO_BELLS
     ]
     return min(times, default=None)

@@ -504,6 +504,15 @@ class Store:
         )
         return tuple(map(_reminder, rows))
 
+    def pending(self, farm: int, run: int) -> tuple[Reminder, ...]:
+        """The bells of a run that have yet to ring, or to ring again, by the time they were or are due."""
+        rows = self.file.rows(
+            "SELECT * FROM reminders WHERE farm = ? AND run = ? AND next_at IS NOT NULL ORDER BY due_at, id",
+            farm,
+            run,
+        )
+        return tuple(map(_reminder, rows))
+
     def add_bells(self, farm: int, bells: Iterable[Bell]) -> None:
         """Set new bells. A withdrawn one is set again; one that waits, rang or was answered is left."""
         self.file.change_many(

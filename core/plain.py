@@ -11,6 +11,7 @@ import dataclasses
 import functools
 import types
 import typing
+from collections.abc import Callable
 from datetime import date, datetime, tzinfo
 from typing import Any, TypeVar, Union, cast
 
@@ -42,23 +43,31 @@ def to_plain(value: object, zone: tzinfo | None = None) -> Plain:
 
 
 def from_plain(form: Any, value: Plain) -> Any:
-    """The inverse of `to_plain`: `form` is the record class, union or hint that `value` should have."""
+    """The inverse of `to_plain`: `form` is the record class, union or hint that `value` should have.
+
+    Raises `BadRecord` for a value of another shape.
+    """
+    return _reader(form)(value)
+
+
+@functools.cache
+def _reader(form: Any) -> Callable[[Plain], Any]:
+    """What makes a `form` of a plain value: the hints are looked at once."""
     origin = typing.get_origin(form)
     if origin in (Union, types.UnionType):
-        return _from_union(form, value)
+        return _union_reader(form)
     if origin is tuple:
-        return _from_list(form, value)
+        return _tuple_reader(form)
     if origin is typing.Literal:
-        return _checked(value in typing.get_args(form), value, form)
+        allowed = typing.get_args(form)
+        return lambda value: _checked(value in allowed, value, form)
     if dataclasses.is_dataclass(form):
-        return _from_record(cast("type[Any]", form), value)
-    if form is datetime:
-        return datetime.fromisoformat(_checked(isinstance(value, str), value, form))
-    if form is date:
-        return date.fromisoformat(_checked(isinstance(value, str), value, form))
-    if form is float and type(value) is int:
-        return float(value)
-    return _checked(type(value) is form, value, form)
+        return _record_reader(cast("type[Any]", form))
+    if form in (datetime, date):
+        return lambda value: form.fromisoformat(_checked(isinstance(value, str), value, form))
+    if form is float:
+        return lambda value: float(_checked(type(value) in (int, float), value, form))
+    return lambda value: _checked(type(value) is form, value, form)
 
 
 def _checked(good: bool, value: Plain, form: Any) -> Any:
@@ -67,44 +76,43 @@ def _checked(good: bool, value: Plain, form: Any) -> Any:
     return value
 
 
-def _from_list(form: Any, value: Plain) -> tuple[Any, ...]:
-    _checked(isinstance(value, list), value, form)
+def _tuple_reader(form: Any) -> Callable[[Plain], tuple[Any, ...]]:
     (item, *_) = typing.get_args(form)
-    return tuple(from_plain(item, each) for each in value)
+    read = _reader(item)
+    return lambda value: tuple(map(read, _checked(isinstance(value, list), value, form)))
 
 
-def _from_union(form: Any, value: Plain) -> Any:
+def _union_reader(form: Any) -> Callable[[Plain], Any]:
     members = typing.get_args(form)
-    if value is None and type(None) in members:
-        return None
-    if isinstance(value, dict) and "kind" in value:
-        found = _by_kind(form).get(value["kind"])
-        return from_plain(_checked(found is not None, value["kind"], form) and found, value)
-    for member in members:
+    may_be_none = type(None) in members
+    by_kind = {member.kind: member for member in members if hasattr(member, "kind")}
+
+    def read(value: Plain) -> Any:
+        if value is None and may_be_none:
+            return None
+        if isinstance(value, dict) and "kind" in value:
+            kind = value["kind"]
+            return _reader(by_kind[_checked(kind in by_kind, kind, form)])(value)
+        for member in members:
+            try:
+                return _reader(member)(value)
+            except BadRecord:
+                continue
+        raise BadRecord("wrong-shape", value=value, expected=str(form))
+
+    return read
+
+
+def _record_reader(form: type[Any]) -> Callable[[Plain], Any]:
+    hints = typing.get_type_hints(form)
+    names = [field.name for field in dataclasses.fields(form)]
+
+    def read(value: Plain) -> Any:
+        _checked(isinstance(value, dict), value, form)
+        known = {name: _reader(hints[name])(value[name]) for name in names if name in value}
         try:
-            return from_plain(member, value)
-        except BadRecord:
-            continue
-    raise BadRecord("wrong-shape", value=value, expected=str(form))
+            return form(**known)
+        except TypeError as fault:
+            raise BadRecord("missing-key", record=form.__name__, detail=str(fault)) from None
 
-
-@functools.cache
-def _by_kind(form: Any) -> dict[str, Any]:
-    return {m.kind: m for m in typing.get_args(form) if hasattr(m, "kind")}
-
-
-@functools.cache
-def _hints(form: Any) -> dict[str, Any]:
-    return typing.get_type_hints(form)
-
-
-def _from_record(form: type[Any], value: Plain) -> Any:
-    _checked(isinstance(value, dict), value, form)
-    hints = _hints(cast("Any", form))
-    known = {
-        f.name: from_plain(hints[f.name], value[f.name]) for f in dataclasses.fields(form) if f.name in value
-    }
-    try:
-        return form(**known)
-    except TypeError as fault:
-        raise BadRecord("missing-key", record=form.__name__, detail=str(fault)) from None
+    return read

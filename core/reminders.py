@@ -500,7 +500,7 @@ def differ(stored: Sequence[Reminder], planned: Plan) -> Changes:
 
 def series_of(key: StepKey) -> StepKey:
     """The series a bell belongs to: its step and part, without the number of the look."""
-    return dataclasses.replace(key, look=0)
+    return StepKey(key.step, key.group, key.batch, key.fish)
 
 
 def _is_over(row: Reminder, series: Series, wanted: bool) -> bool:

@@ -162,7 +162,7 @@ def step(way: Way, name: str) -> Step | None:
 def answer_key(way: Way, key: StepKey) -> StepKey:
     """The key under which an answer to a bell is kept: only repeating steps keep the number of the look."""
     each = step(way, key.step)
-    return key if each is not None and each.repeats else dataclasses.replace(key, look=0)
+    return key if each is not None and each.repeats else StepKey(key.step, key.group, key.batch, key.fish)
 
 
 def stopped(run: Run, each: Step, group: str = "", batch: str = "", since: datetime | None = None) -> bool:

@@ -75,7 +75,11 @@ def _in(amount: Any, unit: str, text: str) -> float:
     wanted = _unit(unit)
     if not amount.is_compatible_with(wanted):
         raise HatchError("wrong-dimension", text=text, expected=unit)
-    return float(f"{float(amount.to(wanted).magnitude):.{_SIGNIFICANT}g}")
+    return _significant(float(amount.to(wanted).magnitude))
+
+
+def _significant(value: float) -> float:
+    return float(f"{value:.{_SIGNIFICANT}g}")
 
 
 def quantity(text: str, unit: str) -> float:
@@ -105,16 +109,25 @@ def chain(unit: str, factors: Iterable[tuple[float, str]], per: Iterable[tuple[f
     Raises `HatchError("wrong-dimension", text, expected)` where the units do not come out as `unit`, and
     `HatchError("not-positive", value, unit)` where a divisor is not above zero.
     """
+    above, below = tuple(factors), tuple((positive(value, of), of) for value, of in per)
+    factor = _factor(unit, tuple(of for _, of in above), tuple(of for _, of in below))
+    if factor is None:
+        terms = [f"{value:g} {of}" for value, of in above] + [f"per {value:g} {of}" for value, of in below]
+        raise HatchError("wrong-dimension", text=" x ".join(terms), expected=unit)
+    amount = math.prod(value for value, _ in above) / math.prod(value for value, _ in below)
+    return _significant(factor * amount)
+
+
+@functools.cache
+def _factor(unit: str, above: tuple[str, ...], below: tuple[str, ...]) -> float | None:
+    """How much in `unit` one of each of `above` per one of each of `below` is; `None` where it is none."""
     registry = _registry()
     amount = registry.Quantity(1.0, "dimensionless")
-    terms = []
-    for value, of in factors:
-        amount = amount * registry.Quantity(float(value), _unit(of))
-        terms.append(f"{value:g} {of}")
-    for value, of in per:
-        amount = amount / registry.Quantity(positive(value, of), _unit(of))
-        terms.append(f"per {value:g} {of}")
-    return _in(amount, unit, " x ".join(terms))
+    for of in above:
+        amount = amount * registry.Quantity(1.0, _unit(of))
+    for of in below:
+        amount = amount / registry.Quantity(1.0, _unit(of))
+    return float(amount.to(_unit(unit)).magnitude) if amount.is_compatible_with(_unit(unit)) else None
 
 
 def positive(value: float, unit: str) -> float:

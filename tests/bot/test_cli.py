@@ -293,8 +293,12 @@ def test_a_bad_row_of_the_log_is_named(tmp_path: Path, rows: str) -> None:
 
 
 def test_a_pipe_talks_to_its_end(tmp_path: Path) -> None:
+    """On a store whose newest row is of an afternoon to come: the chat's clock starts there, whenever this runs."""
+    database = tmp_path / "farm.db"
+    greeted = {"at": "2126-03-01T15:00:00+03:00", "user": "ada", "text": "hello"}
+    assert run("play", script(tmp_path, greeted), "--db", str(database)).exit_code == 0
     said = "catfish f 2.4 m 1.9\n/1\n\n/next\n/9\nwhat next?\n"
-    result = run("chat", "--db", str(tmp_path / "farm.db"), "--as", "ada", said=said)
+    result = run("chat", "--db", str(database), "--as", "ada", said=said)
     assert result.exit_code == 0
     assert "F1 2.4 kg: 1.2 mL" in result.stdout
     assert "Get ready" in result.stdout  # /1 was Start, /next came to the first bell
