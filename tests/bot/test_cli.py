@@ -293,7 +293,7 @@ def test_a_bad_row_of_the_log_is_named(tmp_path: Path, rows: str) -> None:
 
 
 def test_a_pipe_talks_to_its_end(tmp_path: Path) -> None:
-    """On a store whose newest row is of an afternoon to come: the chat's clock starts there, whenever this runs."""
+    """On a store whose newest row is of an afternoon to come: the chat's clock starts there."""
     database = tmp_path / "farm.db"
     greeted = {"at": "2126-03-01T15:00:00+03:00", "user": "ada", "text": "hello"}
     assert run("play", script(tmp_path, greeted), "--db", str(database)).exit_code == 0
