@@ -127,7 +127,8 @@ class NightPlan:
 @dataclass(frozen=True, slots=True)
 class StripForecast:
     """The window of a group. `nest` forecasts speak of eggs on the mat, not of stripping. `next_look_at` is
-    there where looks had begun while it was on hold, and go on."""
+    there where looks had begun while it was on hold, and go on; `alarm_at` where the first look moved away
+    from the phone alarm that was told."""
 
     kind: ClassVar[str] = "strip-forecast"
     run: int
@@ -155,6 +156,7 @@ class StripForecast:
     wide: bool = False
     rest: tuple[str, ...] = ()
     next_look_at: datetime | None = None
+    alarm_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from core import dosing, forecasts, reminders, timing
 from core.assistant.cautions import step_cautions
 from core.assistant.choosing import known_fish, pending, places, run_for, species_for, waited, word_fits
 from core.assistant.talk import AskFirst, Talk
+from core.assistant.windows import ALARM_BEFORE
 from core.drawing import Making
 from core.errors import HatchError, NoFigure
 from core.records import (
@@ -46,7 +47,6 @@ from core.replies import (
 from core.runs import LOOKS, NO_BELLS, fish_of, free_tag, group_of, look_step, plain_tag
 from core.species import Card
 
-ALARM_BEFORE = timedelta(minutes=5)
 FRESH = timedelta(hours=12)
 AWAKE_FROM, AWAKE_TO = 4.5, 20.0
 SLEEP_BEGINS, SLEEP_ENDS = 22.0, AWAKE_FROM

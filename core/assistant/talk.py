@@ -244,6 +244,11 @@ class Talk:
             self._folded[number] = fold(events)
         return self._folded[number]
 
+    def before(self, number: int) -> Run | None:
+        """The run as it stood before this message; `None` where it begins with it."""
+        events = self.desk.runs.get(number)
+        return fold(events) if events else None
+
     def live(self) -> tuple[Run, ...]:
         """The runs that are not over, oldest first."""
         numbers = sorted({*self.desk.runs, *(event.run for event in self.events)})

@@ -9,7 +9,7 @@ from typing import Any, cast
 from core import baths, eggs, forecasts, reminders
 from core import commands as say
 from core.assistant.counts import book
-from core.assistant.doses import ALARM_BEFORE, sheet
+from core.assistant.doses import sheet
 from core.assistant.reasons import (
     FARM,
     OWN,
@@ -31,6 +31,7 @@ from core.assistant.reasons import (
 from core.assistant.step_reasons import by_feeding, by_milt, of_step, since_start
 from core.assistant.talk import Figured, Talk
 from core.assistant.water import FAR
+from core.assistant.windows import ALARM_BEFORE
 from core.errors import BadRecord, NoFigure
 from core.plain import from_plain
 from core.records import Mark, Preparation, Run, StepKey

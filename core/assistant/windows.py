@@ -12,9 +12,10 @@ from core.assistant.talk import Talk
 from core.errors import NoFigure
 from core.records import Batch, Group, Run, StepKey
 from core.replies import Button, HatchForecast, Hold, Noted, Refused, StripForecast
-from core.runs import NO_BELLS
+from core.runs import NO_BELLS, group_of
 
 WATER_FRESH = timedelta(hours=6)
+ALARM_BEFORE = timedelta(minutes=5)  # of a phone alarm, before what it wakes for: a rule of our own
 
 
 def say_forecast(
@@ -43,7 +44,9 @@ def say_forecast(
     if asks:
         talk.expect("temperature", run.number)
         buttons = (*buttons, Button("answer:none", say.Temperature(unknown=True), "no-thermometer"))
-    fact = dataclasses.replace(forecast_fact(talk, run, group, view), echo=echo, rest=rest)
+    alarm_at = None if echo else _alarm_moved(talk, run, group, view.window.earliest)  # its plan names it
+    fact = forecast_fact(talk, run, group, view)
+    fact = dataclasses.replace(fact, echo=echo, rest=rest, alarm_at=alarm_at)
     talk.say(fact, *buttons, asks=asks, cautions=cautions)
 
 
@@ -93,6 +96,17 @@ def forecast_fact(talk: Talk, run: Run, group: Group, view: forecasts.StripView)
         wide=window.wide,
         next_look_at=_next_look(talk, group, view) if view.looks_from < window.earliest else None,
     )
+
+
+def _alarm_moved(talk: Talk, run: Run, group: Group, first_look: datetime) -> datetime | None:
+    """When the phone should ring instead, where this message moved a first look that is still to come."""
+    old = talk.before(run.number)
+    known = group_of(old, group.name) if old else None
+    if old is None or known is None or first_look - ALARM_BEFORE <= talk.desk.now:
+        return None
+    view = strip_view(talk, old, known)
+    told = view.window.earliest if view and view.held is None else None
+    return None if told == first_look else first_look - ALARM_BEFORE
 
 
 def _next_look(talk: Talk, group: Group, view: forecasts.StripView) -> datetime | None:

@@ -187,6 +187,7 @@ strip-forecast-hapa = Eggs in the hapa most often { $most_from }-{ $most_to }. {
     [yes] Looks go on, next { $look }.
    *[no] First look, from outside, { $look }.
 } After { $latest } unlikely.
+forecast-alarm = Set your phone alarm for { $at } instead.
 forecast-rough = Rough: few reports for this, so the span is wide.
 water-measured = Water { $celsius } C.
 water-guessed = Water { $celsius } C, as guessed.
@@ -874,7 +875,7 @@ caution-larvae-shun-light = Keep larvae dark: they shun light.
 caution-urine-spoils-milt = Milt with urine in it is spent: throw it away.
 caution-tannin-after-swelling = Tannin only after swelling is over.
 caution-never-chill = Never chill catfish eggs.
-caution-phone-alarm = A chat message wakes no sleeper: set your phone alarm too.
+caution-phone-alarm = A chat message wakes no sleeper.
 caution-vet = Many die or look ill? Ask a fish vet or the fisheries office; keep some fish for them.
 caution-eggs-need-current = Eggs want a soft current and much air until they hatch: they must never lie still.
 caution-too-warm-kills-eggs = Too warm kills these eggs: shade them, or add cooler water.

@@ -199,6 +199,8 @@ def strip_forecast(v: Voice, fact: StripForecast) -> list[str]:
         latest=latest,
     )
     blocks += [window, water(v, fact.celsius, fact.celsius_source)]
+    if fact.alarm_at is not None:
+        blocks.append(v.say("forecast-alarm", at=v.time(fact.alarm_at)))
     return blocks + [v.say("forecast-rough")] * fact.wide
 
 

@@ -585,6 +585,31 @@ def test_whoever_belongs_to_two_farms_sees_the_farms_name_first_in_each_text(tmp
     assert [line["text"] for line in transcript if not line["text"].startswith("ada:")] == []
 
 
+# The phone alarm -------------------------------------------------------------------------------------------
+
+
+def alarms_of(said: Transcript) -> list[str | None]:
+    return [line["facts"]["alarm_at"] for line in said if line["kind"] == "strip-forecast"]
+
+
+def test_a_first_look_that_moves_takes_its_phone_alarm_along(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4 m 1.9")("20:30", "injected")("20:35", "water 29")
+    night = night("20:40", "when do they strip?")("23:00", "24 C")("23:10", "no, injected 20:10")
+    said = played(night.lines, tmp_path)
+    looks = [line["facts"]["first_look_at"] for line in said if line["kind"] == "strip-forecast"]
+    before = [(time_of(look) - timedelta(minutes=5)).isoformat() for look in looks]
+    assert alarms_of(said) == [None, before[1], None, before[3], None]
+    plans = [line["facts"]["alarm_at"] for line in said if line["kind"] == "plan"]
+    assert plans == [before[0], before[4]]  # an injection's own forecast has the plan behind it
+
+
+def test_a_first_look_that_is_past_needs_no_alarm(tmp_path: Path) -> None:
+    said = played(
+        Night()("19:00", "catfish f 2.4 m 1.9")("20:30", "injected")("2 06:30", "26 C").lines, tmp_path
+    )
+    assert alarms_of(said)[1:] == [None]
+
+
 # Restarts and downtime ------------------------------------------------------------------------------------
 
 

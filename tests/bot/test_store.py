@@ -522,6 +522,7 @@ FARM_CALLS: dict[str, tuple[Callable[[Store, Ids], object], object]] = {
     "move_bell": (lambda s, i: s.move_bell(i["b"], i["feed"], replace(FEED, due_at=NOW)), None),
     "end_bells": (lambda s, i: s.end_bells(i["b"], [i["look"], i["feed"]], "withdrawn"), None),
     "ringing": (lambda s, i: s.ringing(i["c"]), ()),
+    "pending": (lambda s, i: s.pending(i["c"], 1), ()),
     "mark_rung": (lambda s, i: s.mark_rung(i["b"], i["feed"], 2, NOW, None, "rung-out"), None),
     "set_role": (lambda s, i: s.set_role(i["b"], i["person"], "reader"), None),
     "add_chat": (lambda s, i: s.add_chat(i["b"], "ada", True), sqlite3.IntegrityError),

@@ -1005,6 +1005,7 @@ def _replies() -> Iterator[tuple[str, Reply]]:
         yield name, Reply(fact)
     first = ("gloves", "label-first")
     yield "sheet with cautions and a question", Reply(CATFISH, cautions=first, asks="label")
+    yield "forecast moved", Reply(_but(FORECAST, echo=False, alarm_at=at("04:40", 1)))
     yield "forecast with water asked", Reply(FORECAST, cautions=("phone-alarm",), asks="temperature-again")
     yield "look with a caution", Reply(_but(LOOK, last=True), cautions=("no-second-dose",))
     for code in codes("caution"):
