@@ -153,6 +153,34 @@ class Hatched:
     tags: tuple[str, ...] = ()
 
 
+LarvaeStage = Literal["hatched", "swim_up"]
+
+
+@dataclass(frozen=True, slots=True)
+class LarvaeCount:
+    """Larvae in each of several cups of `cup_ml` out of `litres` of stirred water, or `larvae` in all; with
+    neither, a part of a count that was told before. `stage` where it was said."""
+
+    kind: ClassVar[str] = "larvae_count"
+    counts: tuple[float, ...] = ()
+    cup_ml: float | None = None
+    litres: float | None = None
+    larvae: float | None = None
+    stage: LarvaeStage | None = None
+    place: str | None = None
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SampleSize:
+    """How many to count for a figure that is sure to `percent`: a `share` of eggs, or `larvae` in cups;
+    `None`: either."""
+
+    kind: ClassVar[str] = "sample_size"
+    percent: float | None = None
+    of: Literal["share", "larvae"] | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Bath:
     kind: ClassVar[str] = "bath"
@@ -625,6 +653,8 @@ Act = (
     | EggCount
     | Fertilised
     | Hatched
+    | LarvaeCount
+    | SampleSize
     | Bath
     | Question
     | Finished
@@ -742,6 +772,16 @@ class TellSex:
 
 
 @dataclass(frozen=True, slots=True)
+class LarvaeWere:
+    """Hatched just now, or swimming up: the answer about a count of larvae that was told without it."""
+
+    kind: ClassVar[str] = "larvae-were"
+    run_number: int
+    event: int
+    stage: LarvaeStage
+
+
+@dataclass(frozen=True, slots=True)
 class WhoseEggs:
     """Whose the eggs of a batch were that came without a name; `tags` all females that gave them."""
 
@@ -779,6 +819,7 @@ Pressed = (
     | Pick
     | Reweigh
     | TellSex
+    | LarvaeWere
     | WhoseEggs
     | EggsWere
     | Nothing

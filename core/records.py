@@ -373,6 +373,15 @@ class Postponed:
 
 
 @dataclass(frozen=True, slots=True)
+class CupSample:
+    """Larvae in each of several cups of `cup_ml`, dipped out of `litres` of stirred water."""
+
+    counts: tuple[float, ...]
+    cup_ml: float
+    litres: float
+
+
+@dataclass(frozen=True, slots=True)
 class Counted:
     """A sample or a whole: good of total, a percent or a number of larvae, and of what.
 
@@ -388,6 +397,18 @@ class Counted:
     of: CountOf = "unknown"
     deformed: float | None = None
     place: str = ""
+    sample: CupSample | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SwimUpCounted:
+    """Larvae that swim up, counted by cups or as told: a number of its own beside hatched and sold. `place`
+    where it was of one of several tanks."""
+
+    kind: ClassVar[str] = "swim-up"
+    larvae: float
+    place: str = ""
+    sample: CupSample | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -462,6 +483,7 @@ Happening = (
     | StepSkipped
     | Postponed
     | Counted
+    | SwimUpCounted
     | TrialAsked
     | Told
     | LarvaeSold
@@ -628,7 +650,7 @@ class WaterReading:
 @dataclass(frozen=True, slots=True)
 class Run:
     """A run as it stands. `answered` holds every step that was done or skipped, with its time, `postponed`
-    which bell was put off, until when, and when that was said."""
+    which bell was put off, until when, and when that was said, `swim_up` the larvae that swim, by place."""
 
     number: int
     farm: int
@@ -657,6 +679,7 @@ class Run:
     notes: tuple[str, ...] = ()
     trials: tuple[datetime, ...] = ()
     sold: float | None = None
+    swim_up: tuple[tuple[str, float], ...] = ()
 
 
 # Bells ----------------------------------------------------------------------------------------------------
@@ -728,6 +751,7 @@ class RunRow:
     injected_kg: float | None = None
     gave_kg: float | None = None
     egg_grams: float | None = None
+    swim_up: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

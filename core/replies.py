@@ -410,6 +410,56 @@ class HatchedShare:
     whole_percent: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class LarvaeInWater:
+    """Larvae by cups out of stirred water, `low`..`high` 19 times in 20; `mean` a cup. A number told without
+    cups has no doubt and no cups. `stage`: `hatched` or `swim-up`, "" where it is not known.
+
+    `kept`: with a run; else it is a sum alone. `uneven`: the cups differ more than chance makes them.
+    `eggs`: of how many, where the larvae are more than these. `whole`: over all tanks, where this is of one.
+    """
+
+    kind: ClassVar[str] = "larvae-count"
+    run: int
+    called: str
+    stage: str
+    larvae: int
+    low: int | None
+    high: int | None
+    cups: int
+    counted: float | None
+    mean: float | None
+    cup_ml: float | None
+    litres: float | None
+    uneven: bool = False
+    kept: bool = True
+    place: str = ""
+    eggs: int | None = None
+    whole: int | None = None
+    basis: tuple[str, ...] = ()
+    mark: Mark = "the farm's own"
+
+
+@dataclass(frozen=True, slots=True)
+class CountNeeded:
+    """How many to count for `percent` either way, 19 times in 20: `eggs` for a share of them, `eggs_near`
+    where about `near_percent` are good; `larvae` in cups, which are `cups` of `mean` where these were told.
+    Those that were not asked are `None`."""
+
+    kind: ClassVar[str] = "sample-size"
+    percent: float
+    assumed: bool
+    eggs: int | None = None
+    eggs_near: int | None = None
+    near_percent: float | None = None
+    larvae: int | None = None
+    cups: int | None = None
+    mean: float | None = None
+    fewest_cups: int | None = None
+    basis: tuple[str, ...] = ()
+    mark: Mark = "from memory"
+
+
 # Answers --------------------------------------------------------------------------------------------------
 
 
@@ -447,6 +497,7 @@ class Result:
     batches: tuple[BatchResult, ...] = ()
     sold: int | None = None
     had_eggs: bool = True
+    swim_up: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -737,6 +788,8 @@ Fact = (
     | FertilisedShare
     | HatchForecast
     | HatchedShare
+    | LarvaeInWater
+    | CountNeeded
     | Result
     | Summary
     | RipeSigns

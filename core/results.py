@@ -74,6 +74,11 @@ def _larvae(count: Count | None) -> float | None:
     return None if count is None or count.larvae is None else count.larvae - (count.deformed or 0)
 
 
+def swim_up(run: Run) -> float | None:
+    """Larvae counted at swim-up, over all tanks; `None` where none were."""
+    return sum(larvae for _, larvae in run.swim_up) if run.swim_up else None
+
+
 def hours_to_strip(run: Run) -> float | None:
     """From the final injection to the first eggs, in hours."""
     spans = [
@@ -152,6 +157,7 @@ def row_of(run: Run) -> RunRow:
         injected_kg=injected_kg(run),
         gave_kg=weighed[1] if weighed else None,
         egg_grams=weighed[0] if weighed else None,
+        swim_up=swim_up(run),
     )
 
 

@@ -54,6 +54,7 @@ from core.records import (
     StepKey,
     StepSkipped,
     Stripped,
+    SwimUpCounted,
     Told,
     TrialAsked,
     WaterRead,
@@ -215,6 +216,7 @@ class _Folding:
     notes: list[str] = field(default_factory=list)
     trials: list[datetime] = field(default_factory=list)
     sold: float | None = None
+    swim_up: dict[str, float] = field(default_factory=dict)
 
     def change(self, tag: str, **fields: Any) -> None:
         if tag in self.fish:
@@ -309,6 +311,7 @@ def _frozen(folding: _Folding, events: Sequence[Event]) -> Run:
         notes=tuple(folding.notes),
         trials=tuple(folding.trials),
         sold=folding.sold,
+        swim_up=tuple(folding.swim_up.items()),
     )
 
 
@@ -636,6 +639,16 @@ def _sold(now: _Folding, event: Event, what: LarvaeSold) -> None:
     now.sold = (now.sold or 0.0) + what.larvae
 
 
+def _swim_up(now: _Folding, event: Event, what: SwimUpCounted) -> None:
+    """Tanks add up; a count of one place stands for that place, one of the whole for all. Who swims has
+    hatched."""
+    if not what.place:
+        now.swim_up.clear()
+    now.swim_up.pop("", None)
+    now.swim_up[what.place] = what.larvae
+    now.answered += [(StepKey("check-hatch", batch=name), event.at) for name in now.batches]
+
+
 def _trial_asked(now: _Folding, event: Event, what: TrialAsked) -> None:
     now.trials.append(event.said_at)
 
@@ -678,6 +691,7 @@ _DOINGS: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
     TrialAsked: _trial_asked,
     Told: _told,
     LarvaeSold: _sold,
+    SwimUpCounted: _swim_up,
     Cancelled: _ended,
     Closed: _ended,
 }

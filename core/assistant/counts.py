@@ -61,7 +61,7 @@ def fertilised(talk: Talk, said: say.Fertilised) -> None:
     run, batch = _counted_batch(talk, said, "fertilised")
     if not talk.sure:
         _check_counted_early(talk, run, batch, said)
-    place = _place_in(run, batch_of(run, batch), said.place)
+    place = place_in(run, batch_of(run, batch), said.place)
     told = Counted(batch, "fertilised", said.good, said.total, said.percent, place=place)
     share = _share(said.good, said.total, said.percent)
     event = talk.tell(run.number, told)
@@ -97,7 +97,12 @@ def _check_counted_early(talk: Talk, run: Run, name: str, said: say.Fertilised) 
 
 
 def _long_before(
-    talk: Talk, run: Run, name: str, said: say.Fertilised | say.Hatched, what: str, at: datetime
+    talk: Talk,
+    run: Run,
+    name: str,
+    said: say.Fertilised | say.Hatched | say.LarvaeCount,
+    what: str,
+    at: datetime,
 ) -> AskFirst:
     """Told long before anybody could see it: is it so? `what` is `counted` or `hatched`."""
     buttons = (
@@ -159,7 +164,7 @@ def hatched(talk: Talk, said: say.Hatched) -> None:
         return
     _check_counts(said)
     if not talk.sure:
-        _check_hour(talk, run, batch, said)
+        check_hour(talk, run, batch, said)
     told = Counted(
         batch,
         "hatched",
@@ -169,13 +174,13 @@ def hatched(talk: Talk, said: say.Hatched) -> None:
         said.larvae,
         said.of or "unknown",
         said.deformed,
-        _place_in(run, batch_of(run, batch), said.place),
+        place_in(run, batch_of(run, batch), said.place),
     )
     event = talk.tell(run.number, told)
     say_hatched(talk, talk.run(run.number), batch, event.id)
 
 
-def _check_hour(talk: Talk, run: Run, name: str, said: say.Hatched) -> None:
+def check_hour(talk: Talk, run: Run, name: str, said: say.Hatched | say.LarvaeCount) -> None:
     """Larvae long before anybody saw any are asked about first."""
     batch = batch_of(run, name)
     start = forecasts.start(run, batch, talk.card(run)) if batch else None
@@ -252,7 +257,7 @@ def hatched_fact(talk: Talk, run: Run, batch: Batch, count: Count) -> HatchedSha
     )
 
 
-def _place_in(run: Run, batch: Batch | None, place: str | None) -> str:
+def place_in(run: Run, batch: Batch | None, place: str | None) -> str:
     """The jar or tray of a count, as it was first called; "" for the whole: no place told, or where the fish
     are."""
     if not place:
@@ -379,6 +384,7 @@ def result_fact(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[
         batches=tuple(_batch_result(row, each) for each in row.batches),
         sold=None if row.sold is None else round(row.sold),
         had_eggs=row.had_eggs,
+        swim_up=None if row.swim_up is None else round(row.swim_up),
     )
 
 

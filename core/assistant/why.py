@@ -10,6 +10,7 @@ from core import baths, eggs, forecasts, reminders
 from core import commands as say
 from core.assistant.counts import book
 from core.assistant.doses import sheet
+from core.assistant.fry_reasons import of_cups, of_sample
 from core.assistant.reasons import (
     FARM,
     OWN,
@@ -39,6 +40,7 @@ from core.replies import (
     Ask,
     BathMix,
     Corrected,
+    CountNeeded,
     Course,
     DoseSheet,
     EggsTaken,
@@ -49,6 +51,7 @@ from core.replies import (
     HatchForecast,
     Hold,
     InjectPlan,
+    LarvaeInWater,
     NightPlan,
     Noted,
     OrderPlan,
@@ -85,6 +88,8 @@ ABOUT = {
     "fertilised": "count",
     "hatch-forecast": "hatch",
     "hatched": "count",
+    "larvae-count": "larvae",
+    "sample-size": "sample",
     "bath": "bath",
     "result": "result",
     "summary": "summary",
@@ -232,6 +237,10 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
             return _hatch(talk, figure, fact)
         case HatchedShare() as fact:
             return _hatched(talk, fact)
+        case LarvaeInWater() as fact:
+            return of_cups(fact)
+        case CountNeeded() as fact:
+            return of_sample(fact)
         case BathMix() as fact:
             return _bath(fact)
         case Result() as fact:

@@ -476,6 +476,33 @@ hatched-swim-up = They swim up about { $at }.
 hatched-first-feed = First feed about { $at }.
 hatched-no-figure = Hatching noted, without a figure.
 
+## Larvae in cups
+
+larvae-roughly = About { $larvae } larvae{ $stage ->
+    [hatched] {" "}at hatch
+    [swim-up] {" "}at swim-up
+   *[unknown] {""}
+}, roughly { $low }-{ $high }.
+larvae-told = { $larvae } larvae{ $stage ->
+    [hatched] {" "}at hatch
+    [swim-up] {" "}at swim-up
+   *[unknown] {""}
+}: noted.
+larvae-cups = { $one ->
+    [yes] One cup of { $ml } mL with { $mean }, out of { $litres } L.
+   *[no] { $cups } cups of { $ml } mL, { $mean } a cup, out of { $litres } L.
+}
+larvae-uneven = The cups differ by more than chance: stir and count again.
+larvae-one-cup = One cup is a wide guess: stir, and count four more.
+larvae-at-odds = More larvae than eggs ({ $eggs }): one of the two counts is wrong.
+larvae-whole = All tanks counted so far: about { $larvae }.
+larvae-not-kept = A sum only: no run is open to keep it with.
+count-larvae = Larvae: count { $larvae } in all for { $percent } % either way, stirred, in { $fewest } cups or more.
+count-cups = At { $mean } a cup: { $cups } cups.
+count-eggs = Eggs, good or not: { $eggs } for { $percent } points either way.
+count-eggs-near = Near { $near } % good: { $eggs }.
+count-assumed = { $percent } % is my guess of how close you want it.
+
 ## Results
 
 result-of-all = { $percent } % of all eggs hatched: { $species }, { $date }.
@@ -489,6 +516,7 @@ result-none-not-reported = { $species }, { $date }: hatch not reported. It count
 result-none-cancelled = { $species }, { $date }: cancelled, no figure.
 result-larvae = About { $larvae } larvae: { $species }, { $date }; no hatch rate told.
 result-no-eggs = { $species }, { $date }: no eggs, so no hatch rate.
+result-swim-up = At swim-up: about { $larvae }.
 result-sold = Sold: { $larvae } larvae.
 result-batch = { $called }: { $told }.
 result-batch-of-all = { $percent } % of all eggs hatched
@@ -548,6 +576,7 @@ happening-done = that step
 happening-skipped = the skip
 happening-postponed = the delay
 happening-counted = the count
+happening-swim-up = the count at swim-up
 happening-trial-asked = the trial bell
 happening-told = what was kept
 happening-cancelled = the cancel
@@ -835,6 +864,10 @@ reason-order-eggs = { $larvae } larvae, of { $hatched } % that hatch: { $eggs } 
 reason-order-reared = { $larvae } larvae, of { $hatched } % that hatch and { $reared } % that live: { $eggs } eggs.
 reason-order-females = At { $per_kg } eggs per kg, of { $gave } % that give: { $kg } kg of females.
 reason-count = { $good } of { $total }, your count; { $low }-{ $high } % is the doubt that so small a count leaves.
+reason-larvae-cups = { $mean } a cup, times { $times }: so often a cup goes into the water. The doubt is what chance does to { $counted } larvae counted.
+reason-larvae-wider = Wider, since the cups differ.
+reason-sample-larvae = By chance a count varies by its own root: that is { $percent } % of { $larvae }, nearly always.
+reason-sample-eggs = A share is least sure where half the eggs are good; that is reckoned with.
 reason-count-told = As you told it; without counts I know no doubt of it.
 reason-bath-ml = { $target } mg/L x { $litres } L, through { $held } mg in a mL of stock: { $ml } mL.
 reason-bath-grams = { $target } mg/L x { $litres } L: { $grams } g.
@@ -930,6 +963,9 @@ ask-anything-else = Anything else?
 
 ## Questions
 
+ask-why-cups-over-water = The cups hold more than { $number } L.
+ask-why-bad-count = That is no number of larvae.
+ask-why-larvae-told = Larvae at hatch were counted before.
 ask-why-no-number = I found no number.
 ask-why-implausible = { $numbered ->
     [yes] { $number } is hard to believe.
@@ -1002,6 +1038,10 @@ ask-why-label-unusual = { $number } ug and { $words } mg? That is an unusual str
 ask-why-no-bell = No bell is ringing.
 
 ask-about-which-shot = The final one, or priming again?
+ask-about-cup-ml = How many mL does a cup hold?
+ask-about-cup-litres = Out of how many litres were they dipped?
+ask-about-cup-counts = How many larvae were in each cup?
+ask-about-larvae-stage = Is this a new count at hatch, or at swim-up?
 ask-about-sold = How many larvae were sold?
 ask-about-syringes = Which ones do you have, in mL?
 ask-about-dose-reason = Did a fish vet order it? Then write the reason: it stays with the run. Or "no".
@@ -1288,6 +1328,8 @@ button-bath-never = Never
 button-basis-available = Available iodine
 button-basis-substance = The substance
 button-basis-liquid = The liquid
+button-hatched = At hatch
+button-swim-up = At swim-up
 button-of-all = Of all eggs
 button-of-fertilised = Of the good ones
 button-of-unknown = Not known
@@ -1367,6 +1409,9 @@ describe-act-temperature = no thermometer
 describe-act-stripped = eggs
 describe-act-fertilised = fertilised eggs
 describe-act-hatched = hatched
+describe-act-larvae-count = larvae counted
+describe-act-sample-size = how many to count
+describe-cups = { $counts } in cups
 describe-act-bath = bath
 describe-act-question = a question
 describe-act-done = done
@@ -1462,6 +1507,8 @@ fault-unknown-syringe = no syringe of { $ml } mL is known with such marks; known
 fault-wrong-dose-unit = { $preparation } is not dosed in { $unit }
 fault-mixed-units = different substances are not added up: { $units }
 fault-not-positive = { $value } { $unit } is not above zero
+fault-no-cups = no cups were counted
+fault-cups-over-water = { $dipped } L in cups, out of { $litres } L
 fault-bad-count = { $good } of { $total } cannot be
 fault-bad-percent = { $percent } % cannot be
 fault-bad-strength = { $percent } % is no strength

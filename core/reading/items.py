@@ -196,7 +196,7 @@ class _Assembly:
         while at < len(self.tokens) and self._joins(at):
             at += 1
         token = self.tokens[at] if at < len(self.tokens) else None
-        weight = self._mass_follows(at + 1 - self.at)
+        weight = self._mass_follows(at + 1 - self.at, "mass", "volume")
         if token is None or weight or not _names(token) or (kind == "tag" and token.kind == "word"):
             return self._tag_noun(at, kind)
         start, self.at = self.at, at + 1
@@ -214,7 +214,11 @@ class _Assembly:
         return replace(coded, kind="tag", text=coded.raw)
 
     def _joins(self, at: int) -> bool:
-        return self.tokens[at].low in {"#", "."} or "name.number" in self._phrase(at)[1]
+        """Whether a sign or word may stand between noun and number; a full stop ends a short form."""
+        if self.tokens[at].low == ".":
+            glued = at + 1 < len(self.tokens) and self.tokens[at + 1].glued
+            return glued or "name.number" in self._phrase(at - 1)[1]
+        return self.tokens[at].low == "#" or "name.number" in self._phrase(at)[1]
 
     def _coded(self) -> Item | None:
         """Letters with glued whole digits: a tag, or a sex and a weight."""
@@ -236,9 +240,11 @@ class _Assembly:
         raw = token.raw + digits.raw
         return Item("coded", raw, text=digits.raw, value=float(digits.raw), sex=known, glued=token.glued)
 
-    def _mass_follows(self, ahead: int) -> bool:
+    def _mass_follows(self, ahead: int, *measures: str) -> bool:
+        """Whether a unit of mass, or of these measures, stands there."""
         size, senses = self._phrase(self.at + ahead)
-        return size > 0 and any(self._unit(s).measures == "mass" for s in senses if s.startswith("unit."))
+        wanted = measures or ("mass",)
+        return size > 0 and any(self._unit(s).measures in wanted for s in senses if s.startswith("unit."))
 
     # numbers ------------------------------------------------------------------------------------------------
 

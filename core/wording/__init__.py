@@ -18,6 +18,7 @@ from core.replies import (
     BathMix,
     Button,
     Corrected,
+    CountNeeded,
     Course,
     DoseSheet,
     EggsTaken,
@@ -29,6 +30,7 @@ from core.replies import (
     HelpText,
     Hold,
     InjectPlan,
+    LarvaeInWater,
     NightPlan,
     Noted,
     OrderPlan,
@@ -45,7 +47,7 @@ from core.replies import (
     Summary,
     TroubleHelp,
 )
-from core.wording import answers, buttons, commandline, doses, eggs, orders, steps
+from core.wording import answers, buttons, commandline, doses, eggs, fry, orders, steps
 from core.wording.texts import NoWords, Texts
 from core.wording.voice import Tongue, Voice, opening
 
@@ -146,6 +148,10 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return eggs.hatch_forecast(v, fact)
         case HatchedShare():
             return eggs.hatched(v, fact)
+        case LarvaeInWater():
+            return fry.larvae_in_water(v, fact)
+        case CountNeeded():
+            return fry.count_needed(v, fact)
         case Result():
             return answers.result(v, fact)
         case Summary():

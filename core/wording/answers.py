@@ -74,6 +74,8 @@ def _result_details(v: Voice, fact: Result) -> list[str]:
         blocks.append(v.say("result-fertilised", percent=percent))
     if fact.larvae is not None and fact.hatched_percent is not None:
         blocks.append(v.say("hatched-larvae", larvae=v.whole(fact.larvae)))
+    if fact.swim_up is not None:
+        blocks.append(v.say("result-swim-up", larvae=v.about(fact.swim_up)))
     if fact.sold is not None:
         blocks.append(v.say("result-sold", larvae=v.whole(fact.sold)))
     if fact.ovulated is not None and fact.injected is not None:

@@ -17,6 +17,7 @@ from core.commands import (
     Hatched,
     Injection,
     Label,
+    LarvaeCount,
     LeftOut,
     Pick,
     Reading,
@@ -100,12 +101,22 @@ def _figure(t: Tongue, said: Reading) -> str:
             return t.say("describe-label", strength=t.strength(Strength(said.ug_per_ml, said.mg_per_ml)))
         case Fertilised() | Hatched():
             return _count(t, said)
+        case LarvaeCount():
+            return _larvae(t, said)
         case Bath():
             return _bath(t, said)
         case Collect(litres=float() | int() as litres):
             return t.say("describe-collected", litres=t.number(litres))
         case _:
             return t.coded("describe-act", said.kind)
+
+
+def _larvae(t: Tongue, said: LarvaeCount) -> str:
+    if said.larvae is not None:
+        return t.say("describe-larvae", larvae=t.whole(said.larvae))
+    if said.counts:
+        return t.say("describe-cups", counts=t.names(t.whole(each) for each in said.counts))
+    return t.coded("describe-act", said.kind)
 
 
 def _count(t: Tongue, said: Fertilised | Hatched) -> str:

@@ -63,6 +63,12 @@ class Tongue:
     def whole(self, value: float) -> str:
         return self.number(value, 0)
 
+    def about(self, value: float) -> str:
+        """A number that is no finer than three figures: "about 25,800"."""
+        if not value:
+            return self.whole(value)
+        return self.whole(round(value, FIGURES - 1 - math.floor(math.log10(abs(value)))))
+
     def amount(self, value: float) -> str:
         """Active substance, alone or per kg: three figures, since no scale, label or weighing knows more."""
         if not value:

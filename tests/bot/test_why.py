@@ -286,6 +286,27 @@ CASES = {
         after(fertilised, "2 18:00", "82 % fertilised"), "2 18:01", "count-told", "farm", FARM
     ),
     "hatched": Case(hatched, "3 06:01", "count first-feed", "wilson-1927", MEMORY),
+    "larvae in cups": Case(
+        after(Night, "10:00", "5 cups of 50 ml from 100 l: 12 15 11 14 13"),
+        "10:01",
+        "larvae-cups",
+        "breslow-day-1987",
+        MEMORY,
+    ),
+    "larvae in uneven cups": Case(
+        after(Night, "10:00", "4 cups of 50 ml from 100 l: 10 30 12 8"),
+        "10:01",
+        "larvae-cups larvae-wider",
+        "elliott-1977",
+        MEMORY,
+    ),
+    "how many to count": Case(
+        after(Night, "10:00", "how many must I count for 10 percent?"),
+        "10:01",
+        "sample-larvae sample-eggs",
+        "cochran-1977",
+        MEMORY,
+    ),
     "bath for tools": Case(
         after(Night, "07:00", "iodine bath 20 L 100 ppm for tools"),
         "07:01",

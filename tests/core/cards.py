@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from core import baths, dosing, drawing, eggs, orders, timing
+from core import baths, dosing, drawing, eggs, larvae, orders, timing
 from core.errors import CardFault
 from core.species import Card, Citation, Curve, Figure, check_all, parse_card, parse_sources
 
@@ -20,6 +20,8 @@ CITED_ELSEWHERE = (
     drawing.CARRIER_SOURCE,
     dosing.DISSOLVED_SOURCE,
     eggs.SHARE_SOURCE,
+    *larvae.CUP_SOURCES,
+    larvae.SIZE_SOURCE,
     orders.RULE_SOURCE,
 )
 

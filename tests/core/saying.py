@@ -29,6 +29,7 @@ from core.commands import (
     Hatched,
     Injection,
     Label,
+    LarvaeCount,
     LeftOut,
     Nothing,
     Pick,
@@ -54,6 +55,7 @@ from core.replies import (
     Because,
     Button,
     Corrected,
+    CountNeeded,
     Course,
     CourseDoubt,
     DoseSheet,
@@ -69,6 +71,7 @@ from core.replies import (
     HelpText,
     Hold,
     InjectPlan,
+    LarvaeInWater,
     Mended,
     NightPlan,
     Noted,
@@ -621,6 +624,7 @@ def _facts() -> Iterator[tuple[str, Fact]]:
     yield from _windows()
     yield from _bells()
     yield from _eggs()
+    yield from _fry()
     yield from _results()
     yield from _noted()
     yield from _answers()
@@ -849,6 +853,24 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
     yield "hatched, no figure", HatchedShare(1, "", "a", None, None, None, None, None, None, "unknown")
 
 
+CUPS = LarvaeInWater(1, "", "hatched", 26_000, 20_000, 34_000, 5, 65.0, 13.0, 50.0, 100.0)
+
+
+def _fry() -> Iterator[tuple[str, Fact]]:
+    yield "larvae in cups", CUPS
+    yield "larvae in cups, uneven, of one tank", _but(CUPS, uneven=True, place="tank 2", whole=61_250)
+    yield "larvae in cups, swim-up, more than eggs", _but(CUPS, stage="swim-up", eggs=18_200)
+    one = _but(CUPS, cups=1, counted=13.0, low=13_000, high=45_000, stage="")
+    yield "larvae in one cup, no run", _but(one, run=0, kept=False)
+    told = _but(CUPS, low=None, high=None, cups=0, counted=None, mean=None, cup_ml=None, litres=None)
+    yield "larvae, told", _but(told, stage="swim-up", larvae=18_000)
+    yield "larvae, told, no run", _but(told, run=0, stage="", kept=False)
+    both = CountNeeded(10.0, False, 96, 61, 80.4, 384, 30, 13.0, 5)
+    yield "how many to count", both
+    yield "how many eggs to count", CountNeeded(10.0, True, 96)
+    yield "how many larvae to count", CountNeeded(5.0, False, larvae=1537, fewest_cups=5)
+
+
 def _results() -> Iterator[tuple[str, Fact]]:
     yield "result", RESULT
     lots = (
@@ -858,7 +880,7 @@ def _results() -> Iterator[tuple[str, Fact]]:
         BatchResult("F6", None, 55.0, "unknown", None),
     )
     yield "result, larvae alone", _but(RESULT, hatched_percent=None, newer_without=())
-    yield "result, sold", _but(RESULT, sold=30_000, newer_without=())
+    yield "result, sold", _but(RESULT, swim_up=41_250, sold=30_000, newer_without=())
     yield "result, no eggs", _but(RESULT, hatched_percent=None, larvae=None, ovulated=0, had_eggs=False)
     yield "result, several lots", _but(RESULT, batches=lots, newer_without=())
     yield (
@@ -1065,6 +1087,9 @@ READINGS: tuple[Reading, ...] = (
     Hatched(good=150, total=200),
     Hatched(larvae=46800),
     Hatched(),
+    LarvaeCount((12.0, 15.0), 50.0, 100.0),
+    LarvaeCount(larvae=18000.0, stage="swim_up"),
+    LarvaeCount(litres=100.0),
     Collect(3.5),
     Bath(),
     Bath(litres=20, ppm=100),

@@ -1,0 +1,137 @@
+"""From larvae to fry, as a farmer texts it: cups, swim-up, how many to count."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.bot.playing import Night, newest, of_kind, played
+
+CUPS = "5 cups of 50 ml from 300 litres: 12 15 11 14 13"
+
+
+def begun() -> Night:
+    night = Night()("17:00", "african catfish f 2.4 m 1.9").tap("17:01", "start").tap("17:02", "yes")
+    return night("20:30", "injected")("20:31", "27")("2 06:10", "f1 240 g")("2 06:12", "milt on")
+
+
+def larvae(night: Night, folder: Path) -> dict[str, Any]:
+    return newest(played(night.lines, folder), "larvae-count")
+
+
+# Cups ---------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("words", [CUPS, "5 cups 50ml 300l 12,15,11,14,13", "12 15 11 14 13, 5x50 ml, 300 l"])
+def test_cups_are_a_sum_where_no_run_is_open(words: str, tmp_path: Path) -> None:
+    told = larvae(Night()("10:00", words), tmp_path)
+    assert (told["larvae"], told["low"], told["high"]) == (78_000, 60_000, 100_000)
+    assert (told["kept"], told["run"], told["uneven"]) == (False, 0, False)
+
+
+def test_one_cup_gives_wide_doubt_and_says_so(tmp_path: Path) -> None:
+    said = played(Night()("10:00", "1 cup 50 ml 13 larvae, 300 l").lines, tmp_path)
+    told = newest(said, "larvae-count")
+    assert told["high"] - told["low"] > told["larvae"]
+    assert "One cup is a wide guess" in said[-1]["text"]
+
+
+def test_cups_that_scatter_are_to_be_counted_again(tmp_path: Path) -> None:
+    said = played(Night()("10:00", "4 cups of 50 ml from 100 l: 10 30 12 8").lines, tmp_path)
+    assert newest(said, "larvae-count")["uneven"]
+    assert "stir and count again" in said[-1]["text"]
+
+
+def test_what_is_missing_is_asked_and_then_known(tmp_path: Path) -> None:
+    night = Night()("10:00", "5 cups: 12 15 11 14 13")("10:01", "50")("10:02", "300 litres")
+    said = played(night.lines, tmp_path)
+    assert [line["facts"].get("about") for line in said] == ["cup-ml", "cup-litres", None]
+    assert newest(said, "larvae-count")["larvae"] == 78_000
+
+
+def test_cups_that_hold_more_than_the_tank_are_asked_about(tmp_path: Path) -> None:
+    night = Night()("10:00", "5 cups 50 ml 0.1 l: 12 15 11 14 13")("10:01", "300 l")
+    said = played(night.lines, tmp_path)
+    assert (said[0]["facts"]["about"], said[0]["facts"]["why"]) == ("cup-litres", "cups-over-water")
+    assert newest(said, "larvae-count")["larvae"] == 78_000
+
+
+def test_more_counts_than_cups_are_asked_about(tmp_path: Path) -> None:
+    said = played(Night()("10:00", "4 cups 50 ml 100 l 12 15 11 14 13").lines, tmp_path)
+    assert said[-1]["kind"] == "ask"
+
+
+# With a run -----------------------------------------------------------------------------------------------
+
+
+def test_cups_are_kept_with_the_run_and_turned_with_a_tap(tmp_path: Path) -> None:
+    night = begun()("3 09:00", CUPS)
+    told = larvae(night, tmp_path)
+    assert (told["kept"], told["run"], told["stage"], told["eggs"]) == (True, 1, "hatched", None)
+
+
+def test_a_tap_says_that_they_swim(tmp_path: Path) -> None:
+    night = begun()("3 09:00", CUPS).tap("3 09:01", "answer:swim-up")("3 09:02", "how many larvae?")
+    said = played(night.lines, tmp_path)
+    assert newest(said, "larvae-count")["stage"] == "swim-up"
+    assert newest(said, "result")["larvae"] is None
+    assert newest(said, "result")["swim_up"] == 78_000
+
+
+def test_hatch_swim_up_and_sold_are_three_numbers(tmp_path: Path) -> None:
+    night = begun()("3 09:00", CUPS)("4 08:00", "swim up: 5 cups 50ml 300l 10 13 9 12 11")
+    night("4 09:00", "sold 20000 larvae")("4 09:01", "how many larvae?")
+    result = newest(played(night.lines, tmp_path), "result")
+    assert (result["larvae"], result["swim_up"], result["sold"]) == (78_000, 66_000, 20_000)
+
+
+def test_a_second_count_without_its_stage_is_asked_about(tmp_path: Path) -> None:
+    said = played(begun()("3 09:00", CUPS)("4 08:00", CUPS).lines, tmp_path)
+    assert (said[-1]["facts"]["about"], said[-1]["facts"]["why"]) == ("larvae-stage", "larvae-told")
+
+
+def test_larvae_of_a_closed_run_still_count_as_swimming(tmp_path: Path) -> None:
+    night = begun()("3 09:00", CUPS)("5 09:00", "fed")("5 10:00", CUPS)("5 10:01", "how many larvae?")
+    result = newest(played(night.lines, tmp_path), "result")
+    assert (result["state"], result["larvae"], result["swim_up"]) == ("closed", 78_000, 78_000)
+
+
+def test_undo_takes_a_count_at_swim_up_back(tmp_path: Path) -> None:
+    night = begun()("3 09:00", CUPS)("4 08:00", "swim-up 40000").tap("4 08:01", "undo")
+    result = newest(played(night("4 08:02", "how many larvae?").lines, tmp_path), "result")
+    assert (result["larvae"], result["swim_up"]) == (78_000, None)
+
+
+def test_more_larvae_than_eggs_is_said(tmp_path: Path) -> None:
+    told = larvae(begun()("3 09:00", CUPS.replace("300", "1500")), tmp_path)
+    assert told["eggs"] is not None
+    assert told["eggs"] < told["low"]
+
+
+def test_tanks_add_up(tmp_path: Path) -> None:
+    night = begun()("4 08:00", "tank 1 swim up 30000")("4 08:01", "tank 2 swim up 25000")
+    assert larvae(night, tmp_path)["whole"] == 55_000
+
+
+def test_larvae_long_before_any_can_hatch_are_asked_about(tmp_path: Path) -> None:
+    said = played(begun()("2 08:00", CUPS).lines, tmp_path)
+    asked = of_kind(said, "ask")[-1]
+    assert asked["about"] == "hatched-early"
+
+
+# How many -------------------------------------------------------------------------------------------------
+
+
+def test_how_many_to_count(tmp_path: Path) -> None:
+    told = newest(
+        played(Night()("10:00", "how many must I count for 10 percent?").lines, tmp_path), "sample-size"
+    )
+    assert (told["larvae"], told["eggs"], told["assumed"]) == (384, 96, False)
+
+
+def test_how_many_cups_by_the_last_ones(tmp_path: Path) -> None:
+    night = Night()("10:00", CUPS)("10:01", "how many larvae must i count?")
+    told = newest(played(night.lines, tmp_path), "sample-size")
+    assert (told["cups"], told["eggs"], told["assumed"]) == (30, None, True)
