@@ -39,6 +39,13 @@ LOOKED_BACK = 20
 """So many messages are looked through for a figure."""
 LONGEST_TEXT = 3500
 """Units of a text: under the 4096 of the messenger, with room for what it escapes."""
+ANSWERED_BY = {
+    "cup_ml": "larvae_count",
+    "cup_litres": "larvae_count",
+    "larvae_per_ml": "measure",
+    "larvae_per_cup": "measure",
+}
+"""The intents that answer a question of another name."""
 AWAITED_BY_BELL = {
     "inject": "injected",
     "prime": "injected",
@@ -432,8 +439,13 @@ def _await(store: Store, caller: Caller, before: Awaiting | None, decision: Deci
     """What the chat waits for now: the new question, else the old one until it was answered."""
     if decision.awaiting is not None:
         store.set_awaiting(caller.farm.id, caller.chat.key, decision.awaiting)
-    elif before is None or before.about == answered or before.events or (before.pending and decision.events):
+    elif before is None or _settles(before, answered) or (before.pending and decision.events):
         store.set_awaiting(caller.farm.id, caller.chat.key, None)
+
+
+def _settles(before: Awaiting, answered: str) -> bool:
+    """Whether what was said, an intent of the reader, is what the chat waited for."""
+    return bool(before.events) or ANSWERED_BY.get(before.about, before.about) == answered
 
 
 def _rehang(house: House, farm: Farm, number: int, by: str) -> None:

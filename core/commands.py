@@ -157,6 +157,15 @@ LarvaeStage = Literal["hatched", "swim_up"]
 
 
 @dataclass(frozen=True, slots=True)
+class ByMeasure:
+    """So many mL of spawn or cups of larvae; `each` holds as many as were said, else as the farm counted."""
+
+    amount: float
+    of: Literal["ml", "cup"]
+    each: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class LarvaeCount:
     """Larvae in each of several cups of `cup_ml` out of `litres` of stirred water, or `larvae` in all; with
     neither, a part of a count that was told before. `stage` where it was said."""
@@ -169,6 +178,16 @@ class LarvaeCount:
     stage: LarvaeStage | None = None
     place: str | None = None
     run: str | None = None
+    measured: ByMeasure | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SetMeasure:
+    """How many larvae are in a mL of the farm's spawn, or in its cup."""
+
+    kind: ClassVar[str] = "measure"
+    of: Literal["ml", "cup"]
+    larvae: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -439,6 +458,7 @@ class Sold:
     price: float | None = None
     currency: str | None = None
     age_days: float | None = None
+    measured: ByMeasure | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -654,6 +674,7 @@ Act = (
     | Fertilised
     | Hatched
     | LarvaeCount
+    | SetMeasure
     | SampleSize
     | Bath
     | Question

@@ -13,6 +13,9 @@ from core.units import positive
 CUP_SOURCES = ("breslow-day-1987", "elliott-1977", "wilson-hilferty-1931")
 """The interval of a count; cups that differ more than chance; that limit in closed form."""
 SIZE_SOURCE = "cochran-1977"
+SPAWN_SOURCE = "world-aquaculture-2023"
+SPAWN_PER_ML = (370.0, 1000.0)
+"""Between what and what some fifty hatcheries count a mL of spawn: too far apart to reckon with."""
 ONE_SIDED_95 = 1.6448536269514722
 FEWEST_CUPS = 5
 """Cups that are advised: fewer cannot show whether the tank was stirred. A rule of our own."""

@@ -89,6 +89,8 @@ class Farm:
     clock_told: bool = True
     syringes: tuple[Syringe, ...] = ()
     gland_mg: float | None = None
+    spawn_per_ml: float | None = None
+    larvae_per_cup: float | None = None
     doses: tuple[FarmDose, ...] = ()
     vial_dissolved_at: datetime | None = None
 

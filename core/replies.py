@@ -415,7 +415,8 @@ class LarvaeInWater:
     """Larvae by cups out of stirred water, `low`..`high` 19 times in 20; `mean` a cup. A number told without
     cups has no doubt and no cups. `stage`: `hatched` or `swim-up`, "" where it is not known.
 
-    `kept`: with a run; else it is a sum alone. `uneven`: the cups differ more than chance makes them.
+    `amount` of a `measure` of the farm's own (`ml` of spawn, `cup`) with `each` in one of it, where it was so
+    told. `kept`: with a run; else it is a sum alone. `uneven`: the cups differ more than chance makes them.
     `eggs`: of how many, where the larvae are more than these. `whole`: over all tanks, where this is of one.
     """
 
@@ -436,6 +437,24 @@ class LarvaeInWater:
     place: str = ""
     eggs: int | None = None
     whole: int | None = None
+    basis: tuple[str, ...] = ()
+    mark: Mark = "the farm's own"
+    amount: float | None = None
+    measure: str = ""
+    each: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """How many larvae the farm counted in its own measure, `of` a `ml` of spawn or a `cup`; `low`..`high` is
+    where hatcheries lie, `odd` outside of it."""
+
+    kind: ClassVar[str] = "measure"
+    of: str
+    larvae: float
+    low: float | None
+    high: float | None
+    odd: bool
     basis: tuple[str, ...] = ()
     mark: Mark = "the farm's own"
 
@@ -789,6 +808,7 @@ Fact = (
     | HatchForecast
     | HatchedShare
     | LarvaeInWater
+    | Measure
     | CountNeeded
     | Result
     | Summary

@@ -32,7 +32,7 @@ def larvae_count(talk: Talk, said: say.LarvaeCount) -> None:
         raise AskFirst(Reply(Ask("cup-counts", "no-number")))
     run, over = _run_of(talk, told)
     if run is None and over is None:
-        fact = _fact(number, estimate, sample)
+        fact = _fact(number, estimate, sample, told.measured)
         talk.say(dataclasses.replace(fact, stage=STAGE[told.stage] if told.stage else "", kept=False))
         return
     stage = told.stage or _stage(talk, run, told)
@@ -141,7 +141,7 @@ def _say_kept(
     run = talk.run(event.run) if live else None
     number = what.larvae or 0.0
     fact = dataclasses.replace(
-        _fact(number, estimate, what.sample),
+        _fact(number, estimate, what.sample, told.measured),
         run=event.run,
         called=talk.called(run) if run else "",
         stage=STAGE[stage],
@@ -158,7 +158,12 @@ def _say_kept(
     talk.say(fact, *turned, Button("undo", say.Undo((event.id,)), "undo"))
 
 
-def _fact(number: float, estimate: larvae.Estimate | None, sample: CupSample | None) -> LarvaeInWater:
+def _fact(
+    number: float,
+    estimate: larvae.Estimate | None,
+    sample: CupSample | None,
+    measured: say.ByMeasure | None,
+) -> LarvaeInWater:
     return LarvaeInWater(
         run=0,
         called="",
@@ -174,6 +179,9 @@ def _fact(number: float, estimate: larvae.Estimate | None, sample: CupSample | N
         uneven=bool(estimate and estimate.uneven),
         basis=larvae.CUP_SOURCES if estimate else ("farm",),
         mark="from memory" if estimate else "the farm's own",
+        amount=measured.amount if measured else None,
+        measure=measured.of if measured else "",
+        each=measured.each if measured else None,
     )
 
 

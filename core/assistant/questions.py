@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, results
+from core.assistant import measures
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import farms_own, pending, places, run_for, species_buttons
 from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
@@ -305,6 +306,8 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "shots": _shots,
     "water": _water,
     "larvae": _larvae,
+    "spawn_per_ml": measures.per_ml,
+    "larvae_per_cup": measures.per_cup,
     "egg_count": _eggs,
     "source": _source,
     "ripe_signs": _ripe_signs,

@@ -10,7 +10,7 @@ from core import baths, eggs, forecasts, reminders
 from core import commands as say
 from core.assistant.counts import book
 from core.assistant.doses import sheet
-from core.assistant.fry_reasons import of_cups, of_sample
+from core.assistant.fry_reasons import of_cups, of_measure, of_sample, uncounted
 from core.assistant.reasons import (
     FARM,
     OWN,
@@ -52,6 +52,7 @@ from core.replies import (
     Hold,
     InjectPlan,
     LarvaeInWater,
+    Measure,
     NightPlan,
     Noted,
     OrderPlan,
@@ -90,6 +91,7 @@ ABOUT = {
     "hatched": "count",
     "larvae-count": "larvae",
     "sample-size": "sample",
+    "measure": "measure",
     "bath": "bath",
     "result": "result",
     "summary": "summary",
@@ -239,6 +241,8 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
             return _hatched(talk, fact)
         case LarvaeInWater() as fact:
             return of_cups(fact)
+        case Measure() as fact:
+            return of_measure(fact)
         case CountNeeded() as fact:
             return of_sample(fact)
         case BathMix() as fact:
@@ -553,7 +557,7 @@ def _asked_of(fact: Ask) -> str:
     """Which figure of ours a question rests on; empty where it only repeats what was told."""
     if fact.why == "implausible":
         return fact.about if fact.about in ("weights", "water") else ""
-    known = ("long-before-count", "long-before-larvae", "eggs-may-come")
+    known = ("long-before-count", "long-before-larvae", "eggs-may-come", "not-calibrated")
     return fact.why if fact.why in known else ""
 
 
@@ -574,6 +578,8 @@ def _asked(talk: Talk, fact: Ask) -> Reason:
             male_low=(male.low, "kg"),
             male_high=(male.high, "kg"),
         )
+    if about == "not-calibrated":
+        return uncounted(fact)
     if run is None:
         return told("asked")
     card = talk.card(run)

@@ -487,11 +487,19 @@ larvae-told = { $larvae } larvae{ $stage ->
     [hatched] {" "}at hatch
     [swim-up] {" "}at swim-up
    *[unknown] {""}
-}: noted.
+}{ $kept ->
+    [yes] : noted
+   *[no] {""}
+}.
 larvae-cups = { $one ->
     [yes] One cup of { $ml } mL with { $mean }, out of { $litres } L.
    *[no] { $cups } cups of { $ml } mL, { $mean } a cup, out of { $litres } L.
 }
+larvae-by-ml = { $amount } mL at { $each } a mL.
+larvae-by-cup = { $amount } cups at { $each } a cup.
+measure-ml = { $larvae } spawn in a mL: your own count, used from now on.
+measure-cup = { $larvae } larvae in your cup: used from now on.
+measure-odd = Hatcheries count { $low }-{ $high }: count once more to be sure.
 larvae-uneven = The cups differ by more than chance: stir and count again.
 larvae-one-cup = One cup is a wide guess: stir, and count four more.
 larvae-at-odds = More larvae than eggs ({ $eggs }): one of the two counts is wrong.
@@ -866,6 +874,10 @@ reason-order-females = At { $per_kg } eggs per kg, of { $gave } % that give: { $
 reason-count = { $good } of { $total }, your count; { $low }-{ $high } % is the doubt that so small a count leaves.
 reason-larvae-cups = { $mean } a cup, times { $times }: so often a cup goes into the water. The doubt is what chance does to { $counted } larvae counted.
 reason-larvae-wider = Wider, since the cups differ.
+reason-larvae-by = { $amount } times { $each }, by your own measure.
+reason-measure = As you counted it.
+reason-measure-surveyed = A survey of hatcheries found { $low } to { $high } spawn in a mL.
+reason-measure-apart = Measures differ from farm to farm, so yours is asked.
 reason-sample-larvae = By chance a count varies by its own root: that is { $percent } % of { $larvae }, nearly always.
 reason-sample-eggs = A share is least sure where half the eggs are good; that is reckoned with.
 reason-count-told = As you told it; without counts I know no doubt of it.
@@ -965,6 +977,10 @@ ask-anything-else = Anything else?
 
 ask-why-cups-over-water = The cups hold more than { $number } L.
 ask-why-bad-count = That is no number of larvae.
+ask-why-not-calibrated = { $numbered ->
+    [yes] Hatcheries count from { $number } to { $limit } spawn in a mL: no figure but your own will do.
+   *[no] Cups differ from farm to farm.
+}
 ask-why-larvae-told = Larvae at hatch were counted before.
 ask-why-no-number = I found no number.
 ask-why-implausible = { $numbered ->
@@ -1038,6 +1054,8 @@ ask-why-label-unusual = { $number } ug and { $words } mg? That is an unusual str
 ask-why-no-bell = No bell is ringing.
 
 ask-about-which-shot = The final one, or priming again?
+ask-about-larvae-per-ml = Count one mL once: how many spawn are in it?
+ask-about-larvae-per-cup = Count one cup once: how many larvae are in it?
 ask-about-cup-ml = How many mL does a cup hold?
 ask-about-cup-litres = Out of how many litres were they dipped?
 ask-about-cup-counts = How many larvae were in each cup?
@@ -1410,6 +1428,10 @@ describe-act-stripped = eggs
 describe-act-fertilised = fertilised eggs
 describe-act-hatched = hatched
 describe-act-larvae-count = larvae counted
+describe-act-measure = your own measure
+describe-by-ml = { $amount } mL of spawn{ $each }
+describe-by-cup = { $amount } cups of larvae{ $each }
+describe-each = with { $each } in each
 describe-act-sample-size = how many to count
 describe-cups = { $counts } in cups
 describe-act-bath = bath

@@ -24,7 +24,7 @@ from core.commands import (
     Unclear,
     Weigh,
 )
-from core.reading import acts, baths, counts, eggs, fry, orders, times, water, weights
+from core.reading import acts, baths, counts, eggs, fry, measures, orders, times, water, weights
 from core.reading.items import Item, count_of
 from core.reading.message import Message
 from core.records import IodineBasis
@@ -115,6 +115,8 @@ READERS: dict[str, Callable[[Message], Reading | None]] = {
     "collected": _collected,
     "eggs_per_ml": _per_ml,
     "spawned": eggs.spawned_then,
+    "larvae_per_ml": measures.awaited,
+    "larvae_per_cup": measures.awaited,
     "cup_ml": fry.part,
     "cup_litres": fry.part,
     "order": _order,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal, cast
 
 from core.commands import Basis, Bottle, Expense, Label, Reading, Sold, Trouble, Unclear, Zone
-from core.reading import times
+from core.reading import measures, times
 from core.reading.acts import hour
 from core.reading.items import Item, count_of
 from core.reading.message import Message
@@ -318,14 +318,14 @@ def sold(message: Message) -> Reading | None:
     money, currency = _money(message)
     days = next((item for item in message.numbers if item.unit == "day"), None)
     counts = [item for item in message.bare() if item is not money and not item.has("time.at")]
+    price = count_of(money) if money else None
+    age = days.value if days is not None else None
+    measured = measures.amount_of(message)
+    if measured is not None and len(counts) == (measured.each is not None):
+        return Sold(None, price, currency, age, measured)
     if len(counts) != 1:
         return Unclear("ambiguous_intent") if counts else Unclear("no_number", (Sold(),))
-    return Sold(
-        count_of(counts[0]),
-        count_of(money) if money else None,
-        currency,
-        days.value if days is not None else None,
-    )
+    return Sold(count_of(counts[0]), price, currency, age)
 
 
 def expense(message: Message) -> Reading | None:

@@ -6,6 +6,7 @@ from dataclasses import fields
 
 from core.commands import (
     Act,
+    ByMeasure,
     Correction,
     EggsTold,
     Reading,
@@ -45,6 +46,8 @@ def _plain(value: object) -> object:
         return [_plain(one) for one in value]
     if isinstance(value, Weighed):
         return {"sex": value.sex, "kg": value.kg, "tag": value.tag}
+    if isinstance(value, ByMeasure):
+        return {"amount": value.amount, "of": value.of, "each": value.each}
     if isinstance(value, EggsTold):
         return {"tag": value.tag, "grams": value.grams, "quality": value.quality, "partial": value.partial}
     return value

@@ -325,7 +325,18 @@ class _Assembly:
         ):
             return item
         self.at += 1
-        return replace(item, value=item.value * scale, text="")
+        return self._smaller_scale(replace(item, value=item.value * scale, text=""), scale)
+
+    def _smaller_scale(self, item: Item, scale: float) -> Item:
+        """ "2 lakh 50 thousand": what follows in a smaller scale is added."""
+        number, word = self._peek(), self._peek(1)
+        if number is None or word is None or number.kind != "number" or not number.raw.isdigit():
+            return item
+        less = self.view.values["scale"].get(word.low, scale)
+        if less >= scale or float(number.raw) * less >= scale:
+            return item
+        self.at += 2
+        return self._smaller_scale(replace(item, value=item.value + float(number.raw) * less), less)
 
     def _measured(self, item: Item) -> Item:
         """The number with the unit that follows, and further smaller units: 2 kg 400 g, 5 lb 8 oz."""

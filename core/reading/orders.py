@@ -33,7 +33,9 @@ def order(message: Message) -> Reading | None:
     come and nothing else may be an order, or larvae that are there: asked."""
     due = due_of(message)
     rest = message.part([item for item in message.items if due is None or item not in due.items])
-    if not (message.has("noun.larvae") and rest.bare()) or (due is None and not message.has("cue.order")):
+    if not (message.has("noun.larvae", "noun.spawn") and rest.bare()) or (
+        due is None and not message.has("cue.order")
+    ):
         return None
     wanted = message.has("cue.order") or (_is_by_a_day(message, due) and not _told_of_before(message))
     if not wanted and (_told_of_before(message) or (due and due.day == "today")):

@@ -31,6 +31,7 @@ from core.replies import (
     Hold,
     InjectPlan,
     LarvaeInWater,
+    Measure,
     NightPlan,
     Noted,
     OrderPlan,
@@ -150,6 +151,8 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return eggs.hatched(v, fact)
         case LarvaeInWater():
             return fry.larvae_in_water(v, fact)
+        case Measure():
+            return fry.measure(v, fact)
         case CountNeeded():
             return fry.count_needed(v, fact)
         case Result():

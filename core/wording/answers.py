@@ -349,7 +349,7 @@ def ask(v: Voice, fact: Ask) -> list[str]:
         "number": "" if fact.number is None else v.number(fact.number),
         "tags": v.names(fact.tags),
         "limit": "" if fact.limit is None else v.number(fact.limit),
-        "unit": v.unit(fact.words) if fact.limit is not None else "",
+        "unit": v.unit(fact.words) if fact.limit is not None and fact.words else "",
         "preparation": v.preparation(fact.words) if fact.why == "wrong-dose-unit" else "",
         "who": v.who(fact.tags),
         "when": v.when(fact.at),

@@ -21,6 +21,7 @@ from core.commands import (
     LeftOut,
     Pick,
     Reading,
+    SetMeasure,
     Snooze,
     Strip,
     Temperature,
@@ -103,6 +104,8 @@ def _figure(t: Tongue, said: Reading) -> str:
             return _count(t, said)
         case LarvaeCount():
             return _larvae(t, said)
+        case SetMeasure(larvae=float() | int() as larvae):
+            return t.coded("measure", said.of, larvae=t.number(larvae, 1))
         case Bath():
             return _bath(t, said)
         case Collect(litres=float() | int() as litres):
@@ -114,6 +117,10 @@ def _figure(t: Tongue, said: Reading) -> str:
 def _larvae(t: Tongue, said: LarvaeCount) -> str:
     if said.larvae is not None:
         return t.say("describe-larvae", larvae=t.whole(said.larvae))
+    if said.measured is not None:
+        measured = said.measured
+        each = "" if measured.each is None else " " + t.say("describe-each", each=t.whole(measured.each))
+        return t.coded("describe-by", measured.of, amount=t.number(measured.amount), each=each)
     if said.counts:
         return t.say("describe-cups", counts=t.names(t.whole(each) for each in said.counts))
     return t.coded("describe-act", said.kind)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from core.replies import CountNeeded, LarvaeInWater
+from core.replies import CountNeeded, LarvaeInWater, Measure
 from core.wording.voice import Voice, yes
 
 
@@ -10,7 +10,10 @@ def larvae_in_water(v: Voice, fact: LarvaeInWater) -> list[str]:
     """The number with its doubt, what it rests on, and what is odd about it."""
     stage = fact.stage or "unknown"
     if fact.low is None or fact.high is None:
-        blocks = [v.say("larvae-told", larvae=v.whole(fact.larvae), stage=stage)]
+        blocks = [
+            v.say("larvae-told", larvae=v.whole(fact.larvae), stage=stage, kept=yes(fact.kept)),
+            *_measured(v, fact),
+        ]
     else:
         span = {"low": v.whole(fact.low), "high": v.whole(fact.high)}
         blocks = [v.say("larvae-roughly", larvae=v.about(fact.larvae), stage=stage, **span), _cups(v, fact)]
@@ -24,6 +27,21 @@ def larvae_in_water(v: Voice, fact: LarvaeInWater) -> list[str]:
         blocks.append(v.say("larvae-whole", larvae=v.about(fact.whole)))
     if not fact.kept:
         blocks.append(v.say("larvae-not-kept"))
+    return blocks
+
+
+def _measured(v: Voice, fact: LarvaeInWater) -> list[str]:
+    if fact.amount is None or fact.each is None:
+        return []
+    amount, each = v.number(fact.amount), v.number(fact.each, 1)
+    return [v.coded("larvae-by", fact.measure, amount=amount, each=each)]
+
+
+def measure(v: Voice, fact: Measure) -> list[str]:
+    """What the farm's own measure holds, and where others lie if it is far from them."""
+    blocks = [v.coded("measure", fact.of, larvae=v.number(fact.larvae, 1))]
+    if fact.odd and fact.low is not None and fact.high is not None:
+        blocks.append(v.say("measure-odd", low=v.whole(fact.low), high=v.whole(fact.high)))
     return blocks
 
 

@@ -35,6 +35,7 @@ KINDS: dict[str, str] = {
     "hatch-forecast": "batch earliest_at likely_at latest_at celsius celsius_source basis mark",
     "hatched": "batch larvae percent_of_fertilised percent_of_eggs low_percent high_percent of",
     "larvae-count": "stage larvae low high cups mean cup_ml litres uneven kept basis mark",
+    "measure": "of larvae low high odd basis mark",
     "sample-size": "percent eggs larvae basis mark",
     "result": "run species date fertilised_percent hatched_percent hatched_of larvae hours_to_strip"
     " ovulated injected state",

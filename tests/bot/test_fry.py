@@ -135,3 +135,48 @@ def test_how_many_cups_by_the_last_ones(tmp_path: Path) -> None:
     night = Night()("10:00", CUPS)("10:01", "how many larvae must i count?")
     told = newest(played(night.lines, tmp_path), "sample-size")
     assert (told["cups"], told["eggs"], told["assumed"]) == (30, None, True)
+
+
+# The farm's own measures ----------------------------------------------------------------------------------
+
+
+def test_no_figure_is_used_before_the_farm_counted_its_own(tmp_path: Path) -> None:
+    """World Aquaculture, March 2023, p. 63: 370-1000 spawn in a mL between hatcheries."""
+    said = played(
+        Night()("10:00", "60 ml of spawn")("10:01", "420")("10:02", "60 ml of spawn").lines, tmp_path
+    )
+    asked = said[0]["facts"]
+    assert (asked["about"], asked["number"], asked["limit"]) == ("larvae-per-ml", 370, 1000)
+    assert [each["larvae"] for each in of_kind(said, "larvae-count")] == [25_200, 25_200]
+
+
+def test_a_count_far_from_others_is_to_be_repeated(tmp_path: Path) -> None:
+    told = newest(played(Night()("10:00", "1 ml of spawn is 120").lines, tmp_path), "measure")
+    assert (told["of"], told["larvae"], told["odd"]) == ("ml", 120, True)
+
+
+def test_cups_sold_are_as_many_as_the_farms_own_cup_holds(tmp_path: Path) -> None:
+    night = begun()("3 09:00", CUPS)("4 09:00", "our cup is 650 fry")("4 09:01", "sold 40 cups")
+    said = played(night("4 09:02", "how many larvae?").lines, tmp_path)
+    assert newest(said, "result")["sold"] == 26_000
+
+
+def test_cups_sold_wait_for_what_a_cup_holds(tmp_path: Path) -> None:
+    night = begun()("3 09:00", CUPS)("4 09:01", "sold 40 cups")("4 09:02", "650")
+    assert newest(played(night("4 09:03", "how many larvae?").lines, tmp_path), "result")["sold"] == 26_000
+
+
+def test_cups_of_a_bare_thousand_are_asked_about(tmp_path: Path) -> None:
+    night = Night()("10:00", "40 cups of 1000").tap("10:01", "pick:1")
+    said = played(night.lines, tmp_path)
+    assert said[0]["kind"] == "ask"
+    assert newest(said, "larvae-count")["larvae"] == 40_000
+
+
+@pytest.mark.parametrize(
+    ("words", "larvae"),
+    [("2 lakh larvae", 200_000), ("1.5 lac larvae", 150_000), ("2 lakh 50 thousand larvae", 250_000)],
+)
+def test_local_counts(words: str, larvae: int, tmp_path: Path) -> None:
+    said = played(begun()("3 09:00", words).lines, tmp_path)
+    assert newest(said, "hatched")["larvae"] == larvae

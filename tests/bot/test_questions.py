@@ -18,10 +18,13 @@ NOT_BUILT = {
     "cost": "what did this run cost?",
 }
 
+TOLD_OUTRIGHT = ("questions", "measures")
+
 
 def topics() -> set[str]:
     """Every topic that the reader can write: those of the patterns, and those told outright."""
-    source = (Path(core.__file__).parent / "reading" / "questions.py").read_text(encoding="utf-8")
+    folder = Path(core.__file__).parent / "reading"
+    source = "".join((folder / f"{name}.py").read_text(encoding="utf-8") for name in TOLD_OUTRIGHT)
     return {topic.name for topic in PATTERNS} | set(re.findall(r"asked\(message, \"(\w+)\"\)", source))
 
 

@@ -307,6 +307,27 @@ CASES = {
         "cochran-1977",
         MEMORY,
     ),
+    "a measure of the farm's own": Case(
+        after(Night, "10:00", "1 ml of spawn is 420"),
+        "10:01",
+        "measure measure-surveyed",
+        "world-aquaculture-2023",
+        PUBLISHED,
+    ),
+    "a measure nobody counted": Case(
+        after(Night, "10:00", "60 ml of spawn"),
+        "10:01",
+        "measure-surveyed measure-apart",
+        "world-aquaculture-2023",
+        PUBLISHED,
+    ),
+    "larvae by a measure": Case(
+        after(after(Night, "10:00", "our cup is 650 fry"), "10:01", "40 cups of fry"),
+        "10:02",
+        "larvae-by",
+        "farm",
+        FARM,
+    ),
     "bath for tools": Case(
         after(Night, "07:00", "iodine bath 20 L 100 ppm for tools"),
         "07:01",

@@ -22,6 +22,7 @@ CITED_ELSEWHERE = (
     eggs.SHARE_SOURCE,
     *larvae.CUP_SOURCES,
     larvae.SIZE_SOURCE,
+    larvae.SPAWN_SOURCE,
     orders.RULE_SOURCE,
 )
 

@@ -19,6 +19,7 @@ import core
 from core.commands import (
     Act,
     Bath,
+    ByMeasure,
     Collect,
     Correction,
     Death,
@@ -34,6 +35,7 @@ from core.commands import (
     Nothing,
     Pick,
     Reading,
+    SetMeasure,
     Snooze,
     Strip,
     Temperature,
@@ -72,6 +74,7 @@ from core.replies import (
     Hold,
     InjectPlan,
     LarvaeInWater,
+    Measure,
     Mended,
     NightPlan,
     Noted,
@@ -865,6 +868,12 @@ def _fry() -> Iterator[tuple[str, Fact]]:
     told = _but(CUPS, low=None, high=None, cups=0, counted=None, mean=None, cup_ml=None, litres=None)
     yield "larvae, told", _but(told, stage="swim-up", larvae=18_000)
     yield "larvae, told, no run", _but(told, run=0, stage="", kept=False)
+    yield "larvae by the cup", _but(told, amount=40.0, measure="cup", each=650.0, larvae=26_000)
+    yield "larvae by the mL", _but(told, amount=60.0, measure="ml", each=420.0, larvae=25_200)
+    yield "a mL of spawn", Measure("ml", 420.0, 370.0, 1000.0, False)
+    yield "a mL of spawn, odd", Measure("ml", 120.0, 370.0, 1000.0, True)
+    yield "a cup", Measure("cup", 650.0, None, None, False)
+    yield "asks for a mL", Ask("larvae-per-ml", "not-calibrated", number=370.0, limit=1000.0)
     both = CountNeeded(10.0, False, 96, 61, 80.4, 384, 30, 13.0, 5)
     yield "how many to count", both
     yield "how many eggs to count", CountNeeded(10.0, True, 96)
@@ -1090,6 +1099,10 @@ READINGS: tuple[Reading, ...] = (
     LarvaeCount((12.0, 15.0), 50.0, 100.0),
     LarvaeCount(larvae=18000.0, stage="swim_up"),
     LarvaeCount(litres=100.0),
+    LarvaeCount(measured=ByMeasure(40.0, "cup", 1000.0)),
+    LarvaeCount(measured=ByMeasure(60.0, "ml")),
+    SetMeasure("cup", 650.0),
+    SetMeasure("ml"),
     Collect(3.5),
     Bath(),
     Bath(litres=20, ppm=100),
