@@ -126,6 +126,8 @@ class EggCount:
     kind: ClassVar[str] = "egg_count"
     eggs_per_gram: float
     run: str | None = None
+    species: str | None = None
+    species_word: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -339,6 +341,8 @@ class Collect:
     run: str | None = None
     at: str | None = None
     minutes_ago: float | None = None
+    species: str | None = None
+    species_word: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 
 from core.errors import HatchError
-from core.records import CountOf
+from core.records import CountedIn, CountOf, OwnCount
 from core.species import Card
 from core.units import positive, round_to
 
@@ -59,6 +61,16 @@ def eggs_from_grams(grams: float, eggs_per_gram: float) -> int:
 def eggs_from_litres(litres: float, eggs_per_ml: float) -> int:
     """How many eggs `litres` of swollen eggs are; raises `HatchError("not-positive", value, unit)`."""
     return round(positive(litres, "L") * ML_PER_LITRE * positive(eggs_per_ml, "egg/mL"))
+
+
+def own_count(counts: Iterable[OwnCount], species: str, counted_in: CountedIn, at: datetime) -> float | None:
+    """The farm's own count of a species that held at `at`, the newest told until then; `None` without one."""
+    held = [
+        (count.at, place, count.eggs)
+        for place, count in enumerate(counts)
+        if (count.species, count.counted_in) == (species, counted_in) and count.at <= at
+    ]
+    return max(held)[2] if held else None
 
 
 def share(good: float, total: float) -> Share:

@@ -71,6 +71,21 @@ class Syringe:
     mark_ml: float
 
 
+CountedIn = Literal["gram", "ml"]
+"""What eggs were counted in: a gram of dry ones, a millilitre of swollen ones."""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnCount:
+    """How many eggs of a species the farm counted itself. It holds for eggs taken from `at` on, until it
+    counts anew: what was reckoned before keeps its own figure."""
+
+    species: str
+    counted_in: CountedIn
+    eggs: float
+    at: datetime
+
+
 @dataclass(frozen=True, slots=True)
 class Farm:
     """A farm and its habits. Without a `zone` local time is `offset_minutes` east of UTC; where nobody told
@@ -85,7 +100,6 @@ class Farm:
     iodine_basis: IodineBasis | None = None
     unit_system: UnitSystem = "metric"
     gallon: Literal["us", "imperial"] | None = None
-    eggs_per_gram: float | None = None
     clock_told: bool = True
     syringes: tuple[Syringe, ...] = ()
     gland_mg: float | None = None
@@ -93,6 +107,7 @@ class Farm:
     larvae_per_cup: float | None = None
     doses: tuple[FarmDose, ...] = ()
     vial_dissolved_at: datetime | None = None
+    counts: tuple[OwnCount, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from core.dosing import DoseLine
 from core.drawing import Making
 from core.orders import Hormone, Need, Night
 from core.records import (
+    CountedIn,
     CountOf,
     EggsOf,
     FishWeight,
@@ -300,6 +301,7 @@ class EggsTaken:
     """`test_lot`: these eggs stay in a bowl of their own and are decided on at the count.
 
     Eggs collected by volume have `litres`, all told, `lots` a jar or a going, and eggs in a millilitre.
+    `kept_for` is the species whose own count was told just now: it is kept for the next runs.
     """
 
     kind: ClassVar[str] = "eggs"
@@ -325,6 +327,25 @@ class EggsTaken:
     eggs_per_ml_high: float | None = None
     next_step: str = ""
     next_at: datetime | None = None
+    kept_for: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnCounted:
+    """A count of eggs that the farm keeps for a species: `before` is the one it had, `low`..`high` what the
+    card knows, `None` where it knows nothing. `far`: outside of that by more than half."""
+
+    kind: ClassVar[str] = "own-count"
+    species: str
+    counted_in: CountedIn
+    eggs: float
+    before: float | None
+    low: float | None
+    high: float | None
+    far: bool
+    at: datetime
+    basis: tuple[str, ...] = ()
+    mark: Mark = "the farm's own"
 
 
 @dataclass(frozen=True, slots=True)
@@ -803,6 +824,7 @@ Fact = (
     | Hold
     | StepDue
     | EggsTaken
+    | OwnCounted
     | BathMix
     | FertilisedShare
     | HatchForecast

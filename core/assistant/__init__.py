@@ -224,7 +224,9 @@ def _go_on(talk: Talk, named: say.Weigh, waited: say.Awaiting) -> None:
     """A species was named that something waited for: weights, an order, a question, or the run it is of."""
     first, *rest = waited.pending
     talk.source = waited.source or talk.source
-    if (isinstance(first, say.Weigh) and first.fish) or isinstance(first, say.Order):
+    if (isinstance(first, say.Weigh) and first.fish) or isinstance(
+        first, say.Order | say.EggCount | say.Collect
+    ):
         first = dataclasses.replace(first, species=named.species, species_word=named.species_word)
     elif isinstance(first, say.Question):
         first = dataclasses.replace(first, species=next(iter(doses.species_meant(talk, named)), None))

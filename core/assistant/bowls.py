@@ -376,7 +376,8 @@ def eggs_fact(talk: Talk, run: Run, batch: Batch) -> EggsTaken:
     if batch.lots:
         return volume_fact(talk, run, batch)
     card = talk.card(run)
-    own = run.eggs_per_gram or talk.farm.eggs_per_gram
+    taken = batch.begun_at or batch.told_at
+    own = run.eggs_per_gram or eggs.own_count(talk.farm.counts, run.species, "gram", taken)
     figure = card.eggs_per_gram
     usual = own or (None if figure is None else float(round(figure.usual_or_middle)))
     grams = [one.grams for one in batch.eggs if one.grams]

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from core import commands as say
 from core import eggs, forecasts
+from core.assistant import own_counts
 from core.assistant.choosing import batch_for, pending, run_for, waited
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import next_bell, say_hatch_forecast
@@ -23,6 +24,8 @@ BEYOND = 1.25
 
 def collected(talk: Talk, said: say.Collect) -> None:
     """Swollen eggs by volume; more of them add up. Several jars told in one breath hold one lot."""
+    if said.eggs_per_ml is not None and own_counts.in_ml(talk, said):
+        return
     said = _with_what_waited(talk, said)
     run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, likely=_is_hapa)
     group = _group_of(run, said.place)
@@ -77,8 +80,9 @@ def _without_litres(talk: Talk, run: Run, name: str, said: say.Collect) -> None:
         return
     fact = Ask("collected", "count-wanted", run.number, talk.batch_called(run, name))
     if said.eggs_per_ml is not None:
-        raise AskFirst(Reply(fact), pending(talk, "collected", said))
-    talk.expect("collected", run.number, name)
+        talk.awaiting = pending(talk, "collected", said)
+    else:
+        talk.expect("collected", run.number, name)
     talk.say(fact)
 
 
@@ -109,7 +113,7 @@ def _check_litres(talk: Talk, run: Run, batch: Batch | None, said: say.Collect, 
 def _is_beyond(talk: Talk, run: Run, batch: Batch | None, said: say.Collect) -> bool:
     """Whether all that was collected is more than the females can carry; a point may be lost."""
     card, litres = talk.card(run), (said.litres or 0) + ((batch.litres or 0) if batch else 0)
-    per_ml = said.eggs_per_ml or _per_ml(card, batch.lots if batch else ()).usual
+    per_ml = said.eggs_per_ml or _per_ml(talk, card, batch.lots if batch else ()).usual
     kilos = sum(fish.kg for fish in females(run, batch.group if batch and batch.group else None))
     if card.eggs_per_kg is None or per_ml is None or not kilos or not litres:
         return False
@@ -149,7 +153,7 @@ def _is_of(reply: Reply, fact: EggsTaken) -> bool:
 
 def volume_fact(talk: Talk, run: Run, batch: Batch) -> EggsTaken:
     """The eggs of a batch by litres: how many by the farm's own count, where one was told, or the card."""
-    count = _per_ml(talk.card(run), batch.lots)
+    count = _per_ml(talk, talk.card(run), batch.lots)
     usual = count.usual
     lots = _by_place(batch.lots, usual)
     return EggsTaken(
@@ -184,9 +188,14 @@ class _PerMl(NamedTuple):
     mark: Mark = "from memory"
 
 
-def _per_ml(card: Card, lots: Sequence[Lot]) -> _PerMl:
-    """The farm's own count beats the card; the newest stands for jars without one."""
+def _per_ml(talk: Talk, card: Card, lots: Sequence[Lot]) -> _PerMl:
+    """The farm's own count beats the card; the newest stands for jars without one: of these eggs, else the
+    one it keeps for the species."""
     own = [lot.eggs_per_ml for lot in lots if lot.eggs_per_ml]
+    at = max((lot.at for lot in lots), default=talk.said_at)
+    kept = eggs.own_count(talk.farm.counts, card.slug, "ml", at)
+    if kept is not None and not own:
+        own = [kept]
     if own:
         return _PerMl(own[-1], min(own), max(own), ("farm",), "the farm's own")
     figure = card.eggs_per_ml

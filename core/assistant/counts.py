@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import eggs, forecasts, results
+from core.assistant import own_counts
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import are_of, batch_for, names_of, no_run, run_for
 from core.assistant.settling import EARLY_SHARE
@@ -39,21 +40,34 @@ from core.replies import (
 from core.runs import batch_of, females, unsettled
 
 COUNTED_BY = {"fertilised": "check-fertilised", "hatched": "check-hatch"}
+MOST_PER_GRAM = 10_000
 
 
 def egg_count(talk: Talk, said: say.EggCount) -> None:
-    """The farm's own eggs per gram: it beats the card, for this run and the next ones."""
-    if not 0 < said.eggs_per_gram < 10_000:
+    """The farm's own eggs per gram: for the newest run of the species that has eggs, and for the next ones.
+
+    What runs before it were reckoned with stays.
+    """
+    if not 0 < said.eggs_per_gram < MOST_PER_GRAM:
         raise AskFirst(Reply(Ask("egg-count", "implausible", number=said.eggs_per_gram)))
-    talk.change_farm(dataclasses.replace(talk.farm, eggs_per_gram=said.eggs_per_gram))
-    with_eggs = [run for run in talk.live() if any(batch.eggs for batch in run.batches)]
-    if len(with_eggs) != 1:
-        talk.say(Noted("egg-count", number=said.eggs_per_gram))
+    weighed = [run for run in talk.live() if any(batch.eggs for batch in run.batches)]
+    if talk.pinned.run:
+        weighed = [talk.run(talk.pinned.run)]
+    species = own_counts.species_of(talk, said, weighed)
+    fact = own_counts.keep(talk, species, "gram", said.eggs_per_gram)
+    of_species = [run for run in weighed if run.species == species]
+    if not of_species:
+        talk.say(fact)
         return
-    run = with_eggs[0]
+    run = of_species[-1]
     talk.tell(run.number, EggsCounted(said.eggs_per_gram))
     now = talk.run(run.number)
-    talk.say(eggs_fact(talk, now, now.batches[-1]))
+    batch = next((each for each in reversed(now.batches) if each.eggs), None)
+    if batch is None:
+        talk.say(fact)
+        return
+    cautions = ("count-far",) if fact.far else ()
+    talk.say(dataclasses.replace(eggs_fact(talk, now, batch), kept_for=species), cautions=cautions)
 
 
 def fertilised(talk: Talk, said: say.Fertilised) -> None:

@@ -6,7 +6,7 @@ import dataclasses
 from datetime import date, datetime, time, timedelta
 
 from core import commands as say
-from core import forecasts, orders, results
+from core import eggs, forecasts, orders, results
 from core.assistant.choosing import pending, species_for, waited
 from core.assistant.counts import book
 from core.assistant.doses import awake, is_night
@@ -128,7 +128,7 @@ def _own(talk: Talk, card: Card) -> orders.Own:
         gave_percent=mean(results.gave_percent),
         grams_per_kg=mean(results.grams_per_kg),
         female_kg=mean(results.female_kg),
-        eggs_per_gram=talk.farm.eggs_per_gram,
+        eggs_per_gram=eggs.own_count(talk.farm.counts, card.slug, "gram", talk.desk.now),
     )
 
 

@@ -56,6 +56,7 @@ from core.replies import (
     NightPlan,
     Noted,
     OrderPlan,
+    OwnCounted,
     Refused,
     RestTime,
     Result,
@@ -86,6 +87,7 @@ ABOUT = {
     "rest": "rest",
     "step": "step",
     "eggs": "eggs",
+    "own-count": "own-count",
     "fertilised": "count",
     "hatch-forecast": "hatch",
     "hatched": "count",
@@ -233,6 +235,8 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
             return _step(talk, figure, fact.run, key, fact.due_at, fact.attempt)
         case EggsTaken() as fact:
             return _eggs(talk, fact)
+        case OwnCounted() as fact:
+            return _own_count(talk, fact)
         case FertilisedShare() as fact:
             return _count(fact.good, fact.total, fact.low_percent, fact.high_percent)
         case HatchForecast() as fact:
@@ -467,6 +471,17 @@ def _eggs(talk: Talk, fact: EggsTaken) -> Reason:
     figure = talk.card(run).eggs_per_gram if run and not own else None
     between = spread(figure, "egg") if figure else None
     return joined(bare, between, milt, leaning("eggs", fact.basis, fact.mark))
+
+
+def _own_count(talk: Talk, fact: OwnCounted) -> Reason:
+    """What the farm counted, and beside it what its card knows."""
+    bare = told("own-count", "own-count", at=(fact.at, ""))
+    if fact.low is None or fact.high is None:
+        return bare
+    card = talk.card_of(fact.species)
+    figure = card.eggs_per_gram if fact.counted_in == "gram" else card.eggs_per_ml
+    known = reason("own-count", "card-count", figure, low=(fact.low, "egg"), high=(fact.high, "egg"))
+    return joined(bare, known)
 
 
 def _litres(talk: Talk, fact: EggsTaken) -> Reason:

@@ -387,6 +387,15 @@ eggs-litres-count = { $litres } L, about { $count } eggs, at { $at }.
 eggs-litres = { $litres } L of eggs, at { $at }.
 eggs-in-place = { $place }: { $litres } L{ $count }
 eggs-about = (about { $count })
+own-count-gram = { $species }: { $eggs } eggs per gram, by your own count.
+own-count-ml = { $species }: { $eggs } swollen eggs per mL, by your own count.
+own-count-before = Before it was { $eggs }.
+own-count-reported = { $far ->
+    [yes] Far from the { $low }-{ $high } reported: count a second sample before you trust it.
+   *[no] Reported are { $low }-{ $high }.
+}
+own-count-from-now = It counts for eggs from now on; what is booked stays.
+own-count-kept = Kept for your next { $species }; older runs keep theirs.
 eggs-per-ml-own = By your own count of { $per_ml } eggs per mL.
 eggs-per-ml = { $mark ->
     [published] Assumed { $per_ml } eggs per mL ({ $low }-{ $high } published).
@@ -865,6 +874,8 @@ reason-trial = A trial rings { $after } { $unit } after you asked.
 
 reason-eggs = { $grams } g x { $per_gram } eggs per gram of dry eggs.
 reason-eggs-own = { $grams } g x { $per_gram } eggs per gram, your own count.
+reason-own-count = Your own count, told { $at }.
+reason-card-count = Beside it the card knows { $low }-{ $high }.
 reason-litres = { $litres } L of swollen eggs x { $per_ml } eggs per mL; how far they swell hangs on the water.
 reason-litres-own = { $litres } L of swollen eggs x { $per_ml } eggs per mL, your own count.
 reason-order = Larvae over the shares that hatch and live, over eggs per kg, over the females that give.
@@ -917,6 +928,7 @@ caution-bath-before-water = A bath before the water can spoil fertilising: milt 
 caution-spent-females-may-die = In one trial all spent females died within hours after a premix: watch them.
 caution-no-strong-formalin = No strong formalin on catfish eggs: half a gram a litre killed them all.
 caution-larvae-shun-light = Keep larvae dark: they shun light.
+caution-count-far = That count is far from what is reported: count a second sample before you trust it.
 caution-urine-spoils-milt = Milt with urine in it is spent: throw it away.
 caution-tannin-after-swelling = Tannin only after swelling is over.
 caution-never-chill = Never chill catfish eggs.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -9,6 +10,7 @@ from core.commands import Collect, EggCount, EggsTold, Injection, Reading, Spawn
 from core.reading.acts import moment_of
 from core.reading.items import Item, count_of
 from core.reading.message import COMMA, Message
+from core.reading.plausible import named_species
 from core.records import Quality
 
 MOST_GRAMS = 6000.0
@@ -16,6 +18,7 @@ QUALITIES: tuple[Quality, ...] = ("blood", "watery", "whitish", "clumped", "even
 FEWEST_PER_GRAM, MOST_PER_GRAM = 100, 6000
 MOST_PER_ML = 2000
 MOST_BARE_LITRES = 100
+MOST_SAMPLE_ML = 200
 
 
 def stripped(message: Message) -> Reading:
@@ -168,7 +171,8 @@ def egg_count(message: Message) -> Reading:
     value = round(count_of(counts[0]) / sample, 3)
     if not FEWEST_PER_GRAM <= value <= MOST_PER_GRAM:
         return Unclear("implausible")
-    return EggCount(value)
+    species, word, _ = named_species(message)
+    return EggCount(value, species=species, species_word=word)
 
 
 def spawned(message: Message) -> Reading:
@@ -247,9 +251,12 @@ def _collected(part: Message, whole: Message) -> Reading:
     at, ago, _ = moment_of(whole)
     volume = part.measured("volume")
     rest = [item for item in part.amounts if not item.unit]
+    if (sample := _sample(part, volume, rest)) is not None:
+        return sample
     if not volume:
         if per_ml is not None and not rest:
-            return Collect(None, per_ml, _jar_of(part))
+            species, word, _ = named_species(whole)
+            return Collect(None, per_ml, _jar_of(part), species=species, species_word=word)
         litres = rest[0].value if len(rest) == 1 and 0 < rest[0].value <= MOST_BARE_LITRES else None
         return Unclear(
             "ambiguous_unit" if rest else "no_number", (Collect(litres, per_ml, _jar_of(part), at=at),)
@@ -263,3 +270,18 @@ def _collected(part: Message, whole: Message) -> Reading:
             "ambiguous_intent", tuple(Collect(end * factor, per_ml, _jar_of(part)) for end in ends)
         )
     return Collect(round(volume[0].value * factor, 6), per_ml, _jar_of(part), at=at, minutes_ago=ago)
+
+
+def _sample(part: Message, volume: Sequence[Item], rest: Sequence[Item]) -> Reading | None:
+    """ "1 ml is 180 eggs": a counted sample, no eggs collected. More eggs in it than there can be: asked."""
+    if len(volume) != 1 or len(rest) != 1 or part.has("cue.collected") or volume[0].high or rest[0].high:
+        return None
+    factor = part.lexicon.units[volume[0].unit].factor
+    ml = volume[0].value * factor * 1000 if factor else 0.0
+    if not 0 < ml <= MOST_SAMPLE_ML or not part.has("noun.eggs") or part.has("noun.larvae"):
+        return None
+    per_ml = round(count_of(rest[0]) / ml, 3)
+    if not 0 < per_ml <= MOST_PER_ML:
+        return Unclear("implausible")
+    species, word, _ = named_species(part)
+    return Collect(None, per_ml, species=species, species_word=word)

@@ -35,6 +35,7 @@ from core.replies import (
     NightPlan,
     Noted,
     OrderPlan,
+    OwnCounted,
     Refused,
     Reply,
     RestTime,
@@ -141,6 +142,8 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return steps.step(v, fact)
         case EggsTaken():
             return eggs.eggs_taken(v, fact)
+        case OwnCounted():
+            return eggs.own_count(v, fact)
         case BathMix():
             return eggs.bath(v, fact)
         case FertilisedShare():

@@ -10,9 +10,10 @@ from core.replies import (
     FertilisedShare,
     HatchedShare,
     HatchForecast,
+    OwnCounted,
 )
 from core.wording.doses import water
-from core.wording.voice import Voice, yes
+from core.wording.voice import Voice, opening, yes
 
 ASKED_INSTEAD = ("eggs-or-tools", "basis-not-told")
 
@@ -27,6 +28,8 @@ def eggs_taken(v: Voice, fact: EggsTaken) -> list[str]:
         blocks += [_of_fish(v, each) for each in fact.fish]
     if fact.total_eggs is not None and fact.eggs_per_gram is not None:
         blocks.append(_per_gram(v, fact))
+    if fact.kept_for:
+        blocks.append(v.say("own-count-kept", species=v.species(fact.kept_for)))
     if fact.milt_ml is not None:
         blocks.append(v.say("eggs-milt", ml=v.number(fact.milt_ml, 1)))
     blocks += [v.say("eggs-test-lot")] * fact.test_lot
@@ -69,6 +72,17 @@ def _per_ml(v: Voice, fact: EggsTaken) -> str:
         return v.say("eggs-per-ml-own", per_ml=per_ml)
     low, high = v.whole(fact.eggs_per_ml_low or 0), v.whole(fact.eggs_per_ml_high or 0)
     return v.say("eggs-per-ml", per_ml=per_ml, low=low, high=high, mark=fact.mark.replace(" ", "-"))
+
+
+def own_count(v: Voice, fact: OwnCounted) -> list[str]:
+    name, eggs = f"own-count-{fact.counted_in}", v.whole(fact.eggs)
+    blocks = [v.say(name, species=opening(v.species(fact.species)), eggs=eggs)]
+    if fact.before is not None:
+        blocks.append(v.say("own-count-before", eggs=v.whole(fact.before)))
+    if fact.low is not None and fact.high is not None:
+        ends = {"low": v.whole(fact.low), "high": v.whole(fact.high)}
+        blocks.append(v.say("own-count-reported", far=yes(fact.far), **ends))
+    return [*blocks, v.say("own-count-from-now")]
 
 
 def _of_fish(v: Voice, fish: EggsOfFish) -> str:

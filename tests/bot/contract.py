@@ -30,6 +30,7 @@ KINDS: dict[str, str] = {
     "hold": "why resume_when ask_again_at",
     "step": "step due_at run group batch place late_minutes",
     "bath": "purpose litres target_mg_per_l stock_ml powder_g minutes stock_basis",
+    "own-count": "species counted_in eggs before low high far at basis mark",
     "eggs": "batch fish total_grams total_eggs eggs_per_gram milt_ml",
     "fertilised": "batch good total percent low_percent high_percent",
     "hatch-forecast": "batch earliest_at likely_at latest_at celsius celsius_source basis mark",

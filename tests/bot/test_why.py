@@ -278,6 +278,20 @@ CASES = {
     "eggs, own count": Case(
         after(stripped, "2 05:31", "640 eggs per gram"), "2 05:32", "eggs-own", "farm", FARM
     ),
+    "own count": Case(
+        at(lambda: Night()("17:00", "african catfish 820 eggs per gram"), "17:01"),
+        "17:01",
+        "own-count card-count",
+        "dadebo-2000",
+        MEMORY,
+    ),
+    "own count, no card": Case(
+        at(lambda: Night()("17:00", "african catfish 1 ml is 180 eggs"), "17:01"),
+        "17:01",
+        "own-count",
+        "farm",
+        FARM,
+    ),
     "hatch forecast": Case(fertilised, "2 05:36", "curve apart count-before", "adebayo-dry-wet", MEMORY),
     "fertilised": Case(
         after(fertilised, "2 18:00", "164 of 200 good"), "2 18:01", "count", "wilson-1927", PUBLISHED

@@ -79,6 +79,7 @@ from core.replies import (
     NightPlan,
     Noted,
     OrderPlan,
+    OwnCounted,
     PlanTime,
     Refused,
     Reply,
@@ -792,6 +793,11 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
     litres = _but(litres, eggs_per_ml_high=30.0, next_step="load", next_at=at("21:55"))
     for mark in get_args(Mark):
         yield f"litres, {mark}", _but(litres, mark=mark)
+    own = OwnCounted("rohu", "ml", 28.0, None, 10.0, 45.0, False, at("21:40"), ("farm",))
+    yield "own count", own
+    yield "own count, far", _but(own, eggs=280.0, before=28.0, far=True)
+    yield "own count, no card", _but(own, species="mrigal", counted_in="gram", eggs=900.0, low=None)
+    yield "eggs, count kept", _but(EGGS, mark="the farm's own", kept_for="african-catfish")
     yield "litres, several jars", _but(litres, lots=jars)
     yield "litres alone", _but(litres, total_eggs=None, eggs_per_ml=None, next_step="")
     yield "bath", BATH

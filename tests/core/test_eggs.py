@@ -1,6 +1,7 @@
 """Counts against scipy and published examples; ids are of the reference."""
 
 from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -15,10 +16,11 @@ from core.eggs import (
     hatched,
     larvae_of,
     milt_ml,
+    own_count,
     share,
 )
 from core.errors import HatchError
-from core.records import CountOf
+from core.records import CountOf, OwnCount
 from core.species import Card, Figure
 from tests.core.cards import bare_carp
 
@@ -214,3 +216,22 @@ def test_larvae_of_all_eggs() -> None:
     assert larvae_of(100000, 84.2) == 84200
     with pytest.raises(HatchError, match="bad-percent"):
         larvae_of(100000, 101)
+
+
+# The farm's own counts ------------------------------------------------------------------------------------
+
+BEGIN = datetime(2026, 1, 1, tzinfo=UTC)
+
+
+@given(
+    st.lists(st.tuples(st.sampled_from(["rohu", "catla"]), st.floats(1, 2000), st.integers(0, 50))),
+    st.integers(-5, 60),
+)
+def test_of_own_counts_the_newest_told_until_then_holds(told: list[tuple[str, float, int]], day: int) -> None:
+    counts = [OwnCount(slug, "gram", eggs, BEGIN + timedelta(days=on)) for slug, eggs, on in told]
+    before = [
+        (on, place, eggs) for place, (slug, eggs, on) in enumerate(told) if slug == "rohu" and on <= day
+    ]
+    at = BEGIN + timedelta(days=day)
+    assert own_count(counts, "rohu", "gram", at) == (max(before)[2] if before else None)
+    assert own_count(counts, "rohu", "ml", at) is None
