@@ -345,6 +345,43 @@ class Collect:
     species_word: str | None = None
 
 
+VesselsTopic = Literal["jars", "flow", "spread"]
+
+
+@dataclass(frozen=True, slots=True)
+class AskVessels:
+    """How many jars so many eggs take, how much water runs through them, how many lie on a tray."""
+
+    kind: ClassVar[str] = "vessels"
+    what: VesselsTopic
+    eggs: float | None = None
+    litres: float | None = None
+    species: str | None = None
+    species_word: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AskMilt:
+    """How much milt so many grams of dry eggs take; with `thinned`, how it is thinned."""
+
+    kind: ClassVar[str] = "milt_asked"
+    grams: float | None = None
+    thinned: bool = False
+    species: str | None = None
+    species_word: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MaleCut:
+    """A male was cut for his milt."""
+
+    kind: ClassVar[str] = "male_cut"
+    tags: tuple[str, ...] = ()
+    at: str | None = None
+    minutes_ago: float | None = None
+    run: str | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Label:
     kind: ClassVar[str] = "label"
@@ -694,6 +731,9 @@ Act = (
     | LeftOut
     | Spawned
     | Collect
+    | AskVessels
+    | AskMilt
+    | MaleCut
     | Label
     | Zone
     | Basis

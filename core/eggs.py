@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from core.errors import HatchError
-from core.records import CountedIn, CountOf, OwnCount
-from core.species import Card
+from core.records import CountedIn, CountOf, OwnCount, Vessel
+from core.species import Card, Holding
 from core.units import positive, round_to
 
 Z_95 = 1.959963984540054  # standard normal, two-sided 95 %
@@ -19,8 +19,8 @@ SUSPICIOUS_SHARE = 0.2
 
 SHARE_SOURCE = "wilson-1927"
 
-
 ML_PER_LITRE = 1000
+FLOW_STEP = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,3 +190,41 @@ def milt_ml(grams: float, card: Card) -> float | None:
 def grams_suspicious(grams: float, female_kg: float) -> bool:
     """Whether eggs weigh more than a fifth of her: then ask once if they were dry or weighed after water."""
     return positive(grams, "g") > SUSPICIOUS_SHARE * 1000 * positive(female_kg, "kg")
+
+
+@dataclass(frozen=True, slots=True)
+class InVessels:
+    """Swollen eggs in jars or tubs of `litres`: `low`..`high` in each, `each` what is reckoned with; `count`
+    vessels where it is known how many eggs there are. The flow is in litres a minute, through each and
+    through all of them."""
+
+    vessel: Vessel
+    litres: float
+    each: int
+    low: int
+    high: int
+    count: int | None
+    flow_low: float | None
+    flow_high: float | None
+    all_low: float | None = None
+    all_high: float | None = None
+
+
+def in_vessels(holding: Holding, eggs: float | None) -> InVessels:
+    """How many vessels `eggs` take, full ones never over what the card knows; by the low end where that has
+    a span without a usual number, so that they are surely enough."""
+    each = math.floor(holding.eggs.usual_or_low)
+    count = None if eggs is None else math.ceil(positive(eggs, "egg") / each)
+    low, high = (holding.flow.low, holding.flow.high) if holding.flow else (None, None)
+    return InVessels(
+        vessel=holding.vessel,
+        litres=holding.litres,
+        each=each,
+        low=round(holding.eggs.low),
+        high=round(holding.eggs.high),
+        count=count,
+        flow_low=low,
+        flow_high=high,
+        all_low=None if low is None or count is None else round_to(low * count, FLOW_STEP),
+        all_high=None if high is None or count is None else round_to(high * count, FLOW_STEP),
+    )

@@ -71,6 +71,9 @@ class Syringe:
     mark_ml: float
 
 
+Vessel = Literal["jar", "tub"]
+"""What eggs hatch in, with water running through."""
+
 CountedIn = Literal["gram", "ml"]
 """What eggs were counted in: a gram of dry ones, a millilitre of swollen ones."""
 

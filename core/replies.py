@@ -14,6 +14,7 @@ from typing import ClassVar
 from core.commands import Act, Command
 from core.dosing import DoseLine
 from core.drawing import Making
+from core.eggs import InVessels
 from core.orders import Hormone, Need, Night
 from core.records import (
     CountedIn,
@@ -346,6 +347,49 @@ class OwnCounted:
     at: datetime
     basis: tuple[str, ...] = ()
     mark: Mark = "the farm's own"
+
+
+@dataclass(frozen=True, slots=True)
+class VesselPlan:
+    """Eggs into jars or tubs. `eggs` are what was told, what `litres` of swollen ones hold at `eggs_per_ml`,
+    or those of the run, and `None` where nobody told. `about` what was asked: `spread`, how many lie on a
+    tray or net, has no figure; nor has a species without `vessels`. `sticky`: how the card handles its eggs,
+    "" where they are free."""
+
+    kind: ClassVar[str] = "jars"
+    run: int
+    called: str
+    species: str
+    about: str
+    eggs: int | None
+    litres: float | None
+    eggs_per_ml: float | None
+    sticky: str
+    vessels: tuple[InVessels, ...] = ()
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MiltNeed:
+    """Milt for `grams` of dry eggs, for a kg where nobody told; the mL are `None` where nobody printed them.
+    `parts` of saline with `saline_g_per_l` of salt go to one of milt, where that was tried. `thinned`: that
+    was asked."""
+
+    kind: ClassVar[str] = "milt"
+    run: int
+    called: str
+    species: str
+    grams: float | None
+    ml: float | None
+    low_ml: float | None
+    high_ml: float | None
+    parts: float | None
+    saline_g_per_l: float | None
+    male_cut: bool
+    thinned: bool = False
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -825,6 +869,8 @@ Fact = (
     | StepDue
     | EggsTaken
     | OwnCounted
+    | VesselPlan
+    | MiltNeed
     | BathMix
     | FertilisedShare
     | HatchForecast

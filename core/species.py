@@ -15,7 +15,7 @@ from typing import Any, Literal, TypeVar, cast, get_args
 
 from core import units
 from core.errors import CardFault, HatchError, NoFigure
-from core.records import Mark, Preparation, Sex, Way
+from core.records import Mark, Preparation, Sex, Vessel, Way
 
 Hatching = Literal["strip", "hatch", "first-feed"]
 Sticky = Literal["spread", "de-stick", "free"]
@@ -198,6 +198,17 @@ class DoseRule:
 
 
 @dataclass(frozen=True, slots=True)
+class Holding:
+    """How many swollen `eggs` a vessel of `litres` holds, and the litres a minute that run through it. Both
+    are of that size alone: a larger one takes more of both, by no rule that anybody printed."""
+
+    vessel: Vessel
+    litres: float
+    eggs: Figure
+    flow: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
 class Card:
     """One species. A figure nobody published is `None`; the bot then says "no figure known".
 
@@ -207,7 +218,8 @@ class Card:
     has it further to the front is meant first. `eggs_per_ml` is of swollen eggs, for collecting by volume
     once they are firm, `firm_hours` after spawning. `gave_eggs_percent` is of injected females,
     `hatched_percent` of all eggs: both only for reckoning an order. `lethal_celsius` ends where eggs die, in
-    the cold and in the warmth; `rest_days` is how long a female rests after she gave eggs.
+    the cold and in the warmth; `rest_days` is how long a female rests after she gave eggs. `milt_parts` are
+    parts of saline of `saline_g_per_l` to one of milt.
     """
 
     slug: str
@@ -247,6 +259,9 @@ class Card:
     firm_hours: Figure | None = None
     gave_eggs_percent: Figure | None = None
     hatched_percent: Figure | None = None
+    milt_parts: Figure | None = None
+    saline_g_per_l: Figure | None = None
+    holdings: tuple[Holding, ...] = ()
     reports: tuple[Report, ...] = ()
 
     @property
@@ -316,13 +331,16 @@ def _plain(word: str) -> str:
 
 def cited(card: Card) -> frozenset[str]:
     """The ids of all sources that a card leans on."""
-    records: tuple[Card | DoseRule | StripCurve, ...] = (card, *card.doses, *card.strip)
+    records: tuple[_Known, ...] = (card, *card.doses, *card.strip, *card.holdings)
     numbers = [value for record in records for value in _values(record)]
     leaning = {name for known in numbers if isinstance(known, (Figure, Curve)) for name in known.sources}
     return frozenset(leaning | {report.source for report in card.reports})
 
 
-def _values(record: Card | DoseRule | StripCurve) -> Iterator[object]:
+_Known = Card | DoseRule | StripCurve | Holding
+
+
+def _values(record: _Known) -> Iterator[object]:
     return (getattr(record, field.name) for field in dataclasses.fields(record))
 
 
@@ -400,6 +418,7 @@ def check_all(
 _ID = re.compile(r"[a-z][a-z0-9]*(-[a-z0-9]+)*")
 _Word = TypeVar("_Word", bound=str)
 _WAYS: tuple[Way, ...] = get_args(Way)
+_VESSELS: tuple[Vessel, ...] = get_args(Vessel)
 _STICKY: tuple[Sticky, ...] = get_args(Sticky)
 _PREPARATIONS: tuple[Preparation, ...] = get_args(Preparation)
 _SEXES: tuple[Sex, ...] = get_args(Sex)
@@ -428,6 +447,8 @@ _WHERE_KNOWN = {
     "firm_hours": "h",
     "gave_eggs_percent": "percent",
     "hatched_percent": "percent",
+    "milt_parts": "mL/mL",
+    "saline_g_per_l": "g/L",
 }
 _MUST_SPAN = ("first_feed_hours",)  # a window is made of it, so its ends must lie apart
 _DOSES = {"ug_per_kg": "ug/kg", "mg_per_kg": "mg/kg", "iu_per_kg": "IU/kg", "gland_mg_per_kg": "mg/kg"}
@@ -626,6 +647,7 @@ def _card(table: _Table) -> Card:
         usual_preparation=table.choice("usual_preparation", _PREPARATIONS),
         doses=tuple(_dose(inner) for inner in table.inners("doses")),
         strip=strip,
+        holdings=tuple(_holding(inner) for inner in table.inners("holdings")),
         hatch=_curve(table.inner("hatch")) if table.has("hatch") else None,
         signs=table.codes("signs"),
         cautions=table.codes("cautions"),
@@ -722,6 +744,16 @@ def _dose(table: _Table) -> DoseRule:
     table.close()
     intervals = {"interval_hours": interval, "last_interval_hours": last_interval}
     return DoseRule(preparation, sex, shares, **intervals, **amounts)
+
+
+def _holding(table: _Table) -> Holding:
+    vessel, litres = table.choice("vessel", _VESSELS), table.quantity("litres", "L")
+    if litres <= 0:
+        table.fault("litres", "not-above-zero", str(litres))
+    eggs = _figure(table.inner("eggs"), "egg")
+    flow = _figure(table.inner("flow"), "L/min") if table.has("flow") else None
+    table.close()
+    return Holding(vessel, litres, eggs, flow)
 
 
 def _shares(table: _Table) -> tuple[float, ...]:

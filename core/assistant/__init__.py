@@ -30,6 +30,7 @@ from core.assistant import (
     mending,
     ordering,
     questions,
+    vessels,
     water,
     why,
 )
@@ -78,6 +79,9 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Death: looking.died,
     say.Spawned: looking.spawned,
     say.Collect: collecting.collected,
+    say.AskVessels: vessels.vessels,
+    say.AskMilt: vessels.milt,
+    say.MaleCut: looking.male_cut,
     say.Label: doses.label,
     say.Zone: habits.zone,
     say.Basis: habits.basis,
@@ -119,6 +123,9 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Admit: habits.admit,
     say.TrialBell: habits.trial,
 }
+
+
+NAMING_A_SPECIES = (say.Order, say.EggCount, say.Collect, say.AskVessels, say.AskMilt)
 
 
 def decide(command: say.Command | say.Understood, desk: Desk, knowledge: Knowledge) -> Decision:
@@ -224,9 +231,7 @@ def _go_on(talk: Talk, named: say.Weigh, waited: say.Awaiting) -> None:
     """A species was named that something waited for: weights, an order, a question, or the run it is of."""
     first, *rest = waited.pending
     talk.source = waited.source or talk.source
-    if (isinstance(first, say.Weigh) and first.fish) or isinstance(
-        first, say.Order | say.EggCount | say.Collect
-    ):
+    if (isinstance(first, say.Weigh) and first.fish) or isinstance(first, NAMING_A_SPECIES):
         first = dataclasses.replace(first, species=named.species, species_word=named.species_word)
     elif isinstance(first, say.Question):
         first = dataclasses.replace(first, species=next(iter(doses.species_meant(talk, named)), None))

@@ -13,7 +13,7 @@ from core.errors import HatchError
 from core.records import Batch, Fish, Group, Reminder, Run, StepKey
 from core.replies import Ask, Button, Reply
 from core.runs import LOOKS, batch_of, fish_of, group_of, looks_open, mothers, next_bowl, plain_tag
-from core.species import by_word
+from core.species import Card, by_word
 
 Told = TypeVar("Told", bound=Command)
 
@@ -145,6 +145,26 @@ def species_for(
         waits = pending(talk, "species", said)
         raise AskFirst(Reply(Ask("species", "not-told"), species_buttons(talk)), waits)
     return ranked[0], tuple(slug for slug in ranked[1:] if fits(slug))
+
+
+def card_asked(
+    talk: Talk,
+    said: Command,
+    named: str | None,
+    word: str | None = None,
+    likely: Callable[[Run], bool] = lambda run: True,
+) -> Card:
+    """The card of the species that is asked about: the one named, else of the newest run that is `likely`, of
+    any, or of what the farm spawned last. Asks a stranger; `said` waits for the answer."""
+    if named or word:
+        return talk.card_of(species_for(talk, said, named, word, lambda slug: True)[0])
+    live = talk.live()
+    running = [*[run.species for run in live if likely(run)][-1:], *(run.species for run in live)]
+    species = next(iter([*running, *farms_own(talk)]), None)
+    if species is None:
+        waits = pending(talk, "species", said)
+        raise AskFirst(Reply(Ask("species", "not-told"), species_buttons(talk)), waits)
+    return talk.card_of(species)
 
 
 def waited(talk: Talk, form: type[Told], about: str) -> Told | None:

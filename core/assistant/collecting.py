@@ -113,7 +113,7 @@ def _check_litres(talk: Talk, run: Run, batch: Batch | None, said: say.Collect, 
 def _is_beyond(talk: Talk, run: Run, batch: Batch | None, said: say.Collect) -> bool:
     """Whether all that was collected is more than the females can carry; a point may be lost."""
     card, litres = talk.card(run), (said.litres or 0) + ((batch.litres or 0) if batch else 0)
-    per_ml = said.eggs_per_ml or _per_ml(talk, card, batch.lots if batch else ()).usual
+    per_ml = said.eggs_per_ml or eggs_in_ml(talk, card, batch.lots if batch else ()).usual
     kilos = sum(fish.kg for fish in females(run, batch.group if batch and batch.group else None))
     if card.eggs_per_kg is None or per_ml is None or not kilos or not litres:
         return False
@@ -153,7 +153,7 @@ def _is_of(reply: Reply, fact: EggsTaken) -> bool:
 
 def volume_fact(talk: Talk, run: Run, batch: Batch) -> EggsTaken:
     """The eggs of a batch by litres: how many by the farm's own count, where one was told, or the card."""
-    count = _per_ml(talk, talk.card(run), batch.lots)
+    count = eggs_in_ml(talk, talk.card(run), batch.lots)
     usual = count.usual
     lots = _by_place(batch.lots, usual)
     return EggsTaken(
@@ -178,7 +178,7 @@ def volume_fact(talk: Talk, run: Run, batch: Batch) -> EggsTaken:
     )
 
 
-class _PerMl(NamedTuple):
+class InMl(NamedTuple):
     """Eggs in a millilitre of swollen ones, between what and what, and where that comes from."""
 
     usual: float | None = None
@@ -188,7 +188,7 @@ class _PerMl(NamedTuple):
     mark: Mark = "from memory"
 
 
-def _per_ml(talk: Talk, card: Card, lots: Sequence[Lot]) -> _PerMl:
+def eggs_in_ml(talk: Talk, card: Card, lots: Sequence[Lot]) -> InMl:
     """The farm's own count beats the card; the newest stands for jars without one: of these eggs, else the
     one it keeps for the species."""
     own = [lot.eggs_per_ml for lot in lots if lot.eggs_per_ml]
@@ -197,11 +197,11 @@ def _per_ml(talk: Talk, card: Card, lots: Sequence[Lot]) -> _PerMl:
     if kept is not None and not own:
         own = [kept]
     if own:
-        return _PerMl(own[-1], min(own), max(own), ("farm",), "the farm's own")
+        return InMl(own[-1], min(own), max(own), ("farm",), "the farm's own")
     figure = card.eggs_per_ml
     if figure is None:
-        return _PerMl()
-    return _PerMl(figure.usual_or_middle, figure.low, figure.high, figure.sources, figure.mark)
+        return InMl()
+    return InMl(figure.usual_or_middle, figure.low, figure.high, figure.sources, figure.mark)
 
 
 def _by_place(lots: Sequence[Lot], usual: float | None) -> tuple[EggsInPlace, ...]:

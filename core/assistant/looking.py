@@ -180,6 +180,42 @@ def died(talk: Talk, said: say.Death) -> None:
     )
 
 
+def male_cut(talk: Talk, said: say.MaleCut) -> None:
+    """A male was cut for his milt: he is dead, and where he had a needle a treated fish all the same."""
+    run = run_for(
+        talk, said, lambda each: any(f.sex == "m" for f in each.fish), words=said.run, tags=said.tags
+    )
+    males = [fish for fish in run.fish if fish.sex == "m" and fish.state != "died"]
+    meant = fish_named(run, said.tags) or males
+    if len(meant) != 1 and not said.tags:
+        raise _which_male(talk, run, meant, said)
+    if any(fish.sex == "f" for fish in meant):
+        raise AskFirst(Reply(Ask("which-fish", "not-a-male", run.number, talk.called(run), tags=said.tags)))
+    tags = tuple(fish.tag for fish in meant)
+    cut = talk.tell(run.number, Died(tags), talk.moment(said.at, said.minutes_ago))
+    cautions: tuple[str, ...] = ("cut-treated",) if any(fish.shots for fish in meant) else ()
+    if not run.batches and not any(fish.state == "running" for fish in run.fish):
+        cautions += talk.once(run.number, "no-eggs-yet")
+    talk.say(
+        Noted("male-cut", run.number, talk.called(run), at=cut.at, tags=tags),
+        Button("undo", say.Undo((cut.id,)), "undo"),
+        cautions=cautions,
+    )
+
+
+def _which_male(talk: Talk, run: Run, males: Sequence[Fish], said: say.MaleCut) -> AskFirst:
+    buttons = tuple(
+        Button(
+            f"fish:{each.tag}",
+            say.Pick(dataclasses.replace(said, tags=(each.tag,)), run.number),
+            "fish",
+            (("tag", each.tag),),
+        )
+        for each in males[:8]
+    )
+    return AskFirst(Reply(Ask("which-fish", "not-named", run.number, talk.called(run)), buttons))
+
+
 def _which_fish(talk: Talk, run: Run, fish: Sequence[Fish]) -> AskFirst:
     buttons = tuple(
         Button(f"fish:{each.tag}", say.Pick(say.Death((each.tag,)), run.number), "fish", (("tag", each.tag),))

@@ -9,7 +9,7 @@ from core import commands as say
 from core import forecasts, results
 from core.assistant import measures
 from core.assistant.bowls import eggs_fact
-from core.assistant.choosing import farms_own, pending, places, run_for, species_buttons
+from core.assistant.choosing import card_asked, pending, places, run_for
 from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
 from core.assistant.doses import say_plan, say_sheet
 from core.assistant.injecting import given_shot
@@ -32,7 +32,6 @@ from core.replies import (
     Summary,
 )
 from core.runs import females, fish_named, is_unsettled_female
-from core.species import Card
 
 SEASON = timedelta(days=182)
 FORGOTTEN = timedelta(minutes=15)
@@ -247,26 +246,15 @@ def _eggs(talk: Talk, said: say.Question) -> None:
         talk.say(eggs_fact(talk, run, batch))
 
 
-def _card_asked(talk: Talk, said: say.Question) -> Card:
-    """The card of the species asked, of the run, or of what the farm spawned last. Asks a stranger."""
-    running = [run.species for run in talk.live()]
-    species = said.species or next(iter([*running, *farms_own(talk)]), None)
-    if species is None:
-        raise AskFirst(
-            Reply(Ask("species", "not-told"), species_buttons(talk)), pending(talk, "species", said)
-        )
-    return talk.card_of(species)
-
-
 def _ripe_signs(talk: Talk, said: say.Question) -> None:
     """How a ripe fish is known."""
-    card = _card_asked(talk, said)
+    card = card_asked(talk, said, said.species)
     talk.say(RipeSigns(card.slug, card.signs))
 
 
 def _rest(talk: Talk, said: say.Question) -> None:
     """How long a female rests before she is spawned again."""
-    card = _card_asked(talk, said)
+    card = card_asked(talk, said, said.species)
     days = card.rest_days
     if days is None:
         talk.say(RestTime(card.slug, None, None, None))

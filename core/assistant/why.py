@@ -53,6 +53,7 @@ from core.replies import (
     InjectPlan,
     LarvaeInWater,
     Measure,
+    MiltNeed,
     NightPlan,
     Noted,
     OrderPlan,
@@ -66,6 +67,7 @@ from core.replies import (
     StepDue,
     StripForecast,
     Summary,
+    VesselPlan,
     WaterOutside,
 )
 from core.runs import batch_of, group_of
@@ -88,6 +90,8 @@ ABOUT = {
     "step": "step",
     "eggs": "eggs",
     "own-count": "own-count",
+    "jars": "jars",
+    "milt": "milt",
     "fertilised": "count",
     "hatch-forecast": "hatch",
     "hatched": "count",
@@ -105,7 +109,7 @@ ABOUT = {
 }
 FIGURES = tuple(ABOUT)
 """The kinds of messages that can hold a figure; whether one does, `holds_figure` says."""
-SOMETIMES = ("noted", "ask", "refused", "status", "bath", "corrected")
+SOMETIMES = ("jars", "milt", "noted", "ask", "refused", "status", "bath", "corrected")
 NONE_KNOWN = ("no-figure", "no-hatch-hours", "outside-source")
 SET_BY_US = ("trial",)
 
@@ -137,6 +141,10 @@ def holds_figure(figure: Figured) -> bool:
             return "no-figure" in bath.warnings or bath.target_mg_per_l is not None
         case Corrected() as corrected:
             return corrected.before != corrected.after
+        case VesselPlan() as plan:
+            return bool(plan.vessels)
+        case MiltNeed() as milt:
+            return bool(milt.basis)
         case None:
             return figure.kind not in SOMETIMES
         case _:
@@ -235,6 +243,10 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
             return _step(talk, figure, fact.run, key, fact.due_at, fact.attempt)
         case EggsTaken() as fact:
             return _eggs(talk, fact)
+        case VesselPlan() as fact:
+            return _vessels(fact)
+        case MiltNeed() as fact:
+            return _milt(talk, fact)
         case OwnCounted() as fact:
             return _own_count(talk, fact)
         case FertilisedShare() as fact:
@@ -482,6 +494,34 @@ def _own_count(talk: Talk, fact: OwnCounted) -> Reason:
     figure = card.eggs_per_gram if fact.counted_in == "gram" else card.eggs_per_ml
     known = reason("own-count", "card-count", figure, low=(fact.low, "egg"), high=(fact.high, "egg"))
     return joined(bare, known)
+
+
+def _vessels(fact: VesselPlan) -> Reason:
+    """What one vessel holds and how much water runs through it; the eggs told over that."""
+    if not fact.vessels:
+        return unknown("jars")
+    first = fact.vessels[0]
+    held: Values = {"each": (float(first.each), "egg"), "litres": (first.litres, "L")}
+    code = "jars-each" if fact.eggs is None else "jars-for"
+    if fact.eggs is not None:
+        held["eggs"] = (float(fact.eggs), "egg")
+    flow = None
+    if first.flow_low is not None and first.flow_low == first.flow_high:
+        flow = reason("jars", "jars-flow-one", flow=(first.flow_low, "L"), litres=(first.litres, "L"))
+    elif first.flow_low is not None and first.flow_high is not None:
+        through: Values = {"flow_low": (first.flow_low, "L"), "flow_high": (first.flow_high, "L")}
+        flow = reason("jars", "jars-flow", **through, litres=(first.litres, "L"))
+    parts = [flow] if fact.about == "flow" and flow else [reason("jars", code, **held), flow]
+    return joined(*parts, leaning("jars", fact.basis, fact.mark))
+
+
+def _milt(talk: Talk, fact: MiltNeed) -> Reason:
+    card = talk.card_of(fact.species)
+    figure, parts = card.milt_ml_per_kg_eggs, card.milt_parts
+    told_ml = figure and reason("milt", "milt-need", low=(figure.low, "mL"), high=(figure.high, "mL"))
+    thin = parts and reason("milt", "milt-thin", parts=(parts.usual_or_middle, ""))
+    known = [each for each in (told_ml, thin) if each]
+    return joined(*known, leaning("milt", fact.basis, fact.mark)) if known else unknown("milt")
 
 
 def _litres(talk: Talk, fact: EggsTaken) -> Reason:

@@ -387,6 +387,51 @@ eggs-litres-count = { $litres } L, about { $count } eggs, at { $at }.
 eggs-litres = { $litres } L of eggs, at { $at }.
 eggs-in-place = { $place }: { $litres } L{ $count }
 eggs-about = (about { $count })
+vessels-litres = Reckoned: { $litres } L x { $per_ml } swollen eggs per mL.
+vessels-no-per-ml = How many { $species } eggs lie in a mL nobody told: count a mL and tell it.
+vessels-count = { $number } { $vessel ->
+    [tub] { $count ->
+        [one] tub
+       *[other] tubs
+    }
+   *[jar] { $count ->
+        [one] jar
+       *[other] jars
+    }
+} of { $litres } L for about { $eggs } eggs.
+vessels-held = In each at most { $held } swollen eggs.
+vessels-by-low = Told are { $held } swollen eggs in each; reckoned with { $low }, to be sure of room.
+vessels-sticky-spread = These eggs stick: most hatcheries spread them. A jar wants eggs that run free.
+vessels-sticky-de-stick = Only once they stick no more.
+vessels-each = { $vessel ->
+    [tub] A tub
+   *[jar] A jar
+} of { $litres } L holds { $held } swollen eggs.
+vessels-span = { $low }-{ $high }
+vessels-flow = Water: { $flow } L a minute in each { $vessel ->
+    [tub] tub
+   *[jar] jar
+}.
+vessels-flow-all = In all { $flow } L a minute.
+vessels-no-flow = No figure known of the water through them: eggs should roll, and none wash out.
+vessels-none = No figure known of { $species } eggs in a jar, nor of the water through it.
+vessels-spread = No figure known of how many eggs lie on a tray, net or mat. Spread them in one layer, none on another.
+
+milt-for = { $told ->
+    [yes] { $ml } mL of milt for { $grams } g of dry eggs ({ $span } reported).
+   *[no] { $ml } mL of milt for each kg of dry eggs ({ $span } reported).
+}
+milt-span = { $told ->
+    [yes] { $span } mL of milt for { $grams } g of dry eggs.
+   *[no] { $span } mL of milt for each kg of dry eggs.
+}
+milt-none = No figure known in mL of how much milt { $species } eggs take.
+milt-thinned = One part of milt in { $parts } parts of saline ({ $grams } g of salt per L) did best in a trial.
+milt-thinning-unknown = No figure known of thinning the milt of { $species }: use it as it is, dry.
+milt-from = { $cut ->
+    [yes] He is cut for it, and only once eggs run.
+   *[no] He is stripped for it: dry, and no urine in it.
+}
 own-count-gram = { $species }: { $eggs } eggs per gram, by your own count.
 own-count-ml = { $species }: { $eggs } swollen eggs per mL, by your own count.
 own-count-before = Before it was { $eggs }.
@@ -671,6 +716,7 @@ noted-units = { $word ->
 noted-vial-dissolved = Dissolved at { $at }, noted. Keep it cool and dark, and use it before { $until }; then it is thrown away.
 noted-gland-weight = One gland { $number } mg, noted.
 syringe = { $ml } mL, a mark every { $mark }
+noted-male-cut = { $tags } cut at { $at }.
 noted-egg-count = { $number } eggs per gram, from your own count.
 noted-count-of = { $word ->
     [all] Counted of all eggs: noted.
@@ -874,6 +920,12 @@ reason-trial = A trial rings { $after } { $unit } after you asked.
 
 reason-eggs = { $grams } g x { $per_gram } eggs per gram of dry eggs.
 reason-eggs-own = { $grams } g x { $per_gram } eggs per gram, your own count.
+reason-jars-for = { $eggs } eggs over { $each } in one of { $litres } L.
+reason-jars-each = { $each } swollen eggs in { $litres } L were told.
+reason-jars-flow-one = { $flow } L a minute were told for { $litres } L.
+reason-jars-flow = { $flow_low }-{ $flow_high } L a minute were told for { $litres } L.
+reason-milt-need = { $low }-{ $high } mL of milt per kg of eggs were told.
+reason-milt-thin = { $parts } parts of saline to one of milt gave the most larvae of those tried.
 reason-own-count = Your own count, told { $at }.
 reason-card-count = Beside it the card knows { $low }-{ $high }.
 reason-litres = { $litres } L of swollen eggs x { $per_ml } eggs per mL; how far they swell hangs on the water.
@@ -928,6 +980,8 @@ caution-bath-before-water = A bath before the water can spoil fertilising: milt 
 caution-spent-females-may-die = In one trial all spent females died within hours after a premix: watch them.
 caution-no-strong-formalin = No strong formalin on catfish eggs: half a gram a litre killed them all.
 caution-larvae-shun-light = Keep larvae dark: they shun light.
+caution-cut-treated = He is a treated fish though dead: nothing here clears him for eating, feeding or sale.
+caution-no-eggs-yet = No eggs run yet: cut no other male before they do.
 caution-count-far = That count is far from what is reported: count a second sample before you trust it.
 caution-urine-spoils-milt = Milt with urine in it is spent: throw it away.
 caution-tannin-after-swelling = Tannin only after swelling is over.
@@ -1459,6 +1513,9 @@ describe-act-left-out = leave a fish out
 describe-act-died = a fish died
 describe-act-spawned = eggs seen or not
 describe-act-collected = eggs collected
+describe-act-vessels = a question about jars
+describe-act-milt-asked = a question about milt
+describe-act-male-cut = a male cut
 describe-act-label = the bottle's label
 describe-act-zone = your clock
 describe-act-basis = what ppm count

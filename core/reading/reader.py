@@ -39,6 +39,7 @@ from core.reading import (
     orders,
     questions,
     ranges,
+    reckoned,
     talk,
     times,
     topics,
@@ -404,6 +405,8 @@ STAGES: tuple[Stage, ...] = (
     _alarmed,
     _single(talk.reason),
     # It is for the books, or for a bath; what else it tells stands beside.
+    _single(reckoned.asked),
+    _single(reckoned.male_cut),
     _single(kit.syringes),
     _single(kit.gland),
     _single(kit.own_dose),

@@ -32,6 +32,7 @@ from core.replies import (
     InjectPlan,
     LarvaeInWater,
     Measure,
+    MiltNeed,
     NightPlan,
     Noted,
     OrderPlan,
@@ -48,6 +49,7 @@ from core.replies import (
     StripForecast,
     Summary,
     TroubleHelp,
+    VesselPlan,
 )
 from core.wording import answers, buttons, commandline, doses, eggs, fry, orders, steps
 from core.wording.texts import NoWords, Texts
@@ -144,6 +146,10 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return eggs.eggs_taken(v, fact)
         case OwnCounted():
             return eggs.own_count(v, fact)
+        case VesselPlan():
+            return eggs.vessels(v, fact)
+        case MiltNeed():
+            return eggs.milt(v, fact)
         case BathMix():
             return eggs.bath(v, fact)
         case FertilisedShare():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.eggs import InVessels
 from core.replies import (
     BathMix,
     EggsInPlace,
@@ -10,7 +11,9 @@ from core.replies import (
     FertilisedShare,
     HatchedShare,
     HatchForecast,
+    MiltNeed,
     OwnCounted,
+    VesselPlan,
 )
 from core.wording.doses import water
 from core.wording.voice import Voice, opening, yes
@@ -106,6 +109,81 @@ def _per_gram(v: Voice, fact: EggsTaken) -> str:
     if low is None or high is None:
         return v.say("eggs-per-gram", per_gram=per_gram)
     return v.say("eggs-per-gram-range", per_gram=per_gram, low=v.whole(low), high=v.whole(high))
+
+
+# On the way to the jars -------------------------------------------------------------------------------------
+
+
+def vessels(v: Voice, fact: VesselPlan) -> list[str]:
+    if fact.about == "spread":
+        return [v.say("vessels-spread")]
+    species = v.species(fact.species)
+    if not fact.vessels:
+        return [v.say("vessels-none", species=species)]
+    blocks = []
+    for each in fact.vessels:
+        held, flow = _loaded(v, fact, each), _flow(v, each)
+        blocks += [*flow, *held] if fact.about == "flow" else [*held, *flow]
+    if fact.litres is not None and fact.eggs_per_ml is not None:
+        told = {"litres": v.number(fact.litres), "per_ml": v.whole(fact.eggs_per_ml)}
+        blocks.append(v.say("vessels-litres", **told))
+    elif fact.litres is not None:
+        blocks.append(v.say("vessels-no-per-ml", species=species))
+    if fact.sticky and fact.about == "jars" and any(each.vessel == "jar" for each in fact.vessels):
+        blocks.append(v.coded("vessels-sticky", fact.sticky))
+    return blocks
+
+
+def _loaded(v: Voice, fact: VesselPlan, each: InVessels) -> list[str]:
+    size = {"vessel": each.vessel, "litres": v.number(each.litres)}
+    held = v.whole(each.low)
+    if each.high > each.low:
+        held = v.say("vessels-span", low=held, high=v.whole(each.high))
+    if each.count is None or fact.eggs is None:
+        return [v.say("vessels-each", held=held, **size)]
+    told = [
+        v.say("vessels-count", count=each.count, number=v.whole(each.count), eggs=v.whole(fact.eggs), **size)
+    ]
+    if each.high > each.low:
+        return [*told, v.say("vessels-by-low", held=held, low=v.whole(each.each))]
+    return [*told, v.say("vessels-held", held=held)]
+
+
+def _flow(v: Voice, each: InVessels) -> list[str]:
+    """Litres a minute in each, and in all of several."""
+    if each.flow_low is None or each.flow_high is None:
+        return [v.say("vessels-no-flow")]
+    told = [v.say("vessels-flow", flow=_between(v, each.flow_low, each.flow_high), vessel=each.vessel)]
+    if each.count is not None and each.count > 1 and each.all_low is not None and each.all_high is not None:
+        told.append(v.say("vessels-flow-all", flow=_between(v, each.all_low, each.all_high)))
+    return told
+
+
+def _between(v: Voice, low: float, high: float) -> str:
+    """One number, or from where to where."""
+    if low == high:
+        return v.number(low)
+    return v.say("vessels-span", low=v.number(low), high=v.number(high))
+
+
+def milt(v: Voice, fact: MiltNeed) -> list[str]:
+    known = [_milt_ml(v, fact)]
+    if fact.parts is not None and fact.saline_g_per_l is not None:
+        mix = {"parts": v.number(fact.parts), "grams": v.number(fact.saline_g_per_l)}
+        known.insert(0 if fact.thinned else 1, v.say("milt-thinned", **mix))
+    elif fact.thinned:
+        known.insert(0, v.say("milt-thinning-unknown", species=v.species(fact.species)))
+    return [*known, v.say("milt-from", cut=yes(fact.male_cut))]
+
+
+def _milt_ml(v: Voice, fact: MiltNeed) -> str:
+    if fact.low_ml is None or fact.high_ml is None:
+        return v.say("milt-none", species=v.species(fact.species))
+    of = {"grams": v.number(fact.grams or 0.0, 1), "told": yes(fact.grams)}
+    span = _between(v, fact.low_ml, fact.high_ml)
+    if fact.ml is None:
+        return v.say("milt-span", span=span, **of)
+    return v.say("milt-for", ml=v.number(fact.ml, 1), span=span, **of)
 
 
 # Baths ----------------------------------------------------------------------------------------------------

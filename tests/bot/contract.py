@@ -30,6 +30,8 @@ KINDS: dict[str, str] = {
     "hold": "why resume_when ask_again_at",
     "step": "step due_at run group batch place late_minutes",
     "bath": "purpose litres target_mg_per_l stock_ml powder_g minutes stock_basis",
+    "jars": "run species about eggs litres eggs_per_ml vessels basis mark",
+    "milt": "run species grams ml low_ml high_ml parts saline_g_per_l male_cut basis mark",
     "own-count": "species counted_in eggs before low high far at basis mark",
     "eggs": "batch fish total_grams total_eggs eggs_per_gram milt_ml",
     "fertilised": "batch good total percent low_percent high_percent",
@@ -59,6 +61,7 @@ KINDS: dict[str, str] = {
 IN_PARTS: dict[tuple[str, str], str] = {
     ("dose-sheet", "fish"): "tag sex kg priming_ml final_ml drawn_ml shots",
     ("plan", "times"): "step at",
+    ("jars", "vessels"): "vessel litres each low high count flow_low flow_high",
     ("eggs", "fish"): "tag grams eggs quality partial",
     ("given", "given"): "tag n at ml amount unit by",
     ("order-plan", "need"): "eggs grams females assumed",

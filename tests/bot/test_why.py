@@ -278,6 +278,34 @@ CASES = {
     "eggs, own count": Case(
         after(stripped, "2 05:31", "640 eggs per gram"), "2 05:32", "eggs-own", "farm", FARM
     ),
+    "jars": Case(
+        at(lambda: Night()("17:00", "how many jars for 9 litres of rohu eggs?"), "17:01"),
+        "17:01",
+        "jars-for jars-flow",
+        "icar-66877",
+        MEMORY,
+    ),
+    "jars, flow": Case(
+        at(lambda: Night()("17:00", "what flow for african catfish?"), "17:01"),
+        "17:01",
+        "jars-flow-one",
+        "catfish-jars-2005",
+        PUBLISHED,
+    ),
+    "milt": Case(
+        at(lambda: Night()("17:00", "how much milt for 300 g of common carp eggs?"), "17:01"),
+        "17:01",
+        "milt-need",
+        "fao-training-8",
+        PUBLISHED,
+    ),
+    "milt, thinned": Case(
+        at(lambda: Night()("17:00", "how do I thin the milt of african catfish?"), "17:01"),
+        "17:01",
+        "milt-thin",
+        "catfish-milt-dilution",
+        PUBLISHED,
+    ),
     "own count": Case(
         at(lambda: Night()("17:00", "african catfish 820 eggs per gram"), "17:01"),
         "17:01",

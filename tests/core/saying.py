@@ -46,6 +46,7 @@ from core.commands import (
 )
 from core.dosing import DoseLine, DoseShot
 from core.drawing import Making
+from core.eggs import InVessels
 from core.forecasts import ComingShot
 from core.orders import Assumed, Females, Hormone, Need, Night
 from core.records import EggsOf, FishWeight, Mark, OwnDose, Quality, RunState, Strength, Syringe
@@ -76,6 +77,7 @@ from core.replies import (
     LarvaeInWater,
     Measure,
     Mended,
+    MiltNeed,
     NightPlan,
     Noted,
     OrderPlan,
@@ -95,6 +97,7 @@ from core.replies import (
     StripForecast,
     Summary,
     TroubleHelp,
+    VesselPlan,
     WaterOutside,
 )
 from core.timing import Window
@@ -797,6 +800,45 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
     yield "own count", own
     yield "own count, far", _but(own, eggs=280.0, before=28.0, far=True)
     yield "own count, no card", _but(own, species="mrigal", counted_in="gram", eggs=900.0, low=None)
+    jar = InVessels("jar", 10.0, 100_000, 100_000, 100_000, 3, 0.6, 0.8, 1.8, 2.4)
+    plan = VesselPlan(1, "", "rohu", "jars", 252_000, 9.0, 28.0, "", (jar,), ("icar-66877",), "published")
+    yield "jars", plan
+    yield "jars, flow asked", _but(plan, about="flow", litres=None, eggs_per_ml=None)
+    yield (
+        "jars, nobody knows the eggs",
+        _but(plan, eggs=None, litres=None, eggs_per_ml=None, vessels=(_but(jar, count=None),)),
+    )
+    yield "jars, no eggs per mL", _but(plan, eggs=None, eggs_per_ml=None, vessels=(_but(jar, count=None),))
+    span = _but(
+        jar, litres=2.0, each=10_000, low=10_000, high=30_000, count=1, flow_low=0.985, flow_high=0.985
+    )
+    yield (
+        "jars, span",
+        _but(plan, litres=None, eggs_per_ml=None, eggs=9_000, sticky="spread", vessels=(span,)),
+    )
+    yield (
+        "jars, span each",
+        _but(plan, sticky="de-stick", litres=None, eggs=None, vessels=(_but(span, count=None),)),
+    )
+    yield "jars, no flow", _but(plan, vessels=(_but(jar, flow_low=None),))
+    yield "jars, none known", _but(plan, vessels=(), basis=(), mark=None)
+    yield "jars, tray", _but(plan, species="", about="spread", vessels=(), basis=(), mark=None)
+    tub = InVessels("tub", 8.7, 1000, 1000, 1000, 3, 0.2, 0.25, 0.6, 0.75)
+    yield (
+        "tubs",
+        _but(plan, species="walking-catfish", litres=None, eggs_per_ml=None, eggs=2500, vessels=(tub,)),
+    )
+    yield "tubs, one", _but(plan, litres=None, eggs_per_ml=None, eggs=900, vessels=(_but(tub, count=1),))
+    yield "tubs, each", _but(plan, litres=None, eggs=None, vessels=(_but(tub, count=None),))
+    milt = MiltNeed(1, "", "common-carp", 300.0, 3.0, 0.3, 3.0, None, None, False, basis=("fao-training-8",))
+    yield "milt", _but(milt, mark="published")
+    yield "milt, nobody knows the grams", _but(milt, grams=None, ml=10.0, low_ml=1.0, high_ml=10.0)
+    yield "milt, span", _but(milt, ml=None, male_cut=True)
+    yield "milt, span of a kg", _but(milt, ml=None, grams=None)
+    none = _but(milt, species="african-catfish", ml=None, low_ml=None, male_cut=True)
+    yield "milt, thinned", _but(none, parts=10.0, saline_g_per_l=9.0)
+    yield "milt, thinned asked", _but(none, parts=10.0, saline_g_per_l=9.0, thinned=True)
+    yield "milt, nobody thinned", _but(none, thinned=True)
     yield "eggs, count kept", _but(EGGS, mark="the farm's own", kept_for="african-catfish")
     yield "litres, several jars", _but(litres, lots=jars)
     yield "litres alone", _but(litres, total_eggs=None, eggs_per_ml=None, next_step="")

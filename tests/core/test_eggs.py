@@ -14,6 +14,7 @@ from core.eggs import (
     eggs_from_litres,
     grams_suspicious,
     hatched,
+    in_vessels,
     larvae_of,
     milt_ml,
     own_count,
@@ -21,7 +22,7 @@ from core.eggs import (
 )
 from core.errors import HatchError
 from core.records import CountOf, OwnCount
-from core.species import Card, Figure
+from core.species import Card, Figure, Holding
 from tests.core.cards import bare_carp
 
 
@@ -235,3 +236,22 @@ def test_of_own_counts_the_newest_told_until_then_holds(told: list[tuple[str, fl
     at = BEGIN + timedelta(days=day)
     assert own_count(counts, "rohu", "gram", at) == (max(before)[2] if before else None)
     assert own_count(counts, "rohu", "ml", at) is None
+
+
+# Jars -----------------------------------------------------------------------------------------------------
+
+
+@given(st.integers(1, 10**9), st.integers(1, 10**6), st.integers(0, 10**6))
+def test_jars_hold_all_eggs_and_none_more_than_told(eggs: int, low: int, more: int) -> None:
+    load = Figure(low, low + more, None, "egg", ("icar-66877",), "published")
+    told = in_vessels(Holding("jar", 10, load, None), eggs)
+    assert told.count is not None
+    assert told.count * told.each >= eggs > (told.count - 1) * told.each
+    assert told.low <= told.each <= told.high
+
+
+def test_the_water_through_all_jars_is_that_through_each_times_their_number() -> None:
+    load, flow = figure(30, "egg"), Figure(0.6, 0.8, None, "L/min", ("icar-66877",), "published")
+    told = in_vessels(Holding("jar", 10, load, flow), 90)
+    assert (told.count, told.all_low, told.all_high) == (3, 1.8, 2.4)
+    assert in_vessels(Holding("jar", 10, load, flow), None).all_low is None

@@ -1,0 +1,96 @@
+"""What is asked together with its numbers: jars for so many eggs, milt for grams; a male that was cut.
+
+None of it tells of fish on a scale. Where a number may be something else nothing is read here.
+"""
+
+from __future__ import annotations
+
+from core.commands import AskMilt, AskVessels, MaleCut, Reading, VesselsTopic
+from core.reading.acts import moment_of
+from core.reading.eggs import grams
+from core.reading.items import count_of
+from core.reading.message import Message
+from core.reading.plausible import named_species
+
+ASKING = ("ask.how_many", "ask.how_much", "ask.what", "ask.which", "ask.how", "ask.mark")
+OTHERS = (
+    "sex.f",
+    "cue.injected",
+    "cue.inject_plan",
+    "cue.bath",
+    "noun.larvae",
+    "cue.collected",
+    "noun.bottle",
+)
+NOT_CUT = (
+    *("ask.mark", "may.ask", "deny.word", "cue.will", "sex.f", "noun.eggs", "cue.stripped", "cue.eggs_run"),
+    *("step_noun.fertilise", "cue.injected", "cue.scale"),
+)
+
+
+def asked(message: Message) -> Reading | None:
+    """A question of the way from the bowl to the jar, with the eggs, litres or grams it names."""
+    if not message.has(*ASKING) or message.has(*OTHERS) or message.tags:
+        return None
+    return _milt(message) or _vessels(message)
+
+
+def _vessels(message: Message) -> AskVessels | None:
+    """ "How many jars for 3 litres?", "what flow?", "how many eggs on a tray?"."""
+    volume, bare = message.measured("volume"), message.bare()
+    if len(volume) + len(bare) != len(message.numbers) or len(message.numbers) > 1:
+        return None
+    about = _about(message)
+    if about is None:
+        return None
+    species, word, _ = named_species(message)
+    factor = message.lexicon.units[volume[0].unit].factor if volume else 0.0
+    if volume and not factor:
+        return None
+    return AskVessels(
+        about,
+        eggs=count_of(bare[0]) if bare else None,
+        litres=round(volume[0].value * factor, 6) if volume and factor else None,
+        species=species,
+        species_word=word,
+    )
+
+
+def _about(message: Message) -> VesselsTopic | None:
+    jars = message.has("reckon.jars") or any(item.kind == "place" for item in message.items)
+    if message.has("reckon.flow") and not message.has("fault.down"):
+        return "flow"
+    if jars and message.has("ask.how_much") and message.has("cue.water", "noun.water"):
+        return "flow"
+    if message.has("reckon.jars") and message.has("ask.how_many"):
+        return "jars"
+    per = message.has("noun.eggs") and message.has("ask.how_many", "ask.how_much")
+    return "spread" if per and message.has("reckon.spread") else None
+
+
+def _milt(message: Message) -> AskMilt | None:
+    """ "How much milt for 300 g?", "how do I thin the milt?"."""
+    if not message.has("reckon.milt", "step_noun.fertilise"):
+        return None
+    thinned = message.has("reckon.thin", "reckon.saline")
+    mass = message.measured("mass")
+    if len(mass) != len(message.numbers) or len(mass) > 1 or (mass and mass[0].high is not None):
+        return None
+    if not (thinned or message.has("ask.how_much", "ask.how_many")):
+        return None
+    species, word, _ = named_species(message)
+    weighed = grams(message, mass[0]) if mass else None
+    return AskMilt(weighed, thinned, species=species, species_word=word)
+
+
+def male_cut(message: Message) -> MaleCut | None:
+    """ "Cut the male", "M1 cut at 5.40": told, neither asked nor planned, and of no female."""
+    if message.has(*NOT_CUT) or message.any_of("step") is not None:
+        return None
+    if any(not item.unit for item in message.amounts):
+        return None
+    of_male = message.has("cut.word") and all(tag[:1].upper() == "M" for tag in message.tags)
+    if not message.has("cut.male") and not (of_male and (message.tags or message.has("sex.m"))):
+        return None
+    at, ago, _ = moment_of(message)
+    return MaleCut(message.tags, at, ago)
