@@ -400,8 +400,8 @@ vessels-count = { $number } { $vessel ->
     }
 } of { $litres } L for about { $eggs } eggs.
 vessels-held = In each at most { $held } swollen eggs.
-vessels-by-low = Told are { $held } swollen eggs in each; reckoned with { $low }, to be sure of room.
-vessels-sticky-spread = These eggs stick: most hatcheries spread them. A jar wants eggs that run free.
+vessels-by-low = { $held } swollen eggs in each were told; reckoned with the fewest.
+vessels-sticky-spread = These eggs stick: most hatcheries spread them. Jars want free eggs.
 vessels-sticky-de-stick = Only once they stick no more.
 vessels-each = { $vessel ->
     [tub] A tub
@@ -1106,6 +1106,7 @@ ask-why-no-total = Of how many is missing.
 ask-why-long-ago = That lies long back.
 ask-why-not-come-yet = That time is still to come.
 ask-why-new-voice = Somebody new speaks here.
+ask-why-not-a-male = { $tags } is no male.
 ask-why-not-named = That fits several fish.
 ask-why-unknown-tag = I know no fish "{ $words }" in this run.
 ask-why-several-batches = There are several lots of eggs.

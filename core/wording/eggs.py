@@ -145,7 +145,7 @@ def _loaded(v: Voice, fact: VesselPlan, each: InVessels) -> list[str]:
         v.say("vessels-count", count=each.count, number=v.whole(each.count), eggs=v.whole(fact.eggs), **size)
     ]
     if each.high > each.low:
-        return [*told, v.say("vessels-by-low", held=held, low=v.whole(each.each))]
+        return [*told, v.say("vessels-by-low", held=held)]
     return [*told, v.say("vessels-held", held=held)]
 
 
