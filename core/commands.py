@@ -371,6 +371,24 @@ class AskMilt:
     species_word: str | None = None
 
 
+BroodTopic = Literal["effective", "inbreeding", "males", "enough"]
+
+
+@dataclass(frozen=True, slots=True)
+class AskBrood:
+    """A question of brood fish by their numbers: the effective number, the inbreeding after `generations`,
+    how many males, or whether they are enough. `effectives` are numbers told for several generations."""
+
+    kind: ClassVar[str] = "brood"
+    what: BroodTopic
+    females: float | None = None
+    males: float | None = None
+    generations: float | None = None
+    effectives: tuple[float, ...] = ()
+    species: str | None = None
+    species_word: str | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class MaleCut:
     """A male was cut for his milt."""
@@ -733,6 +751,7 @@ Act = (
     | Collect
     | AskVessels
     | AskMilt
+    | AskBrood
     | MaleCut
     | Label
     | Zone

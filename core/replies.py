@@ -393,6 +393,36 @@ class MiltNeed:
 
 
 @dataclass(frozen=True, slots=True)
+class BroodNumbers:
+    """Brood fish by their numbers. `effective` is that of the females and males, or of several generations
+    (`effectives`) together; `percent` how much inbreeding it adds in one generation, `total_percent` what
+    `generations` make. `wanted_males` would bring these females to the `advised` number, `None` where none
+    would. Of a species: `usual_males` for the females, `low_males`..`high_males` told; `enough` is `too-few`,
+    `few` or `enough` by these."""
+
+    kind: ClassVar[str] = "brood-numbers"
+    about: str
+    females: int | None
+    males: int | None
+    effective: float | None = None
+    percent: float | None = None
+    effectives: tuple[float, ...] = ()
+    generations: int | None = None
+    total_percent: float | None = None
+    most_percent: float | None = None
+    better_percent: float | None = None
+    advised: int | None = None
+    wanted_males: int | None = None
+    species: str = ""
+    usual_males: int | None = None
+    low_males: int | None = None
+    high_males: int | None = None
+    enough: str = ""
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class BathMix:
     """What to mix. Millilitres stay `None` until the basis is known; `warnings` are codes."""
 
@@ -616,7 +646,9 @@ class RipeSigns:
 class RestTime:
     """Days from the eggs of a female until she is spawned again; all `None` where nobody told.
 
-    `days` is the usual number, `None` where only a span is known.
+    `days` is the usual number, `None` where only a span is known. Of one female whose eggs were told: `tag`,
+    `gave_at`, rested from `rested_at` (the usual number of days, else the fewest) to `rested_by`, and the
+    days left until the first.
     """
 
     kind: ClassVar[str] = "rest"
@@ -626,6 +658,11 @@ class RestTime:
     high_days: float | None
     basis: tuple[str, ...] = ()
     mark: Mark | None = None
+    tag: str = ""
+    gave_at: datetime | None = None
+    rested_at: datetime | None = None
+    rested_by: datetime | None = None
+    left_days: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -871,6 +908,7 @@ Fact = (
     | OwnCounted
     | VesselPlan
     | MiltNeed
+    | BroodNumbers
     | BathMix
     | FertilisedShare
     | HatchForecast

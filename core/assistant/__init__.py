@@ -16,6 +16,7 @@ from core.assistant import (
     answering,
     bells,
     bowls,
+    brood,
     collecting,
     correcting,
     counts,
@@ -81,6 +82,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Collect: collecting.collected,
     say.AskVessels: vessels.vessels,
     say.AskMilt: vessels.milt,
+    say.AskBrood: brood.brood,
     say.MaleCut: looking.male_cut,
     say.Label: doses.label,
     say.Zone: habits.zone,
@@ -125,7 +127,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
 }
 
 
-NAMING_A_SPECIES = (say.Order, say.EggCount, say.Collect, say.AskVessels, say.AskMilt)
+NAMING_A_SPECIES = (say.Order, say.EggCount, say.Collect, say.AskVessels, say.AskMilt, say.AskBrood)
 
 
 def decide(command: say.Command | say.Understood, desk: Desk, knowledge: Knowledge) -> Decision:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+import math
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
@@ -32,6 +34,7 @@ from core.replies import (
     Summary,
 )
 from core.runs import females, fish_named, is_unsettled_female
+from core.species import Figure
 
 SEASON = timedelta(days=182)
 FORGOTTEN = timedelta(minutes=15)
@@ -253,13 +256,49 @@ def _ripe_signs(talk: Talk, said: say.Question) -> None:
 
 
 def _rest(talk: Talk, said: say.Question) -> None:
-    """How long a female rests before she is spawned again."""
-    card = card_asked(talk, said, said.species)
+    """How long a female rests before she is spawned again; what is left for one whose eggs were told."""
+    gave = _gave_eggs(talk, said)
+    card = talk.card(gave[0]) if gave else card_asked(talk, said, said.species)
     days = card.rest_days
     if days is None:
         talk.say(RestTime(card.slug, None, None, None))
-    else:
-        talk.say(RestTime(card.slug, days.low, days.usual, days.high, days.sources, days.mark))
+        return
+    fact = RestTime(card.slug, days.low, days.usual, days.high, days.sources, days.mark)
+    talk.say(_rest_left(talk, fact, gave[1], gave[2], days) if gave else fact)
+
+
+def _gave_eggs(talk: Talk, said: say.Question) -> tuple[Run, str, datetime] | None:
+    """The run in which the female asked about gave eggs last, her tag, and when. Without a tag the only one
+    of the newest run that gave any."""
+    for number in sorted({*talk.desk.runs, *(run.number for run in talk.live())}, reverse=True):
+        run = talk.run(number)
+        gave = {
+            one.tag: batch.begun_at
+            for batch in run.batches
+            for one in batch.eggs
+            if one.tag and batch.begun_at is not None
+        }
+        if not gave or said.species not in (None, run.species):
+            continue
+        named = [fish.tag for fish in fish_named(run, said.tags) if fish.tag in gave]
+        if not said.tags and len(gave) == 1:
+            named = [*gave]
+        if len(named) == 1:
+            return run, named[0], gave[named[0]]
+    return None
+
+
+def _rest_left(talk: Talk, fact: RestTime, tag: str, gave_at: datetime, days: Figure) -> RestTime:
+    rested = gave_at + timedelta(days=days.usual_or_low)
+    left = max((rested - talk.desk.now) / timedelta(days=1), 0.0)
+    return dataclasses.replace(
+        fact,
+        tag=tag,
+        gave_at=gave_at,
+        rested_at=rested,
+        rested_by=gave_at + timedelta(days=days.high),
+        left_days=math.ceil(left),
+    )
 
 
 def _eating(talk: Talk, said: say.Question) -> None:

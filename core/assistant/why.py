@@ -39,6 +39,7 @@ from core.records import Mark, Preparation, Run, StepKey
 from core.replies import (
     Ask,
     BathMix,
+    BroodNumbers,
     Corrected,
     CountNeeded,
     Course,
@@ -90,6 +91,7 @@ ABOUT = {
     "step": "step",
     "eggs": "eggs",
     "own-count": "own-count",
+    "brood-numbers": "brood",
     "jars": "jars",
     "milt": "milt",
     "fertilised": "count",
@@ -109,7 +111,7 @@ ABOUT = {
 }
 FIGURES = tuple(ABOUT)
 """The kinds of messages that can hold a figure; whether one does, `holds_figure` says."""
-SOMETIMES = ("jars", "milt", "noted", "ask", "refused", "status", "bath", "corrected")
+SOMETIMES = ("jars", "milt", "brood-numbers", "noted", "ask", "refused", "status", "bath", "corrected")
 NONE_KNOWN = ("no-figure", "no-hatch-hours", "outside-source")
 SET_BY_US = ("trial",)
 
@@ -143,8 +145,8 @@ def holds_figure(figure: Figured) -> bool:
             return corrected.before != corrected.after
         case VesselPlan() as plan:
             return bool(plan.vessels)
-        case MiltNeed() as milt:
-            return bool(milt.basis)
+        case MiltNeed() | BroodNumbers() as told_by:
+            return bool(told_by.basis)
         case None:
             return figure.kind not in SOMETIMES
         case _:
@@ -247,6 +249,8 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
             return _vessels(fact)
         case MiltNeed() as fact:
             return _milt(talk, fact)
+        case BroodNumbers() as fact:
+            return _brood(talk, fact)
         case OwnCounted() as fact:
             return _own_count(talk, fact)
         case FertilisedShare() as fact:
@@ -494,6 +498,17 @@ def _own_count(talk: Talk, fact: OwnCounted) -> Reason:
     figure = card.eggs_per_gram if fact.counted_in == "gram" else card.eggs_per_ml
     known = reason("own-count", "card-count", figure, low=(fact.low, "egg"), high=(fact.high, "egg"))
     return joined(bare, known)
+
+
+def _brood(talk: Talk, fact: BroodNumbers) -> Reason:
+    if fact.species:
+        figure = talk.card_of(fact.species).males_per_female
+        if figure is None:
+            return unknown("brood")
+        return reason("brood", "brood-males", figure, low=(figure.low, ""), high=(figure.high, ""))
+    advice: Values = {"most": (fact.most_percent or 0.0, "%"), "advised": (float(fact.advised or 0), "")}
+    bare = reason("brood", "brood-told" if fact.effectives else "brood")
+    return joined(bare, reason("brood", "brood-advice", **advice), leaning("brood", fact.basis, fact.mark))
 
 
 def _vessels(fact: VesselPlan) -> Reason:

@@ -432,6 +432,33 @@ milt-from = { $cut ->
     [yes] He is cut for it, and only once eggs run.
    *[no] He is stripped for it: dry, and no urine in it.
 }
+brood-effective = Effective number { $effective }: { $females } { $females_are ->
+    [one] female
+   *[other] females
+}, { $males } { $males_are ->
+    [one] male
+   *[other] males
+}.
+brood-effective-told = Effective number of them together: { $effective }; the smallest counts most.
+brood-percent = Inbreeding grows by { $percent } % a generation; at most { $most } % is advised, better { $better } %.
+brood-total = After { $generations } generations about { $percent } % inbred, if no new fish come in.
+brood-wanted = With { $males } males these females reach { $advised }.
+brood-more-of-both = More males alone do not reach { $advised }: it wants more females too.
+brood-males = { $males } { $males_are ->
+    [one] male
+   *[other] males
+} for { $females } { $females_are ->
+    [one] female
+   *[other] females
+} of { $species } ({ $low }-{ $high } told).
+brood-males-span = { $low }-{ $high } males for { $females } { $females_are ->
+    [one] female
+   *[other] females
+} of { $species }.
+brood-males-none = No figure known of how many males { $species } take.
+brood-too-few = { $males } for { $females }: too few.
+brood-few = { $males } for { $females }: fewer than usual.
+brood-enough = { $males } for { $females }: enough.
 own-count-gram = { $species }: { $eggs } eggs per gram, by your own count.
 own-count-ml = { $species }: { $eggs } swollen eggs per mL, by your own count.
 own-count-before = Before it was { $eggs }.
@@ -457,6 +484,11 @@ ripe-signs = Ripe { $species }:
 ripe-signs-none = No figure and no sign known here: ask somebody who spawns them.
 rest-usual = { $species }: about { $days } days of rest after she gave eggs ({ $low }-{ $high } told).
 rest-span = { $species }: { $low }-{ $high } days of rest after she gave eggs.
+rest-left = { $tag }: { $days } { $left ->
+    [one] day
+   *[other] days
+} of rest left, to { $rested }. She gave eggs { $gave }.
+rest-over = { $tag } has rested since { $rested }: she gave eggs { $gave }. Her belly and eggs say whether she is ripe.
 rest-none = { $species }: no figure known of how long a female must rest. Look for the signs of a ripe one.
 sign-belly-soft-round = - Her belly is round and soft behind, not hard with food.
 sign-eggs-even-loose = - A few eggs from her are even in size and lie loose.
@@ -926,6 +958,10 @@ reason-jars-flow-one = { $flow } L a minute were told for { $litres } L.
 reason-jars-flow = { $flow_low }-{ $flow_high } L a minute were told for { $litres } L.
 reason-milt-need = { $low }-{ $high } mL of milt per kg of eggs were told.
 reason-milt-thin = { $parts } parts of saline to one of milt gave the most larvae of those tried.
+reason-brood = Four times females times males over both together; inbreeding is one over twice that.
+reason-brood-told = The mean of several generations is the harmonic one; inbreeding is one over twice it.
+reason-brood-advice = At most { $most } % a generation is what FAO advises, as a textbook tells: an effective number of { $advised }.
+reason-brood-males = { $low }-{ $high } males for a female were told.
 reason-own-count = Your own count, told { $at }.
 reason-card-count = Beside it the card knows { $low }-{ $high }.
 reason-litres = { $litres } L of swollen eggs x { $per_ml } eggs per mL; how far they swell hangs on the water.
@@ -1106,6 +1142,7 @@ ask-why-no-total = Of how many is missing.
 ask-why-long-ago = That lies long back.
 ask-why-not-come-yet = That time is still to come.
 ask-why-new-voice = Somebody new speaks here.
+ask-why-generations-differ = You told { $number } numbers, and not as many generations.
 ask-why-not-a-male = { $tags } is no male.
 ask-why-not-named = That fits several fish.
 ask-why-unknown-tag = I know no fish "{ $words }" in this run.
@@ -1177,6 +1214,8 @@ ask-about-grams = How many grams{ $who }?
 ask-about-grams-dry = { $number } g{ $who }: dry eggs, before any water?
 ask-about-member = Does { $words } belong to this farm?
 ask-about-strip-hour = When do you want to strip?
+ask-about-brood-numbers = How many females, and how many males?
+ask-about-generations = How many generations?
 ask-about-which-fish = Which fish?
 ask-about-implausible = What did you mean?
 ask-about-new-run = Part of the run that is injected, or a new run?
@@ -1516,6 +1555,7 @@ describe-act-spawned = eggs seen or not
 describe-act-collected = eggs collected
 describe-act-vessels = a question about jars
 describe-act-milt-asked = a question about milt
+describe-act-brood = a question about brood fish
 describe-act-male-cut = a male cut
 describe-act-label = the bottle's label
 describe-act-zone = your clock

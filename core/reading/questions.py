@@ -32,6 +32,9 @@ PATTERNS = (
     _topic("source", "ask.where", "topic.from"),
     _topic("ripe_signs", "topic.ripe", "ask.how ask.what ask.which ask.when ask.mark may.ask topic.signs"),
     _topic("rest", "topic.rest", "ask.how_long ask.how_many", without="noun.eggs"),
+    _topic(
+        "rest", "topic.reuse", "topic.again", "ask.when ask.mark may.ask", without="filler.more noun.eggs"
+    ),
     _topic("rest", "topic.spawn_again", "ask.how_long ask.how_many ask.when ask.mark may.ask"),
     _topic("ready_fish", "ask.which ask.how_many", "topic.ready"),
     _topic("hatch_time", "ask.when ask.how_long", "cue.hatched"),

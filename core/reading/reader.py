@@ -406,6 +406,7 @@ STAGES: tuple[Stage, ...] = (
     _single(talk.reason),
     # It is for the books, or for a bath; what else it tells stands beside.
     _single(reckoned.asked),
+    _single(reckoned.brood),
     _single(reckoned.male_cut),
     _single(kit.syringes),
     _single(kit.gland),

@@ -1,14 +1,16 @@
-"""What is asked together with its numbers: jars for so many eggs, milt for grams; a male that was cut.
+"""What is asked with its numbers: jars for eggs, milt for grams, brood fish; a male that was cut.
 
 None of it tells of fish on a scale. Where a number may be something else nothing is read here.
 """
 
 from __future__ import annotations
 
-from core.commands import AskMilt, AskVessels, MaleCut, Reading, VesselsTopic
+from dataclasses import dataclass
+
+from core.commands import AskBrood, AskMilt, AskVessels, BroodTopic, MaleCut, Reading, VesselsTopic
 from core.reading.acts import moment_of
 from core.reading.eggs import grams
-from core.reading.items import count_of
+from core.reading.items import Item, count_of
 from core.reading.message import Message
 from core.reading.plausible import named_species
 
@@ -22,6 +24,7 @@ OTHERS = (
     "cue.collected",
     "noun.bottle",
 )
+BROOD_TABLES = ("ask", "filler", "sex", "reckon", "species", "species_word")
 NOT_CUT = (
     *("ask.mark", "may.ask", "deny.word", "cue.will", "sex.f", "noun.eggs", "cue.stripped", "cue.eggs_run"),
     *("step_noun.fertilise", "cue.injected", "cue.scale"),
@@ -33,6 +36,89 @@ def asked(message: Message) -> Reading | None:
     if not message.has(*ASKING) or message.has(*OTHERS) or message.tags:
         return None
     return _milt(message) or _vessels(message)
+
+
+def brood(message: Message) -> AskBrood | None:
+    """ "Effective number of 20 females 5 males", "inbreeding after 5 generations of 10 f 10 m", "how many
+    males for 12 females?", "is 3 males enough?": whole numbers, and no weight among them."""
+    what = _of_brood(message)
+    if what is None or not all(item.whole and not item.unit for item in message.numbers):
+        return None
+    told = _numbers(message)
+    if told is None or message.tags or message.kinds("clock", "ago"):
+        return None
+    species, word, _ = named_species(message)
+    return AskBrood(
+        what,
+        females=told.females,
+        males=told.males,
+        generations=told.generations,
+        effectives=told.others,
+        species=species,
+        species_word=word,
+    )
+
+
+def _of_brood(message: Message) -> BroodTopic | None:
+    if message.has("reckon.inbreeding"):
+        return "inbreeding"
+    if message.has("reckon.effective"):
+        return "effective"
+    if not message.has("reckon.males") or not all(_is_of_brood(item) for item in message.items):
+        return None
+    if message.has("ask.how_many"):
+        return "males"
+    opens = message.items[0].has("may.ask", "cue.is")
+    return "enough" if message.has("topic.left") and (opens or message.has("ask.mark")) else None
+
+
+def _is_of_brood(item: Item) -> bool:
+    """Whether an item can stand in a question of how many males: nothing else may be in it."""
+    return (
+        item.kind in {"num", "sign"}
+        or item.has("may.ask", "cue.is", "topic.left", "join.of", "noun.fish")
+        or any(item.one_of(table) is not None for table in BROOD_TABLES)
+    )
+
+
+@dataclass(slots=True)
+class _Told:
+    females: float | None = None
+    males: float | None = None
+    generations: float | None = None
+    others: tuple[float, ...] = ()
+
+
+def _numbers(message: Message) -> _Told | None:
+    """Each number with the word it belongs to: behind it, or before it where the words come first. `None`
+    where one word has two numbers."""
+    parts = [(item, _belongs(item)) for item in message.items if item.kind == "num" or _belongs(item)]
+    if parts and parts[0][1] and _before_a_number(message, parts[0][0]):
+        parts.reverse()
+    told = _Told()
+    for place, (item, _) in enumerate(parts):
+        if item.kind != "num":
+            continue
+        name = parts[place + 1][1] if place + 1 < len(parts) else ""
+        if not name:
+            told.others = (*told.others, item.value)
+        elif getattr(told, name) is not None:
+            return None
+        else:
+            setattr(told, name, item.value)
+    return told
+
+
+def _belongs(item: Item) -> str:
+    """What a number beside this word counts; "" where the word counts nothing."""
+    names = {"sex.f": "females", "sex.m": "males", "reckon.generation": "generations"}
+    return next((name for sense, name in names.items() if item.has(sense)), "")
+
+
+def _before_a_number(message: Message, word: Item) -> bool:
+    """Whether the words come first: "females 20 males 5"."""
+    at = next(place for place, item in enumerate(message.items) if item is word)
+    return at + 1 < len(message.items) and message.items[at + 1].kind == "num"
 
 
 def _vessels(message: Message) -> AskVessels | None:

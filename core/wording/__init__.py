@@ -16,6 +16,7 @@ from core.replies import (
     Answered,
     Ask,
     BathMix,
+    BroodNumbers,
     Button,
     Corrected,
     CountNeeded,
@@ -51,7 +52,7 @@ from core.replies import (
     TroubleHelp,
     VesselPlan,
 )
-from core.wording import answers, buttons, commandline, doses, eggs, fry, orders, steps
+from core.wording import answers, brood, buttons, commandline, doses, eggs, fry, orders, steps
 from core.wording.texts import NoWords, Texts
 from core.wording.voice import Tongue, Voice, opening
 
@@ -150,6 +151,8 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return eggs.vessels(v, fact)
         case MiltNeed():
             return eggs.milt(v, fact)
+        case BroodNumbers():
+            return brood.brood_numbers(v, fact)
         case BathMix():
             return eggs.bath(v, fact)
         case FertilisedShare():

@@ -128,8 +128,21 @@ def rest(v: Voice, fact: RestTime) -> list[str]:
         return [v.say("rest-none", species=species)]
     span = {"low": v.whole(fact.low_days), "high": v.whole(fact.high_days)}
     if fact.days is None:
-        return [v.say("rest-span", species=species, **span)]
-    return [v.say("rest-usual", species=species, days=v.whole(fact.days), **span)]
+        told = v.say("rest-span", species=species, **span)
+    else:
+        told = v.say("rest-usual", species=species, days=v.whole(fact.days), **span)
+    return [*_rest_left(v, fact), told]
+
+
+def _rest_left(v: Voice, fact: RestTime) -> list[str]:
+    """Of one female: the days that are left come first."""
+    if fact.gave_at is None or fact.rested_at is None or fact.left_days is None:
+        return []
+    gave, rested = (v.day(at.astimezone(v.zone).date()) for at in (fact.gave_at, fact.rested_at))
+    told = {"tag": fact.tag, "gave": gave, "rested": rested}
+    if not fact.left_days:
+        return [v.say("rest-over", **told)]
+    return [v.say("rest-left", left=fact.left_days, days=v.whole(fact.left_days), **told)]
 
 
 def ripe_signs(v: Voice, fact: RipeSigns) -> list[str]:

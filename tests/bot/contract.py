@@ -32,6 +32,8 @@ KINDS: dict[str, str] = {
     "bath": "purpose litres target_mg_per_l stock_ml powder_g minutes stock_basis",
     "jars": "run species about eggs litres eggs_per_ml vessels basis mark",
     "milt": "run species grams ml low_ml high_ml parts saline_g_per_l male_cut basis mark",
+    "brood-numbers": "about females males effective percent effectives generations total_percent most_percent"
+    " better_percent advised wanted_males species usual_males low_males high_males enough basis mark",
     "own-count": "species counted_in eggs before low high far at basis mark",
     "eggs": "batch fish total_grams total_eggs eggs_per_gram milt_ml",
     "fertilised": "batch good total percent low_percent high_percent",

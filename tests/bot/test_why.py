@@ -306,6 +306,30 @@ CASES = {
         "catfish-milt-dilution",
         PUBLISHED,
     ),
+    "brood": Case(
+        at(lambda: Night()("17:00", "effective number of 20 females 5 males"), "17:01"),
+        "17:01",
+        "brood brood-advice",
+        "us-broodstock-handbook",
+        PUBLISHED,
+    ),
+    "brood, generations told": Case(
+        at(lambda: Night()("17:00", "inbreeding over 3 generations with 20 10 50"), "17:01"),
+        "17:01",
+        "brood-told brood-advice",
+        "genetics-course",
+        PUBLISHED,
+    ),
+    "males": Case(
+        at(lambda: Night()("17:00", "how many males for 12 grass carp females?"), "17:01"),
+        "17:01",
+        "brood-males",
+        "icar-81221",
+        PUBLISHED,
+    ),
+    "rest left": Case(
+        after(stripped, "2 05:31", "can i use F1 again?"), "2 05:32", "rest", "fao-ftp-362", MEMORY
+    ),
     "own count": Case(
         at(lambda: Night()("17:00", "african catfish 820 eggs per gram"), "17:01"),
         "17:01",

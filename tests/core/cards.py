@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from core import baths, dosing, drawing, eggs, larvae, orders, timing
+from core import baths, broodstock, dosing, drawing, eggs, larvae, orders, timing
 from core.errors import CardFault
 from core.species import Card, Citation, Curve, Figure, check_all, parse_card, parse_sources
 
@@ -24,6 +24,8 @@ CITED_ELSEWHERE = (
     larvae.SIZE_SOURCE,
     larvae.SPAWN_SOURCE,
     orders.RULE_SOURCE,
+    *broodstock.FORMULA_SOURCES,
+    *broodstock.ADVICE_SOURCES,
 )
 
 

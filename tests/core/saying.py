@@ -56,6 +56,7 @@ from core.replies import (
     BatchResult,
     BathMix,
     Because,
+    BroodNumbers,
     Button,
     Corrected,
     CountNeeded,
@@ -716,6 +717,11 @@ def _windows() -> Iterator[tuple[str, Fact]]:
     yield "ripe signs", RipeSigns("rohu", codes("sign"))
     yield "rest", RestTime("common-carp", 30.0, 90.0, 365.0, ("memory",), "from memory")
     yield "rest, a span", RestTime("african-catfish", 42.0, None, 56.0, ("fao-ftp-362",), "from memory")
+    left = RestTime("african-catfish", 42.0, None, 56.0, ("fao-ftp-362",), "from memory", "F1", at("05:30"))
+    left = _but(left, rested_at=at("05:30") + timedelta(days=42), rested_by=at("05:30") + timedelta(days=56))
+    yield "rest, left", _but(left, left_days=42)
+    yield "rest, a day left", _but(left, left_days=1)
+    yield "rest, over", _but(left, left_days=0)
     yield "rest, nobody told", RestTime("silver-barb", None, None, None)
     yield "ripe signs, none", RipeSigns("rohu", ())
     yield (
@@ -775,6 +781,31 @@ def _orders() -> Iterator[tuple[str, Fact]]:
     unknown = _but(ORDER, hormone=None, need=_but(NEED, females=None))
     yield "order, no eggs per kilo", unknown
     yield "order, no eggs per kilo, hapa", _but(unknown, way="hapa")
+
+
+def _brood() -> Iterator[tuple[str, Fact]]:
+    twenty = BroodNumbers("effective", 20, 5, 16.0, 3.1, (), 1, None, 1.0, 0.5, 50, 34)
+    twenty = _but(twenty, basis=("us-broodstock-handbook",), mark="published")
+    yield "brood", twenty
+    yield (
+        "brood, one of each",
+        _but(twenty, females=1, males=1, effective=2.0, percent=25.0, wanted_males=None),
+    )
+    yield "brood, enough", _but(twenty, males=100, effective=66.7, percent=0.7, wanted_males=None)
+    later = _but(twenty, about="inbreeding", generations=5, total_percent=14.8)
+    yield "brood, five generations", later
+    yield (
+        "brood, several told",
+        _but(later, females=None, males=None, effectives=(20.0, 5.0), wanted_males=None),
+    )
+    males = BroodNumbers("males", 12, None, species="rohu", usual_males=24, low_males=12, high_males=24)
+    yield "males", _but(males, basis=("icar-67103",), mark="from memory")
+    yield "males, span", _but(males, usual_males=None)
+    yield "males, one", _but(males, females=1, usual_males=1, low_males=1, high_males=2)
+    yield "males, span of one", _but(males, females=1, usual_males=None, low_males=1, high_males=2)
+    yield "males, nobody told", _but(males, usual_males=None, low_males=None, high_males=None)
+    for code in ("too-few", "few", "enough"):
+        yield f"males, {code}", _but(males, about="enough", males=6, enough=code)
 
 
 def _eggs() -> Iterator[tuple[str, Fact]]:
@@ -839,6 +870,7 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
     yield "milt, thinned", _but(none, parts=10.0, saline_g_per_l=9.0)
     yield "milt, thinned asked", _but(none, parts=10.0, saline_g_per_l=9.0, thinned=True)
     yield "milt, nobody thinned", _but(none, thinned=True)
+    yield from _brood()
     yield "eggs, count kept", _but(EGGS, mark="the farm's own", kept_for="african-catfish")
     yield "litres, several jars", _but(litres, lots=jars)
     yield "litres alone", _but(litres, total_eggs=None, eggs_per_ml=None, next_step="")
