@@ -359,7 +359,7 @@ class VesselPlan:
     kind: ClassVar[str] = "jars"
     run: int
     called: str
-    species: str
+    species: str | None
     about: str
     eggs: int | None
     litres: float | None
@@ -413,7 +413,7 @@ class BroodNumbers:
     better_percent: float | None = None
     advised: int | None = None
     wanted_males: int | None = None
-    species: str = ""
+    species: str | None = None
     usual_males: int | None = None
     low_males: int | None = None
     high_males: int | None = None

@@ -18,7 +18,7 @@ GRAMS_OF_A_KG = 1000.0
 def vessels(talk: Talk, said: say.AskVessels) -> None:
     """How many jars, and how much water: for the eggs told, else for those of the run."""
     if said.what == "spread":
-        talk.say(VesselPlan(0, "", "", "spread", None, None, None, ""))
+        talk.say(VesselPlan(0, "", None, "spread", None, None, None, ""))
         return
     card = card_asked(talk, said, said.species, said.species_word, _has_eggs)
     run = _run_of(talk, card)

@@ -501,7 +501,7 @@ def _own_count(talk: Talk, fact: OwnCounted) -> Reason:
 
 
 def _brood(talk: Talk, fact: BroodNumbers) -> Reason:
-    if fact.species:
+    if fact.species is not None:
         figure = talk.card_of(fact.species).males_per_female
         if figure is None:
             return unknown("brood")

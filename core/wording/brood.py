@@ -7,7 +7,7 @@ from core.wording.voice import Voice
 
 
 def brood_numbers(v: Voice, fact: BroodNumbers) -> list[str]:
-    return _males(v, fact) if fact.species else _drift(v, fact)
+    return _drift(v, fact) if fact.species is None else _males(v, fact, v.species(fact.species))
 
 
 def _drift(v: Voice, fact: BroodNumbers) -> list[str]:
@@ -46,9 +46,9 @@ def _fish(v: Voice, females: int, males: int) -> dict[str, str | int]:
     }
 
 
-def _males(v: Voice, fact: BroodNumbers) -> list[str]:
+def _males(v: Voice, fact: BroodNumbers, species: str) -> list[str]:
     """Whether those told are enough, then how many the card wants."""
-    species, females = v.species(fact.species), fact.females or 0
+    females = fact.females or 0
     if fact.low_males is None or fact.high_males is None:
         return [v.say("brood-males-none", species=species)]
     lines = []

@@ -115,7 +115,7 @@ def _per_gram(v: Voice, fact: EggsTaken) -> str:
 
 
 def vessels(v: Voice, fact: VesselPlan) -> list[str]:
-    if fact.about == "spread":
+    if fact.species is None:
         return [v.say("vessels-spread")]
     species = v.species(fact.species)
     if not fact.vessels:

@@ -853,7 +853,7 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
     )
     yield "jars, no flow", _but(plan, vessels=(_but(jar, flow_low=None),))
     yield "jars, none known", _but(plan, vessels=(), basis=(), mark=None)
-    yield "jars, tray", _but(plan, species="", about="spread", vessels=(), basis=(), mark=None)
+    yield "jars, tray", _but(plan, species=None, about="spread", vessels=(), basis=(), mark=None)
     tub = InVessels("tub", 8.7, 1000, 1000, 1000, 3, 0.2, 0.25, 0.6, 0.75)
     yield (
         "tubs",
