@@ -72,9 +72,10 @@ class Fault:
 
 @dataclass
 class BotApi:
-    """The server. `now` dates the messages."""
+    """The server. `now` dates the messages; `checks` holds each request against another library's models."""
 
     now: Callable[[], datetime] = lambda: datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
+    checks: bool = True
     updates: list[dict[str, Any]] = field(default_factory=list)
     log: list[Request] = field(default_factory=list)
     messages: list[dict[str, Any]] = field(default_factory=list)
@@ -215,7 +216,8 @@ class BotApi:
         kept = Request(method, await _params(request), at=asyncio.get_running_loop().time())
         self.log.append(kept)
         self._answered.set()
-        self._check(kept)
+        if self.checks:
+            self._check(kept)
         try:
             return await self._answer(request, kept)
         finally:

@@ -18,7 +18,7 @@ from tests.core.waters import MINUTE, T0, after, hours, inside, steady
 CARDS = folder().cards
 CURVES = {f"{slug}-{name}": curve for slug, card in CARDS.items() for name, curve in curves(card).items()}
 every_curve = pytest.mark.parametrize("curve", CURVES.values(), ids=CURVES.keys())
-fixed = settings(max_examples=12, deadline=None, derandomize=True)
+fixed = settings()  # as many as tests/conftest.py says: there are many curves
 
 SHARES = st.floats(0, 1)
 STEPS = st.floats(0.1, 9.0)
