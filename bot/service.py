@@ -20,7 +20,7 @@ from bot.messages import ButtonRow, Incoming, Outgoing
 from bot.store import ChatRow, Store, StoreFault
 from core import assistant, reading, reminders, results
 from core.assistant import Decision, Desk, Figured, Knowledge, bells, local_zone, why
-from core.commands import Awaiting, Command, Greeting, Unclear, Understood
+from core.commands import Awaiting, Command, Finished, Greeting, Unclear, Understood
 from core.plain import from_plain, to_plain
 from core.records import Advice, Event, Farm, Opened, Person, Reminder
 from core.replies import Answered, Ask, Noted, Refused, Reply
@@ -256,7 +256,7 @@ def _photographed(house: House, caller: Caller, incoming: Incoming) -> None:
     _apply(house, caller, desk, decision)
     if incoming.text:
         said = reading.read(incoming.text, _context(desk), knowledge.lexicon(), knowledge.limits())
-        if not isinstance(said.main, Unclear):
+        if not isinstance(said.main, Unclear) or said.main.why != "not_ours":
             _said(house, caller, replace(incoming, what="text"))
 
 
@@ -280,7 +280,7 @@ def _said(house: House, caller: Caller, incoming: Incoming) -> None:
         return
     desk = _desk(house, caller, incoming, _replied_to(house, caller, incoming))
     said = reading.read(incoming.text, _context(desk), knowledge.lexicon(), knowledge.limits())
-    if not caller.chat.private and _is_not_for_us(said):
+    if not caller.chat.private and (_is_not_for_us(said) or _is_a_nod(said, desk)):
         return
     if incoming.what == "edit" and desk.edited:
         decision = assistant.decide_edit(said, desk, known())
@@ -292,6 +292,14 @@ def _said(house: House, caller: Caller, incoming: Incoming) -> None:
 def _is_not_for_us(said: Understood) -> bool:
     main = said.main
     return isinstance(main, Greeting) or (isinstance(main, Unclear) and main.why == "not_ours")
+
+
+def _is_a_nod(said: Understood, desk: Desk) -> bool:
+    """ "OK" among people, where the bot waits for nothing."""
+    main = said.main
+    ways = main.candidates if isinstance(main, Unclear) else (main,)
+    waits = desk.bell or desk.ringing or desk.awaiting
+    return not waits and ways == (Finished(only_ok=True),)
 
 
 def _replied_to(house: House, caller: Caller, incoming: Incoming) -> Outgoing | None:

@@ -77,7 +77,8 @@ class Temperature:
 
 @dataclass(frozen=True, slots=True)
 class Injection:
-    """A needle that was given: `ml` into each fish, or `per_kg` of active substance, counted in `unit`."""
+    """A needle that was given: `ml` into each fish, or `per_kg` of active substance, counted in `unit`;
+    `share` of what was planned, above 0 and below 1, where that much of it went in."""
 
     kind: ClassVar[str] = "injected"
     which: Which | None = None
@@ -93,6 +94,7 @@ class Injection:
     preparation: Preparation | None = None
     per_kg: float | None = None
     unit: DoseUnit | None = None
+    share: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,7 +229,8 @@ class Question:
 @dataclass(frozen=True, slots=True)
 class Finished:
     """A bare "done": it belongs to the one bell ringing or replied to. `well`: said was only that all is
-    well, which is an answer to no other bell than one that asks after it."""
+    well, which is an answer to no other bell than one that asks after it. `only_ok`: said was only "ok",
+    which never tells that a needle was given."""
 
     kind: ClassVar[str] = "done"
     at: str | None = None
@@ -236,17 +239,22 @@ class Finished:
     run_number: int | None = None
     place: str | None = None
     well: bool = False
+    run: str | None = None
+    only_ok: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class StepSaid:
-    """A step told done by its own word ("rinsed", "brood fish out"); `step` is its name."""
+    """A step told done by its own word ("rinsed", "brood fish out"); `step` is its name. `perhaps`: its words
+    ("water is on") tell of that step only while it is waited for."""
 
     kind: ClassVar[str] = "step_said"
     step: str
     at: str | None = None
     minutes_ago: float | None = None
     place: str | None = None
+    run: str | None = None
+    perhaps: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,6 +267,7 @@ class NotYetSaid:
     about: str = ""
     of_fish: tuple[str, ...] = ()
     place: str | None = None
+    run: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -255,11 +255,13 @@ class Injected:
 
 @dataclass(frozen=True, slots=True)
 class WentIn:
-    """What truly went into a fish at its newest injection, in mL: less, or leaked."""
+    """What truly went into a fish at its newest injection, less or leaked: in mL, or as a share of what was
+    planned, above 0 and below 1."""
 
     kind: ClassVar[str] = "went-in"
     tags: tuple[str, ...]
-    ml: float
+    ml: float | None
+    share: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -537,7 +539,8 @@ class Event:
 @dataclass(frozen=True, slots=True)
 class Shot:
     """One injection of one fish; `event` told it. `sheet_ml` and `sheet_amount` (in `unit`) are what the
-    sheet of that hour said, `amount` (in `unit`) the active substance that was told instead."""
+    sheet of that hour said, `amount` (in `unit`) the active substance that was told instead. Where a `share`
+    of it went in, `ml` is that share and the amounts are the whole."""
 
     n: int
     which: Which
@@ -549,6 +552,14 @@ class Shot:
     sheet_amount: float | None = None
     unit: str = ""
     amount: float | None = None
+    share: float | None = None
+
+    @property
+    def whole_ml(self) -> float | None:
+        """What was to go in, in mL: by the sheet, else as told."""
+        if self.sheet_ml is not None or self.ml is None:
+            return self.sheet_ml
+        return self.ml / (self.share or 1.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -667,7 +667,8 @@ class RestTime:
 
 @dataclass(frozen=True, slots=True)
 class GivenShot:
-    """`sheet_ml`: what the sheet said, where something else was told to have gone in."""
+    """`sheet_ml`: what the sheet said, where something else was told to have gone in; `share_percent` of what
+    was planned, where that was told."""
 
     tag: str
     n: int
@@ -677,6 +678,7 @@ class GivenShot:
     unit: str
     by: str | None
     sheet_ml: float | None = None
+    share_percent: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

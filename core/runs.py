@@ -436,7 +436,10 @@ def _went_in(now: _Folding, event: Event, what: WentIn) -> None:
     for tag in what.tags:
         if tag in now.fish and now.fish[tag].shots:
             *before, last = now.fish[tag].shots
-            now.change(tag, shots=(*before, dataclasses.replace(last, ml=what.ml)))
+            whole, ml = last.whole_ml, what.ml
+            if what.share is not None:
+                ml = None if whole is None else round(whole * what.share, 4)
+            now.change(tag, shots=(*before, dataclasses.replace(last, ml=ml, share=what.share)))
 
 
 def _water(now: _Folding, event: Event, what: WaterRead) -> None:

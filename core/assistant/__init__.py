@@ -33,8 +33,10 @@ from core.assistant import (
     questions,
     vessels,
     water,
+    wentin,
     why,
 )
+from core.assistant.choosing import check_run_named, is_named
 from core.assistant.settling import possible, settled
 from core.assistant.talk import AskFirst, Decision, Desk, Figured, Knowledge, Pin, Talk, local_zone
 from core.errors import HatchError, NoFigure
@@ -78,7 +80,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Snooze: answering.snooze,
     say.Plan: doses.plan_at,
     say.Death: looking.died,
-    say.Spawned: looking.spawned,
+    say.Spawned: answering.eggs_seen,
     say.Collect: collecting.collected,
     say.AskVessels: vessels.vessels,
     say.AskMilt: vessels.milt,
@@ -269,19 +271,27 @@ def _ask_figure(talk: Talk, act: say.Act) -> None:
     if isinstance(act, say.Weigh) and (act.species or act.species_word):
         _answer(talk, act)
         return
-    leaked = isinstance(act, say.Injection) and bool(act.tags or act.sex)
-    about = "dose" if leaked else FIGURE_ASKED.get(act.kind, "not-understood")
+    if isinstance(act, say.Injection) and (act.tags or act.sex):
+        raise wentin.ask_how_much(talk, act, "no-number")
+    about = FIGURE_ASKED.get(act.kind, "not-understood")
     if about == "grams" and talk.live() and all(run.way != "stripped" for run in talk.live()):
         talk.say(Ask("spawned", "nest-looked"))
         return
-    if about not in ("not-understood", "dose"):
-        talk.expect(act.kind)
+    check_run_named(talk, act)
+    words = getattr(act, "run", None)
+    named = [run for run in talk.live() if words and is_named(talk, run, words)]
+    run, called = (named[0].number, talk.called(named[0])) if len(named) == 1 else (0, "")
+    if about != "not-understood":
+        talk.expect(act.kind, run)
     why = "ambiguous-unit" if _lacks_its_figure(act) else "no-number"
-    talk.say(Ask(about, why, tags=act.tags if isinstance(act, say.Injection) else ()))
+    talk.say(Ask(about, why, run, called))
 
 
 def _unclear(talk: Talk, said: say.Unclear) -> None:
     """What the state of the run settles, else one short question with a button for each candidate."""
+    if said.candidates == (say.Finished(only_ok=True),):
+        answering.ok(talk, said.candidates[0])
+        return
     if (one := settled(talk, said)) is not None:
         _answer(talk, one)
         return

@@ -14,32 +14,75 @@ from core.assistant.choosing import (
     batch_for,
     bell_for,
     belled,
+    check_run_named,
     group_for,
+    is_named,
     latest_of_series,
     run_for,
 )
 from core.assistant.collecting import collected_without_litres
 from core.assistant.injecting import echo_buttons, injected
-from core.assistant.looking import look_buttons, say_next_look, spawn_buttons, stripping_now
+from core.assistant.looking import (
+    look_buttons,
+    run_of_eggs_seen,
+    say_next_look,
+    spawn_buttons,
+    spawned,
+    stripping_now,
+)
+from core.assistant.repeats import answered_lately, step_told_lately
+from core.assistant.settling import check_step_order
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.assistant.windows import say_coming, say_hatch_forecast, say_next
 from core.records import Fish, NotYet, Postponed, Run, StepDone, StepKey, StepSkipped
 from core.replies import Ask, Button, Noted, Refused, Reply
-from core.runs import LOOKS, answer_key, batch_of, fish_named, look_step, looks_open, step
+from core.runs import (
+    LOOKS,
+    answer_key,
+    batch_of,
+    females,
+    fish_named,
+    is_unsettled_female,
+    look_step,
+    looks_open,
+    step,
+)
+
+NEEDLE_EARLY = timedelta(minutes=20)
+"""A bare "done" so long before the planned needle is asked about. A rule of our own."""
+
+
+def ok(talk: Talk, said: say.Finished) -> None:
+    """ "OK" or a raised thumb: done, of a plain step; of a needle it is asked. Without any bell it is a
+    courtesy."""
+    check_run_named(talk, said)
+    bells = [each for each in belled(talk) if is_named(talk, talk.run(each.bell.run), said.run)]
+    if said.key is None and not bells:
+        say_coming(talk)
+        return
+    run, key = bell_for(talk, said.key, said.run_number, said)
+    sure = dataclasses.replace(said, only_ok=False, key=key, run_number=run.number)
+    if key.step not in ("inject", "prime"):
+        done(talk, sure)
+        return
+    fact = Ask("injected-yet", "asked", run.number, talk.called(run))
+    yes, later = Button("answer:injected", sure, "injected"), say.Snooze(say.USUAL_SNOOZE, key, run.number)
+    raise AskFirst(Reply(fact, (yes, Button("later-30", later, "later-30"))))
 
 
 def done(talk: Talk, said: say.Finished) -> None:
     """A bell's step is done; which one is asked where two ring. Without any, a planned injection may be
     meant.
     """
+    if said.only_ok:
+        ok(talk, said)
+        return
+    check_run_named(talk, said)
     if said.well and said.key is None and not asking_after_well(talk):
         _well(talk)
         return
     at = talk.moment(said.at, said.minutes_ago)
-    planned = [run for run in talk.live() if not run.groups and _needle_was_near(run, at)]
-    if said.key is None and not belled(talk) and len(planned) == 1:
-        talk.pinned = Pin(planned[0].number)
-        injected(talk, say.Injection(at=said.at, minutes_ago=said.minutes_ago))
+    if said.key is None and not belled(talk) and _without_a_bell(talk, said, at):
         return
     run, key = bell_for(talk, said.key, said.run_number, said)
     if key.step in ("inject", "prime"):
@@ -61,6 +104,24 @@ def done(talk: Talk, said: say.Finished) -> None:
         _finished(talk, run, key, at)
 
 
+def _without_a_bell(talk: Talk, said: say.Finished, at: datetime) -> bool:
+    """ "Done", and nothing rings: told a moment before, or the injection that was planned for about now."""
+    named = _of_that_name(talk, said)
+    if answered_lately(talk, named):
+        return True
+    planned = [run for run in named if run.planned is not None and not run.groups]
+    near = [run for run in planned if run.planned and abs(at - run.planned.final_at) <= ECHO]
+    if len(near) != 1:
+        return False
+    run, needle = near[0], say.Injection(at=said.at, minutes_ago=said.minutes_ago)
+    if run.planned and at < run.planned.final_at - NEEDLE_EARLY:
+        yes = Button("answer:injected", say.Pick(needle, run.number), "injected")
+        raise AskFirst(Reply(Ask("injected-yet", "asked", run.number, talk.called(run)), (yes,)))
+    talk.pinned = Pin(run.number)
+    injected(talk, needle)
+    return True
+
+
 def _finished(talk: Talk, run: Run, key: StepKey, at: datetime) -> None:
     """Its bell answered or its own word told, a step is done: of eggs the amount is asked."""
     if key.step == "collect-eggs":
@@ -80,13 +141,13 @@ def _well(talk: Talk) -> None:
         say_coming(talk)
 
 
-def _needle_was_near(run: Run, at: datetime) -> bool:
-    """Whether the injection was planned for about then."""
-    return run.planned is not None and abs(at - run.planned.final_at) <= ECHO
+def _of_that_name(talk: Talk, said: say.Finished | say.NotYetSaid) -> list[Run]:
+    return [run for run in talk.live() if is_named(talk, run, said.run)]
 
 
 def not_yet(talk: Talk, said: say.NotYetSaid) -> None:
     """No eggs yet, or not yet done: the bell comes again."""
+    check_run_named(talk, said)
     if said.about == "injected":
         _check_not_injected(talk, said)
     run, key = _look_or_bell(talk, said)
@@ -106,7 +167,8 @@ AGAIN_IN = {"remove-substrate": 6 * 60.0, "collect-eggs": 60.0}
 
 def _check_not_injected(talk: Talk, said: say.NotYetSaid) -> None:
     """ "Not injected" of fish that count as injected: whether that is to be taken back."""
-    given = [run for run in talk.live() if any(fish.shots for fish in _spoken_of(run, said))]
+    named = [run for run in _of_that_name(talk, said) if is_named(talk, run, said.place)]
+    given = [run for run in named or talk.live() if any(fish.shots for fish in _spoken_of(run, said))]
     if not given:
         return
     run = run_for(talk, said, lambda each: each in given, tags=said.of_fish)
@@ -126,7 +188,12 @@ def _look_or_bell(talk: Talk, said: say.NotYetSaid) -> tuple[Run, StepKey]:
     place."""
     silent = not talk.desk.bell and not any(each.next_at for each in talk.desk.ringing)
     if said.key is None and (silent or said.place):
-        looked = [(run, group) for run in talk.live() for group in run.groups if looks_open(run, group)]
+        looked = [
+            (run, group)
+            for run in _of_that_name(talk, said)
+            for group in run.groups
+            if looks_open(run, group)
+        ]
         if said.place:
             looked = [pair for pair in looked if pair[1].place.lower() == said.place.lower()]
         if len(looked) == 1:
@@ -143,8 +210,13 @@ def step_said(talk: Talk, said: say.StepSaid) -> None:
         talk,
         said,
         lambda each: step(each.way, said.step) is not None,
+        words=said.run,
         likely=lambda each: _is_near(each, said.step),
     )
+    if said.perhaps and not _is_near(run, said.step):
+        sure = dataclasses.replace(said, perhaps=False)
+        button = Button("pick:1", say.Pick(sure, run.number), "candidate")
+        raise AskFirst(Reply(Ask("candidate", "ambiguous-intent", candidates=(sure,)), (button,)))
     each = step(run.way, said.step)
     at = talk.moment(said.at, said.minutes_ago)
     if each is None:
@@ -161,7 +233,21 @@ def step_said(talk: Talk, said: say.StepSaid) -> None:
         )
     elif each.scope == "group":
         group = group_for(talk, run, said, place=said.place)
-    _finished(talk, run, StepKey(said.step, group, batch), at)
+    key = StepKey(said.step, group, batch)
+    untimed = said.at is None and said.minutes_ago is None
+    if not (untimed and step_told_lately(talk, run, key)):
+        _finished(talk, run, key, at)
+
+
+def eggs_seen(talk: Talk, said: say.Spawned) -> None:
+    """Eggs seen where they lie. Where all were stripped before they are spread."""
+    run = run_of_eggs_seen(talk, said)
+    waiting = any(is_unsettled_female(fish) for fish in females(run))
+    if run.way == "stripped" and run.batches and said.answer != "no" and said.key is None and not waiting:
+        talk.pinned = Pin(run.number)
+        step_said(talk, say.StepSaid("spread", said.at, said.minutes_ago, said.place))
+    else:
+        spawned(talk, said)
 
 
 def _is_near(run: Run, name: str) -> bool:
@@ -180,6 +266,7 @@ def _was_done(run: Run, name: str, batch: str) -> bool:
 
 def step_done(talk: Talk, run: Run, key: StepKey, at: datetime) -> None:
     """Kept at its hour, and what comes next."""
+    check_step_order(talk, run, key.step, key.batch, at)
     event = talk.tell(run.number, StepDone(answer_key(run.way, key)), at)
     now = talk.run(run.number)
     if key.step == "fertilise":
@@ -223,6 +310,8 @@ def snooze(talk: Talk, said: say.Snooze) -> None:
 def postpone(talk: Talk, run: Run, key: StepKey, minutes: float) -> None:
     """The bell of `key` comes again `minutes` from when it was said."""
     until = talk.desk.said_at + timedelta(minutes=minutes)
+    if until <= talk.desk.now:  # the words came late
+        until = talk.desk.now + timedelta(minutes=minutes)
     plain = dataclasses.replace(key, look=0)
     talk.tell(run.number, Postponed(plain, until))
     talk.say(Noted("postponed", run.number, talk.called(run), at=until, step=key.step))

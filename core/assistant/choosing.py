@@ -47,6 +47,7 @@ def run_for(
     Where any of those that fit is `likely`, only such are thought of. With `ended` the newest run that is
     over will do where none is open.
     With `named_only` nothing but a name decides among several: what ends a run is never guessed.
+    What is told of a species that no such run is of is asked about, and never of another run.
     """
     if number or talk.pinned.run:
         return talk.run(number or talk.pinned.run)
@@ -56,6 +57,7 @@ def run_for(
         fitting = [run for run in map(talk.run, sorted(talk.desk.runs)) if fits(run)][-1:]
     if not fitting:
         raise _no_species_yet(talk, said) or no_run()
+    _check_name(talk, said, words, fitting)
     words = words or getattr(said, "place", None)
     named = _named(talk, fitting, words, [tag for tag in tags if tag])
     fitting = [run for run in fitting if likely(run)] or fitting
@@ -69,15 +71,49 @@ def run_for(
     if asked and not named_only:
         return asked[0]
     candidates = named or fitting
-    if not named_only:
+    several_species = bool(words) and len({run.species for run in named}) > 1
+    if not named_only and not several_species:
         belled = _belled(talk, candidates)
         if belled is not None:
             return belled
         candidates = [run for run in candidates if run.state == "open"] or candidates
     if len(candidates) == 1:
         return candidates[0]
-    buttons = picks("run", ((Pick(said, run.number), talk.called(run)) for run in candidates))
-    raise AskFirst(Reply(Ask("which-run", "several-runs"), buttons), pending(talk, "run", said))
+    raise _which_run(talk, said, "several-runs", candidates)
+
+
+def _which_run(talk: Talk, said: Reading, why: str, candidates: Sequence[Run], words: str = "") -> AskFirst:
+    called = (run.species if len(candidates) == 1 else talk.called(run) for run in candidates)
+    choices = zip((Pick(said, run.number) for run in candidates), called, strict=True)
+    fact = Ask("which-run", why, words=words)
+    return AskFirst(Reply(fact, picks("run", choices)), pending(talk, "run", said))
+
+
+def _check_name(talk: Talk, said: Reading, words: str | None, fitting: Sequence[Run]) -> None:
+    """Raises `AskFirst` where the name that was said, or a known place, is that of none of these runs."""
+    live = talk.live()
+    if words and not _called_so(talk, live, words):
+        raise _which_run(talk, said, "none-of-that", fitting, words)
+    name = words or getattr(said, "place", None) or ""
+    meant = _called_so(talk, live, name)
+    if meant and not any(run in fitting for run in meant):
+        raise _which_run(talk, said, "not-of-that", fitting, name)
+
+
+def check_run_named(talk: Talk, said: Reading) -> None:
+    """Raises `AskFirst` where a run is named that is not open."""
+    if (words := getattr(said, "run", None)) and talk.live():
+        _check_name(talk, said, words, talk.live())
+
+
+def is_named(talk: Talk, run: Run, words: str | None) -> bool:
+    """Whether a run goes by that name; without a name, any does."""
+    return not words or bool(_called_so(talk, (run,), words))
+
+
+def _called_so(talk: Talk, runs: Iterable[Run], words: str) -> list[Run]:
+    low, fitting = words.lower(), word_fits(talk, words)
+    return [run for run in runs if run.species in fitting or low in map(str.lower, places(run))]
 
 
 def picks(what: str, choices: Iterable[tuple[Pick, str]]) -> tuple[Button, ...]:
@@ -191,10 +227,7 @@ def farms_own(talk: Talk) -> tuple[str, ...]:
 def _named(talk: Talk, runs: Sequence[Run], words: str | None, tags: Sequence[str]) -> list[Run]:
     chosen = list(runs)
     if words:
-        low, fitting = words.lower(), word_fits(talk, words)
-        chosen = [
-            run for run in chosen if run.species in fitting or low in [place.lower() for place in places(run)]
-        ]
+        chosen = _called_so(talk, chosen, words)
     if tags:
         chosen = [run for run in chosen if all(fish_of(run, tag) for tag in tags)]
     return chosen
@@ -300,6 +333,8 @@ def bell_for(talk: Talk, key: StepKey | None, run_number: int | None, said: Answ
     if key is not None and run_number is not None:
         return talk.run(run_number), key
     rung = asking_after_well(talk) if isinstance(said, Finished) and said.well else _rung(talk)
+    if not isinstance(said, Snooze):
+        rung = [each for each in rung if is_named(talk, talk.run(each.bell.run), said.run)]
     if not isinstance(said, Snooze) and said.place:
         rung = [each for each in rung if _is_in(talk.run(each.bell.run), each.bell.key, said.place)] or rung
     if isinstance(said, NotYetSaid):

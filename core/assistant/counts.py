@@ -9,7 +9,7 @@ from core import commands as say
 from core import eggs, forecasts, results
 from core.assistant import own_counts
 from core.assistant.bowls import eggs_fact
-from core.assistant.choosing import are_of, batch_for, names_of, no_run, run_for
+from core.assistant.choosing import are_of, batch_for, is_named, names_of, no_run, run_for
 from core.assistant.settling import EARLY_SHARE
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view
@@ -50,7 +50,8 @@ def egg_count(talk: Talk, said: say.EggCount) -> None:
     """
     if not 0 < said.eggs_per_gram < MOST_PER_GRAM:
         raise AskFirst(Reply(Ask("egg-count", "implausible", number=said.eggs_per_gram)))
-    weighed = [run for run in talk.live() if any(batch.eggs for batch in run.batches)]
+    named = [run for run in talk.live() if is_named(talk, run, said.run)]
+    weighed = [run for run in named if any(batch.eggs for batch in run.batches)]
     if talk.pinned.run:
         weighed = [talk.run(talk.pinned.run)]
     species = own_counts.species_of(talk, said, weighed)
@@ -151,7 +152,8 @@ def _counted_batch(talk: Talk, said: say.Fertilised | say.Hatched, stage: str) -
     if awaited and awaited.about == stage and awaited.run in {run.number for run in talk.live()}:
         run = talk.run(awaited.run)
         batch = batch_of(run, awaited.batch)
-        if batch is not None and not said.place and are_of(batch, said.tags):
+        others = said.place or not is_named(talk, run, said.run)
+        if batch is not None and not others and are_of(batch, said.tags):
             return run, awaited.batch
     run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, tags=said.tags)
     name = batch_for(

@@ -7,9 +7,10 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core.assistant.answering import say_after_milt
-from core.assistant.injecting import injected, say_injected
-from core.assistant.settling import EARLY_SHARE, check_after_needle
+from core.assistant.injecting import say_injected
+from core.assistant.settling import BEFORE_THE_NEEDLE, EARLY_SHARE, check_after_needle
 from core.assistant.talk import AskFirst, Talk
+from core.assistant.wentin import needle
 from core.assistant.windows import say_hatch_forecast, strip_view
 from core.commands import Awaiting
 from core.records import (
@@ -33,7 +34,6 @@ from core.runs import batch_of, group_of, standing, start_of
 
 OF_AN_HOUR = (Injected, EggsRun, Stripped, NoEggs, Died, SpawnSeen, Collected, Counted, StepDone)
 """What has an hour that a night hangs on."""
-BEFORE_THE_NEEDLE = ("get-ready", "prime", "inject")
 
 
 def injection(talk: Talk, said: say.Injection) -> None:
@@ -42,7 +42,7 @@ def injection(talk: Talk, said: say.Injection) -> None:
     if awaited is not None and awaited.events:
         _shift_asked(talk, awaited, talk.moment(said.at, said.minutes_ago))
     else:
-        injected(talk, said)
+        needle(talk, said)
 
 
 def _shift_asked(talk: Talk, awaited: Awaiting, at: datetime) -> None:

@@ -14,7 +14,7 @@ from core.assistant.doses import lines_by_tag, prepare, say_night, set_up_for
 from core.assistant.talk import CLOCK_WAITS, NIGHT, AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast
 from core.errors import NoFigure
-from core.records import Drawn, Event, Fish, Group, Injected, Preparation, Run, Shot, WentIn, Which
+from core.records import Drawn, Event, Fish, Group, Injected, Preparation, Run, Shot, Which
 from core.replies import Ask, Button, Course, CourseDoubt, Given, GivenShot, Noted, Reply
 from core.runs import fish_named, fish_of, group_of, looks_open, plain_tag, standing, uninjected
 
@@ -25,11 +25,8 @@ SAME_ML = 0.005
 
 def injected(talk: Talk, said: say.Injection) -> None:
     """An injection was given: the clock starts from the true time, and the reply echoes it."""
-    run = _of_preparation(talk, _run_for_needle(talk, said), said)
-    if said.ml is not None and said.tags and _all_injected(run, said):
-        _less_went_in(talk, run, said.tags, said.ml)
-        return
-    if said.per_kg is not None and said.which is None and _all_injected(run, said):
+    run = _of_preparation(talk, run_for_needle(talk, said), said)
+    if said.per_kg is not None and said.which is None and all_injected(run, said):
         _given_per_kg(talk, run, said)
         return
     at = talk.moment(said.at, said.minutes_ago, "injected")
@@ -101,14 +98,16 @@ def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
         unit=shot.unit or dosing.PREPARATIONS[run.preparation].unit or "ug",
         by=talk.desk.people.get(shot.by or 0),
         sheet_ml=shot.sheet_ml if off else None,
+        share_percent=None if shot.share is None else round(shot.share * 100, 1),
     )
 
 
 def amount_of(run: Run, shot: Shot) -> float | None:
     """Active substance of one injection: as told; else by the sheet, less where less went in; else by the
     label. `None` where mL were told and nobody knows what one holds."""
-    if shot.amount is not None:
-        return shot.amount
+    whole = shot.sheet_amount if shot.amount is None else shot.amount
+    if whole is not None and (shot.amount is not None or shot.share is not None):
+        return whole * (shot.share or 1.0)
     if shot.sheet_amount is not None and (shot.ml is None or shot.sheet_ml):
         return shot.sheet_amount * (1.0 if shot.ml is None or not shot.sheet_ml else shot.ml / shot.sheet_ml)
     return None if shot.ml is None else dosing.active(run.preparation, shot.ml, run.strength)
@@ -123,7 +122,7 @@ def keep_the_others(talk: Talk, tags: Sequence[str], old: Event, told: Injected)
         talk.tell(old.run, replace(told, tags=rest, drawn=drawn), old.at)
 
 
-def _run_for_needle(talk: Talk, said: say.Injection) -> Run:
+def run_for_needle(talk: Talk, said: say.Injection) -> Run:
     """A run with fish that still want an injection comes before one where all have it."""
     return run_for(
         talk,
@@ -135,22 +134,12 @@ def _run_for_needle(talk: Talk, said: say.Injection) -> Run:
     )
 
 
-def _all_injected(run: Run, said: say.Injection) -> bool:
+def all_injected(run: Run, said: say.Injection) -> bool:
     named = [fish_of(run, tag) for tag in said.tags] or list(run.fish)
     given = [fish for fish in named if fish is not None and fish.shots]
     spoken_of = named if said.tags else given
     settled = all(fish is not None and not _wants_shot(fish) for fish in spoken_of)
     return said.which is None and bool(spoken_of) and settled
-
-
-def _less_went_in(talk: Talk, run: Run, tags: Sequence[str], ml: float) -> None:
-    """An amount for fish that had theirs is what truly went in, never a second dose."""
-    names = tuple(fish.tag for fish in fish_named(run, tags))
-    event = talk.tell(run.number, WentIn(names, ml))
-    fact = Noted("less-given", run.number, talk.called(run), tags=names, number=ml)
-    talk.say(
-        fact, Button("undo", say.Undo((event.id,)), "undo"), cautions=talk.once(run.number, "no-second-dose")
-    )
 
 
 def _given_per_kg(talk: Talk, run: Run, said: say.Injection) -> None:
@@ -171,7 +160,7 @@ def _given_per_kg(talk: Talk, run: Run, said: say.Injection) -> None:
     say_given(talk, now, [given_shot(talk, now, fish, fish.shots[-1]) for fish in named])
     for group in now.groups:
         if any(fish.group == group.name for fish in named):
-            _say_course(talk, now, group)
+            say_course(talk, now, group)
 
 
 def say_given(talk: Talk, run: Run, shots: Sequence[GivenShot], total: float | None = None) -> None:
@@ -406,7 +395,7 @@ def say_injected(talk: Talk, run: Run, events: list[int], first: bool) -> None:
         else:
             once = {"cautions": cautions, "rest": rest} if place == 0 else {}
             say_forecast(talk, run, group, echo=True, buttons=echo, **once)
-        _say_course(talk, run, group)
+        say_course(talk, run, group)
     if groups and (first or all(group.final_at for group in groups)):
         say_night(talk, run)
 
@@ -417,11 +406,12 @@ def _primed(talk: Talk, run: Run, group: Group) -> str:
     return "priming" if known else "priming-alone"
 
 
-def _say_course(talk: Talk, run: Run, group: Group) -> None:
-    """All shots of a female taken together, beside the card's range; only where there are several."""
+def say_course(talk: Talk, run: Run, group: Group, of: Sequence[str] = ()) -> None:
+    """All shots of a female taken together, beside the card's range; only where there are several, or less
+    went in. Of the group's females, or of these alone."""
     card = talk.card(run)
-    mothers = [fish for fish in fish_named(run, group.tags) if fish.sex == "f" and fish.shots]
-    told = any(shot.amount is not None for fish in mothers for shot in fish.shots)
+    mothers = [fish for fish in fish_named(run, of or group.tags) if fish.sex == "f" and fish.shots]
+    told = any(shot.amount is not None or shot.share is not None for fish in mothers for shot in fish.shots)
     single = not mothers or max(len(mothers[0].shots) - 1, forecasts.primings_planned(run, card)) < 1
     unfinished = group.final_at is None and not forecasts.coming_shots(run, group, card)
     if not mothers or unfinished or (single and not told):

@@ -111,9 +111,9 @@ def stripping_now(talk: Talk, said: say.StrippingNow) -> None:
     talk.say(Noted("stripping", run.number, talk.called(run), at=talk.desk.said_at), asks="grams")
 
 
-def spawned(talk: Talk, said: say.Spawned) -> None:
-    """In a nest or hapa: eggs seen, a few, or none. Where fish are stripped, eggs seen are eggs that run."""
-    run = run_for(
+def run_of_eggs_seen(talk: Talk, said: say.Spawned) -> Run:
+    """The run that eggs were seen in: of those that spawn by themselves before such as are stripped."""
+    return run_for(
         talk,
         said,
         lambda each: bool(each.fish),
@@ -121,6 +121,11 @@ def spawned(talk: Talk, said: say.Spawned) -> None:
         number=said.run_number or 0,
         likely=lambda each: each.way != "stripped" and bool(each.groups),
     )
+
+
+def spawned(talk: Talk, said: say.Spawned) -> None:
+    """In a nest or hapa: eggs seen, a few, or none. Where fish are stripped, eggs seen are eggs that run."""
+    run = run_of_eggs_seen(talk, said)
     group = said.group or (said.key.group if said.key else group_for(talk, run, said, place=said.place))
     at = talk.moment(said.at, said.minutes_ago)
     check_after_needle(talk, run, at, group=group)

@@ -6,7 +6,7 @@ Only acts that bear on no dose are settled so; a weight is always asked about.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts
@@ -14,10 +14,13 @@ from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view, strip_view
 from core.records import Batch, Group, Run
 from core.replies import Ask, Reply
-from core.runs import fish_named, fish_of, looks_open
+from core.runs import batch_of, fish_named, fish_of, looks_open
 
 EARLY_SHARE = 0.7
 """Before this share of the way to the first look, eggs are asked about. A rule of our own."""
+TOLD_LATE = timedelta(hours=1)
+"""Grams may be told so long after milt came on the eggs. A rule of our own."""
+BEFORE_THE_NEEDLE = ("get-ready", "prime", "inject")
 
 
 def settled(talk: Talk, said: say.Unclear) -> say.Act | None:
@@ -110,6 +113,16 @@ def _was_told(batch: Batch, stage: str, place: str | None) -> bool:
     """Whether a batch was counted: the jar that is named, or the whole."""
     counted = {count.place.casefold() for count in batch.counts if count.stage == stage}
     return bool(counted & {"", place.casefold()}) if place else bool(counted)
+
+
+def check_step_order(talk: Talk, run: Run, step: str, batch: str, at: datetime) -> None:
+    """A step comes after the injection, and milt about when there were eggs: other hours are asked about."""
+    if step not in BEFORE_THE_NEEDLE:
+        check_after_needle(talk, run, at)
+    eggs = batch_of(run, batch)
+    begun = eggs.begun_at if eggs is not None and step == "fertilise" else None
+    if begun is not None and at < begun - TOLD_LATE:
+        raise AskFirst(Reply(Ask("time", "milt-before-eggs", run.number, talk.called(run), at=at)))
 
 
 def check_after_needle(

@@ -21,7 +21,7 @@ from core.commands import (
     Strip,
     Unclear,
 )
-from core.reading import times
+from core.reading import shares, times
 from core.reading.fishes import sex_of
 from core.reading.items import Item
 from core.reading.message import COMMA, Message
@@ -118,6 +118,10 @@ def _pointed(clause: Message) -> bool:
 
 def injected(message: Message) -> Reading:
     """An injection that was given."""
+    if shares.of_a_dose(message):
+        at, ago, _ = moment_of(message)
+        told = Injection(_which(message), at, ago, message.tags, sex=_sex(message), place=message.place)
+        return shares.went_in(message, told, _leaked)
     if message.has("cue.leaked"):
         return _leaked(message)
     if message.has("cue.double") and (message.tags or _sex(message)):
@@ -151,7 +155,6 @@ def injected(message: Message) -> Reading:
         nth=next((n for key, n in NTH.items() if message.has(f"nth.{key}")), None),
         sex=_sex(message),
         place=message.place,
-        run=message.run,
     )
     ways = _one_of_them(message, told)
     return Unclear("ambiguous_intent", ways) if ways else told
@@ -244,6 +247,15 @@ def _doubtful(message: Message) -> bool:
     if message.has("day.yesterday") and message.kinds("clock") and message.context.now:
         return times.past(message.kinds("clock")[0], message.context.now) <= message.context.now
     return any(item.high is not None for item in message.numbers) or len(message.kinds("clock", "ago")) > 1
+
+
+def needle_now(message: Message) -> bool:
+    """ "Inject now", "I inject F2 now": it is done as it is said; "want to inject now" is not."""
+    plain = any(item.has("cue.inject_plan") and " " not in item.raw for item in message.items)
+    asked = message.any_of("ask") is not None or message.any_of("may") is not None
+    timed = message.numbers or message.kinds("clock", "span")
+    later = message.has("cue.will", "cue.own_dose", "say.later", "join.or") or asked or timed
+    return plain and message.has("time.now", "time.just_now") and not later
 
 
 def _which(message: Message) -> Which | None:
@@ -365,15 +377,16 @@ def eggs_run(message: Message) -> Reading:
         tags = tuple(tag for tag in message.context.tags if tag.casefold() in names)
         named = (EggsRunning(tags=tags),) if len(message.amounts) == 1 and tags else ()
         return Unclear("ambiguous_intent", (EggsRunning(at=at, minutes_ago=ago), *named))
-    return EggsRunning(tags=message.tags, at=at, minutes_ago=ago, place=message.place, run=message.run)
+    return EggsRunning(tags=message.tags, at=at, minutes_ago=ago, place=message.place)
 
 
 def step(message: Message) -> Reading:
     """A step that was done, by its own word; asked where it may be to come, or is but named."""
     at, ago, _ = moment_of(message)
-    done = message.any_of("step")
+    done = message.any_of("step") or message.any_of("step_waited")
     name = done or message.any_of("step_noun") or ""
-    told = StepSaid(name.replace("_", "-"), at=at, minutes_ago=ago, place=message.place)
+    perhaps = message.any_of("step") is None and done is not None
+    told = StepSaid(name.replace("_", "-"), at, ago, message.place, perhaps=perhaps)
     if message.amounts or message.items[0].has("may.ask"):
         return Unclear("ambiguous_intent", (told,))
     spans = message.kinds("span")
@@ -423,7 +436,7 @@ def left_out(message: Message) -> Reading | None:
     """Fish that take no part after all: "remove F3", "leave F2 out"."""
     if not (message.has("cue.left_out") and message.tags) or message.numbers or message.has("ask.mark"):
         return None
-    told = LeftOut(message.tags, message.run)
+    told = LeftOut(message.tags)
     return Unclear("ambiguous_intent", (told,)) if message.has(*DENIES) else told
 
 
@@ -442,4 +455,4 @@ def died(message: Message) -> Reading:
         when = at
     elif when is None and ago is not None:
         when = f"{ago:g} min ago"
-    return Death(message.tags, int(counts[0].value) if counts else None, when, message.run)
+    return Death(message.tags, int(counts[0].value) if counts else None, when)

@@ -24,7 +24,7 @@ from core.commands import (
     Unclear,
     Weigh,
 )
-from core.reading import acts, baths, counts, eggs, fry, measures, orders, times, water, weights
+from core.reading import acts, baths, counts, eggs, fry, measures, orders, shares, times, water, weights
 from core.reading.items import Item, count_of
 from core.reading.message import Message
 from core.records import IodineBasis
@@ -73,6 +73,18 @@ def _injected(message: Message) -> Reading | None:
     return None if doubted and not message.has("cue.injected", "cue.leaked") else told
 
 
+def _went_in(message: Message) -> Reading | None:
+    """mL, or a share: "1.2", "half", "about a third"."""
+    share = shares.alone(message)
+    if share is not None:
+        return Injection(share=share)
+    amounts = message.amounts
+    if len(amounts) != 1 or amounts[0].unit not in {"", "ml"} or amounts[0].high is not None:
+        return None
+    fits = 0 < amounts[0].value <= acts.MOST_ML
+    return Injection(ml=amounts[0].value) if fits else Unclear("implausible", (Injection(),))
+
+
 def _temperature(message: Message) -> Reading | None:
     if not message.numbers:
         return water.beside_a_place(message)
@@ -107,6 +119,7 @@ READERS: dict[str, Callable[[Message], Reading | None]] = {
     "weigh": weights.weigh,
     "temperature": _temperature,
     "injected": _injected,
+    "went_in": _went_in,
     "stripped": eggs.stripped,
     "egg_count": eggs.egg_count,
     "fertilised": counts.count,

@@ -120,6 +120,8 @@ def correction(
         of = "collected"
     told = as_of(message, of) if of in TELLABLE else None
     if isinstance(told, Injection) and told == Injection(at=told.at, minutes_ago=told.minutes_ago):
+        if message.kinds("junk") and not message.has("mend.was", "cue.is"):
+            return Unclear("not_ours")  # "no signal since 4, sorry"
         return Correction(told, hour_alone=True)
     if told is not None:
         return _wrapped(told)

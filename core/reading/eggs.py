@@ -14,6 +14,7 @@ from core.reading.plausible import named_species
 from core.records import Quality
 
 MOST_GRAMS = 6000.0
+FEWEST_OF_A_BOWL = 100  # grams
 QUALITIES: tuple[Quality, ...] = ("blood", "watery", "whitish", "clumped", "even")  # the worst first
 FEWEST_PER_GRAM, MOST_PER_GRAM = 100, 6000
 MOST_PER_ML = 2000
@@ -30,6 +31,8 @@ def stripped(message: Message) -> Reading:
     doubt = next((part for part in parts if isinstance(part, Unclear)), None)
     if doubt is not None:
         return doubt
+    if _says_something_else(message) or _is_a_weight(message.place):
+        return Unclear("ambiguous_intent")
     told = [part for part in parts if isinstance(part, Strip)]
     eggs = tuple(one for part in told for one in part.eggs)
     not_ready = tuple(tag for part in told for tag in part.not_ready)
@@ -51,6 +54,26 @@ def stripped(message: Message) -> Reading:
         place=message.place,
         perhaps_not_yet=any(part.perhaps_not_yet for part in told) and not message.has("cue.none_final"),
     )
+
+
+def _says_something_else(message: Message) -> bool:
+    """ "F1 soft, F2 hard": of one female something unknown is said, which is not what is said of the next."""
+    clauses = [clause for clause in message.clauses() if clause.tags]
+    known = ("cue.not_ready", "cue.none", "cue.stripped", "cue.partial", "cue.pooled")
+    strange = [
+        clause.kinds("junk")
+        and not clause.numbers
+        and not clause.has(*known)
+        and not clause.any_of("quality")
+        for clause in clauses
+    ]
+    return len(clauses) > 1 and any(strange)
+
+
+def _is_a_weight(place: str | None) -> bool:
+    """ "Eggs with bowl 450, bowl 210": no bowl has such a number."""
+    number = (place or "").rpartition(" ")[2]
+    return number.isdigit() and int(number) >= FEWEST_OF_A_BOWL
 
 
 def _of_clause(clause: Message, pooled: bool) -> Strip | Unclear:

@@ -93,12 +93,6 @@ class Message:
         """Its words as they were typed, without case."""
         return frozenset(item.raw.casefold() for item in self.items)
 
-    @property
-    def run(self) -> str | None:
-        """The run it names: by its own word, or by its species."""
-        named = next((item.text for item in self.items if item.one_of("species_word") is not None), None)
-        return self.any_of("run") or self.species or named
-
     def measured(self, *measures: str) -> list[Item]:
         """Its numbers whose unit measures one of these."""
         units = self.lexicon.units

@@ -11,6 +11,8 @@ from core.reading.items import Item, count_of
 from core.reading.message import Message
 
 ANY_FISH = (0.02, 60.0)
+LARGE_SHARE = 0.7
+"""From this share of the heaviest on, two digits without a point are asked about. A rule of our own."""
 BARE_UNIT = {"imperial": "lb", "kati": "kati", "viss": "viss"}
 
 
@@ -102,9 +104,8 @@ def weighing(message: Message, fish: Sequence[Weighed] = ()) -> Weigh:
 def _fault(scale: _Scale, entry: Entry, item: Item, kg: float) -> tuple[UnclearWhy | None, list[Weighed]]:
     """What is wrong with one weight, and the fish it may be instead, best first."""
     bare = not item.unit
-    suspicious = (
-        bare and item.whole and not scale.unit and not scale.certain and int(item.value) in TWO_DIGITS
-    )
+    pointless = bare and item.whole and not scale.unit and int(item.value) in TWO_DIGITS
+    suspicious = pointless and (not scale.certain or kg >= scale.high * LARGE_SHARE)
     if scale.fits(kg) and not suspicious:
         return None, [Weighed(entry.sex, kg, entry.tag)]
     if bare:

@@ -7,12 +7,12 @@ from dataclasses import fields, replace
 
 from core.commands import (
     Act,
-    Cancel,
     Correction,
     EggsRunning,
     Fertilised,
     Finished,
     Hatched,
+    Help,
     Injection,
     Label,
     NotYetSaid,
@@ -24,6 +24,7 @@ from core.commands import (
     Unclear,
     Understood,
     Weigh,
+    Why,
 )
 from core.reading import (
     acts,
@@ -36,6 +37,7 @@ from core.reading import (
     hints,
     kit,
     measures,
+    named,
     orders,
     questions,
     ranges,
@@ -69,7 +71,7 @@ def read(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> Under
     message = _message(stripped, context, lexicon, limits)
     if message is None:
         return NOT_OURS
-    return _first(message) or NOT_OURS
+    return named.told_of_runs(message, _understood(message), _understood)
 
 
 def _message(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> Message | None:
@@ -84,6 +86,10 @@ def _message(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> M
 
 
 Stage = Callable[[Message], Understood | None]
+
+
+def _understood(message: Message) -> Understood:
+    return _first(message) or NOT_OURS
 
 
 def _first(message: Message) -> Understood | None:
@@ -383,7 +389,9 @@ def _set_phrase_within(message: Message) -> Reading | None:
     if talk.LATER in said:
         return None
     told = talk.SAID.get(said.pop()) if len(said) == 1 and len(message.kinds("junk")) <= 2 else None
-    return replace(told, run=message.run) if isinstance(told, Cancel) else told
+    if told is None or isinstance(told, Help | Why) or not message.has("ask.mark"):
+        return told
+    return Unclear("ambiguous_intent", _acts((told,)))
 
 
 STAGES: tuple[Stage, ...] = (

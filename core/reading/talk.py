@@ -28,8 +28,10 @@ from core.reading.items import Item
 from core.reading.message import Message, breaks
 
 WELL = Finished(well=True)
+OK = Finished(only_ok=True)
 SAID: dict[str, Reading] = {
     "done": Finished(),
+    "seen": OK,
     "well": WELL,
     "not_yet": NotYetSaid(),
     "cancel": Cancel(),
@@ -51,6 +53,7 @@ COMMANDS: dict[str, Reading] = {
     "/done": Finished(),
 }
 COURTESY = "greeting"
+SEEN = "seen"
 LATER = "later"  # among other words it means nothing: "see you later"
 LONGEST_SNOOZE = 24 * 60
 LONGEST_BARE = 60  # "wait 150" may be a count that is mended
@@ -74,12 +77,11 @@ def phrase(message: Message) -> Reading | None:
         key = item.one_of("say")
         if key is not None:
             said.append(key)
-        elif not _idle(item):
+        elif not (_idle(item) or item.has("ask.mark")):
             return None
-    meant = [key for key in dict.fromkeys(said) if key != COURTESY]
-    if len(meant) > 1:
+    key = _meant(said)
+    if message.has("ask.mark") and key not in (COURTESY, "help"):
         return None
-    key = meant[0] if meant else COURTESY if said else ""
     if key == COURTESY and message.any_of("assent") is not None:
         return None
     if timed:
@@ -87,6 +89,16 @@ def phrase(message: Message) -> Reading | None:
     if key == LATER and message.numbers:
         return None
     return SAID.get(key)
+
+
+def _meant(said: list[str]) -> str:
+    """The one phrase beside courtesies; "ok, done" is done. "" where there are several, or none."""
+    keys = {key for key in said if key != COURTESY}
+    if keys == {"done", SEEN}:
+        return "done"
+    if not keys:
+        return COURTESY if said else ""
+    return keys.pop() if len(keys) == 1 else ""
 
 
 def reason(message: Message) -> Reading | None:
@@ -112,7 +124,7 @@ def assent(message: Message) -> Reading | None:
         return NotYetSaid()
     if awaited == "spawned":
         return Spawned("yes" if yes else "no")
-    act: Act = NotYetSaid() if not yes else EggsRunning() if message.context.looking else Finished()
+    act: Act = NotYetSaid() if not yes else EggsRunning() if message.context.looking else OK
     return _unless_asked(message, act)
 
 

@@ -11,6 +11,7 @@ HOUR = 60
 HALF_DAY = 12 * HOUR
 DAY = 24 * HOUR
 LAST_NIGHT_HOUR = 5
+AHEAD = 20  # minutes by which a watch may be ahead of ours
 SPOKEN_MINUTES = 5  # "10 to 6" is a clock time, "3 to 4" is not
 MINUTES = {"min": 1.0, "h": 60.0, "s": 1 / 60}
 
@@ -146,8 +147,9 @@ def moment(now: str | None) -> int | None:
 
 
 def past(clock: Item, now: str | None) -> str:
-    """The latest such time before now; as it stands where nothing is known of now."""
-    return _half(clock, now, lambda here, time: here - time)
+    """The latest such time before now, or a little after it by a clock that is ahead; as it stands where
+    nothing is known of now."""
+    return _half(clock, now, lambda here, time: here + AHEAD - time)
 
 
 def coming(clock: Item, now: str | None) -> str:

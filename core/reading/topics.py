@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from core.commands import Reading
-from core.reading import acts, counts, eggs, water, weights
+from core.reading import acts, counts, eggs, shares, water, weights
 from core.reading.items import Item, count_of
 from core.reading.message import COMMA, Message
 
 EGGS_FROM, EGGS_TO = 10, 1000
+COOLEST, HOTTEST = 10, 40
 MOST_FEMALES = 60
 PARTING = ("cue.injected", "cue.water", "cue.stripped")
 FIGURES = {"num", "clock", "ago"}
@@ -95,7 +96,7 @@ def _step(message: Message) -> bool:
     """A step's own word; a single word counts only where no stranger stands beside it."""
     item = next((item for item in message.items if item.one_of("step")), None)
     if item is None or message.measured("mass"):
-        noun = message.any_of("step_noun") is not None
+        noun = message.any_of("step_noun") is not None or message.any_of("step_waited") is not None
         return noun and not message.numbers and not message.kinds("junk")
     return " " in item.raw or not message.kinds("junk")
 
@@ -111,7 +112,9 @@ def _water(message: Message) -> bool:
         return True
     alone = not message.has("sex.f", "sex.m") and len(message.bare()) == 1 == len(message.numbers)
     number = message.numbers[0].value if alone else 0
-    return alone and message.place is not None and 10 <= number < 40 and "." in message.numbers[0].text
+    return (
+        alone and message.place is not None and COOLEST <= number < HOTTEST and "." in message.numbers[0].text
+    )
 
 
 def of_several_places(message: Message) -> bool:
@@ -119,7 +122,20 @@ def of_several_places(message: Message) -> bool:
     places = len(message.kinds("place"))
     each = places > 1 and places == len(message.bare()) == len(message.numbers)
     fish = message.has("sex.f", "sex.m") or message.kinds("tag", "coded", "clock", "ago")
-    return each and not fish and all(10 <= item.value < 40 for item in message.numbers)
+    return each and not fish and all(COOLEST <= item.value < HOTTEST for item in message.numbers)
+
+
+def _answers_of_a_run(message: Message) -> bool:
+    """ "Rohu 150 of 200", "catfish 210 g": with the run it is of, the figure that was asked for."""
+    amounts, awaited = message.amounts, message.context.awaiting
+    if len(amounts) == 2 and not message.measured("mass") and awaited in ("fertilised", "hatched"):
+        return any(item.has("join.of") or item.raw == "/" for item in message.items)
+    if len(amounts) != 1 or message.kinds("junk"):
+        return False
+    one = amounts[0]
+    if awaited == "stripped":
+        return one.unit == "g"
+    return awaited == "temperature" and not one.unit and COOLEST <= one.value < HOTTEST
 
 
 def _weigh(message: Message) -> bool:
@@ -132,6 +148,8 @@ def _weigh(message: Message) -> bool:
         return False
     pronoun = message.has("pronoun.f", "pronoun.m") and bool(message.measured("mass"))
     fish = message.species is not None or message.any_of("species_word") is not None
+    if not owner and not pronoun and fish and _answers_of_a_run(message):
+        return False
     if owner and any(item.has("digits.odd") for item in message.items):
         return True
     heavy = bool(message.measured("mass"))
@@ -144,19 +162,22 @@ def _weigh(message: Message) -> bool:
 
 def _died(message: Message) -> bool:
     fish = message.has("sex.f", "sex.m") or message.tags or message.has("noun.fish")
-    if not fish and message.has("noun.eggs", "noun.larvae"):
+    if (not fish and message.has("noun.eggs", "noun.larvae")) or shares.of_a_dose(message):
         return False
     return message.has("cue.died") and (bool(fish) or not _count(message))
 
 
 def _injected(message: Message) -> bool:
+    if shares.of_a_dose(message):
+        return True
     if message.has("cue.injected") and not message.has("noun.eggs", "cue.scale"):
         return True
     if message.has("cue.leaked") and not message.has("noun.eggs"):
-        return bool(message.tags) or message.has("sex.f", "sex.m")
+        some = message.context.open_run and not message.kinds("place") and not message.has(*shares.THINGS)
+        return bool(message.tags) or message.has("sex.f", "sex.m") or some
     if any(_owns(item) and after.has("cue.stripped") for item, after in pairwise(message.items)):
         return False
-    if _shot_by_number(message):
+    if _shot_by_number(message) or acts.needle_now(message):
         return True
     into = bool(message.tags) and message.has("cue.into", "which_weak.only")
     given = message.has("topic.given") or into

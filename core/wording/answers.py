@@ -167,9 +167,11 @@ def _shot(v: Voice, shot: GivenShot) -> str:
     if shot.amount is not None:
         parts.append(v.say("amount", amount=v.amount(shot.amount), unit=v.unit(shot.unit)))
     sheet = ""
+    if shot.share_percent is not None:
+        sheet = " " + v.say("given-share", percent=v.percent(shot.share_percent, counted=False))
     if shot.sheet_ml is not None and shot.ml is not None:
         off = "over" if shot.ml > shot.sheet_ml else "under"
-        sheet = " " + v.coded("given-sheet", off, ml=v.ml(shot.sheet_ml))
+        sheet += " " + v.coded("given-sheet", off, ml=v.ml(shot.sheet_ml))
     return v.say(
         "given-shot",
         sheet=sheet,

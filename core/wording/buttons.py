@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import unicodedata
 from datetime import datetime
 
 from core.commands import (
@@ -23,6 +24,7 @@ from core.commands import (
     Reading,
     SetMeasure,
     Snooze,
+    StepSaid,
     Strip,
     Temperature,
     Weigh,
@@ -94,6 +96,8 @@ def describe(t: Tongue, said: Reading) -> str:
 
 def _figure(t: Tongue, said: Reading) -> str:
     match said:
+        case StepSaid():
+            return t.say("describe-step-said", step=t.coded("step", said.step))
         case Snooze():
             return t.say("describe-snooze", minutes=t.whole(said.minutes))
         case Zone(clock=str() as clock):
@@ -192,4 +196,6 @@ def presses(t: Tongue, text: str, action: str, label: str) -> bool:
 
 
 def _plain(text: str) -> str:
-    return " ".join("".join(c if c.isalnum() else " " for c in text.casefold()).split())
+    """Its words without signs; where there is no word, its signs that are pictures, each once."""
+    words = " ".join("".join(c if c.isalnum() else " " for c in text.casefold()).split())
+    return words or "".join(dict.fromkeys(c for c in text if unicodedata.category(c) == "So"))

@@ -126,8 +126,8 @@ def test_one_fish_that_was_not_injected_leaves_the_others(tmp_path: Path) -> Non
     assert [shot["tag"] for shot in given] == ["F1", "M1"]
 
 
-@pytest.mark.parametrize("words", ["f1 spat half out", "f1 leaked half", "f1 leaked 50 %"])
-def test_a_share_that_leaked_asks_how_much_went_in(words: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize("words", ["f1 spat some out", "f1 leaked a bit", "f1 leaked"])
+def test_a_leak_that_leaked_asks_how_much_went_in(words: str, tmp_path: Path) -> None:
     *_, last = played(injected()("20:40", words).lines, tmp_path)
     assert (last["facts"]["about"], last["buttons"]) == ("dose", [])
 
@@ -553,3 +553,47 @@ def test_an_hour_alone_where_nothing_was_done_yet_books_no_needle(tmp_path: Path
     said = played(sheet()("17:02", "no, 16:45").lines, tmp_path)
     assert newest(said, "ask")["about"] == "candidate" or said[-1]["buttons"][0]["action"] == "pick:1"
     assert {line["kind"] for line in said}.isdisjoint({"strip-forecast", "plan"})
+
+
+@pytest.mark.parametrize("words", ["milt's in", "water is on", "milt on the eggs 5:39"])
+def test_milt_is_told_in_plain_words(words: str, tmp_path: Path) -> None:
+    said = played(stripped()("2 05:37", words).lines, tmp_path)
+    assert newest(said, "noted")["what"] == "fertilised"
+    assert newest(said, "noted")["at"] == at("2 05:37")
+
+
+@pytest.mark.parametrize(
+    ("words", "why"), [("milt in at 3", "milt-before-eggs"), ("milt on 19:20", "before-needle")]
+)
+def test_milt_at_an_hour_that_cannot_be_is_asked_about(words: str, why: str, tmp_path: Path) -> None:
+    said = played(stripped()("2 05:37", words).lines, tmp_path)
+    assert newest(said, "ask")["why"] == why
+    assert "fertilised" not in [fact["what"] for fact in of_kind(said, "noted")]
+
+
+@pytest.mark.parametrize("words", ["milt is ready", "milt", "where is the milt"])
+def test_milt_only_spoken_of_is_asked_about(words: str, tmp_path: Path) -> None:
+    said = played(stripped()("2 05:37", words).lines, tmp_path)
+    assert said[-1]["kind"] == "ask"
+
+
+def test_water_is_on_where_no_eggs_wait_for_it_is_asked_about(tmp_path: Path) -> None:
+    said = played(stripped()("2 05:37", "milt is on")("2 05:40", "water is on").lines, tmp_path)
+    assert said[-1]["kind"] == "ask"
+
+
+def test_eggs_on_the_mats_after_stripping_are_spread(tmp_path: Path) -> None:
+    said = played(stripped()("2 05:37", "eggs on the mats").lines, tmp_path)
+    assert newest(said, "noted")["step"] == "spread"
+
+
+@pytest.mark.parametrize("words", ["inject now", "I inject them now", "inject now please"])
+def test_inject_now_typed_is_the_injection(words: str, tmp_path: Path) -> None:
+    said = played(sheet()("20:30", words).lines, tmp_path)
+    assert newest(said, "strip-forecast")["final_injection_at"] == at("20:30")
+
+
+@pytest.mark.parametrize("words", ["inject now?", "i want to inject now", "dont inject now"])
+def test_inject_now_only_spoken_of_is_none(words: str, tmp_path: Path) -> None:
+    said = played(sheet()("20:30", words).lines, tmp_path)
+    assert "strip-forecast" not in {line["kind"] for line in said}

@@ -37,6 +37,7 @@ from core.commands import (
     Reading,
     SetMeasure,
     Snooze,
+    StepSaid,
     Strip,
     Temperature,
     Unclear,
@@ -1021,6 +1022,16 @@ def _results() -> Iterator[tuple[str, Fact]]:
         ),
     )
     yield "given, odd units", Given(1, "", (_but(SHOT, unit="mL"), _but(SHOT, unit="g")), None, "")
+    yield (
+        "given, a part of it",
+        Given(
+            1,
+            "",
+            (_but(SHOT, sheet_ml=0.32, share_percent=50.0), _but(SHOT, ml=None, share_percent=66.7)),
+            None,
+            "",
+        ),
+    )
     yield "given, off the sheet", Given(1, "", (_but(SHOT, sheet_ml=9.0), _but(SHOT, sheet_ml=0.1)), None, "")
     yield "given, nothing", Given(1, "", (), None, "")
 
@@ -1190,6 +1201,7 @@ READINGS: tuple[Reading, ...] = (
     Death(count=1),
     LeftOut(("F2",)),
     EggsRunning(tags=("F1",)),
+    StepSaid("fertilise"),
     Label(20.0, 10.0),
     Zone(clock="19:00"),
     Snooze(150),
