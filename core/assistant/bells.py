@@ -12,11 +12,11 @@ from core.assistant.injecting import final_shot, priming_shot
 from core.assistant.looking import look_buttons, spawn_buttons
 from core.assistant.stepping import step_fact
 from core.assistant.talk import Decision, Desk, Knowledge, Talk
-from core.assistant.windows import WATER_FRESH
+from core.assistant.windows import WATER_FRESH, strip_view
 from core.errors import NoFigure
 from core.records import Cancelled, Closed, Reminder, Run, StepKey
 from core.replies import Button, Reply
-from core.runs import LOOKS, looks_open
+from core.runs import LOOKS, look_step, looks_open
 
 DAY = timedelta(days=1)
 
@@ -34,7 +34,9 @@ def ring(
         today = [each for each in desk.ringing if desk.now - (each.last_rung_at or desk.now) < DAY]
         open_bells = [each.bell.key.step for each in today]
         held = [] if not _on_hold(talk, run) else ["check-water"]
-        unanswered = tuple(step for step in dict.fromkeys(held + open_bells) if step != "all-well")
+        untold = [look_step(run.way)] if _untold(talk, run) else []
+        waits = dict.fromkeys(held + untold + open_bells)
+        unanswered = tuple(step for step in waits if step != "all-well")
     fact = step_fact(
         talk,
         run,
@@ -45,7 +47,7 @@ def ring(
         next_at=coming,
         unanswered=unanswered,
     )
-    asks = _asks(run, bell.key, attempt, desk.now)
+    asks = "" if _untold(talk, run) else _asks(run, bell.key, attempt, desk.now)
     cautions = step_cautions(talk, run, bell.key.step)
     talk.replies.append(Reply(fact, _buttons(talk, run, bell.key), asks, cautions))
     return talk.decision()
@@ -70,6 +72,15 @@ def _on_hold(talk: Talk, run: Run) -> bool:
         )
     except NoFigure:
         return False
+
+
+def _untold(talk: Talk, run: Run) -> bool:
+    """Whether the last look at a group is past, and nobody told what was seen."""
+    return any(
+        (view := strip_view(talk, run, group)) is not None and talk.desk.now > view.give_up_at
+        for group in run.groups
+        if looks_open(run, group)
+    )
 
 
 def _asks(run: Run, key: StepKey, attempt: int, now: datetime) -> str:

@@ -82,10 +82,10 @@ def stripped(talk: Talk, said: say.Strip) -> None:
         return
     if not talk.sure:
         run = _checked(talk, run, said, at, [tag for tag in tags if tag])
-    if said.none:
-        _none(talk, run, said, at)
+    late = _none(talk, run, said, at) if said.none else []
     if said.eggs:
         _take_eggs(talk, said, talk.run(run.number), at)
+    talk.replies += late
     if said.not_ready:
         _not_ready(talk, said, talk.run(run.number))
 
@@ -105,16 +105,20 @@ def _checked(talk: Talk, run: Run, said: say.Strip, at: datetime, tags: Sequence
     return run
 
 
-def _none(talk: Talk, run: Run, said: say.Strip, at: datetime) -> None:
+def _none(talk: Talk, run: Run, said: say.Strip, at: datetime) -> list[Reply]:
+    """Keeps who gave none; what to say of it. Eggs of others are taken, whatever has to be asked of her."""
     none = _females_meant(run, said.none)
-    _check_none_early(talk, run, said)
-    _check_none(talk, run, none)
+    try:
+        _check_none_early(talk, run, said)
+        _check_none(talk, run, none)
+    except AskFirst as asked:
+        if not said.eggs:
+            raise
+        return [asked.reply]
     talk.tell(run.number, NoEggs(none), at)
-    if not said.eggs:
-        talk.say(
-            Noted("none", talk.run(run.number).number, talk.called(run), at=at, tags=none),
-            cautions=talk.once(run.number, "no-second-dose"),
-        )
+    now = talk.run(run.number)
+    cautions = talk.once(run.number, "no-second-dose")
+    return [Reply(Noted("none", now.number, talk.called(now), at=at, tags=none), cautions=cautions)]
 
 
 def _only_seen(said: say.Strip) -> bool:
@@ -213,7 +217,7 @@ def _check_none_early(talk: Talk, run: Run, said: say.Strip) -> None:
     named = {fish.group for fish in fish_named(run, filter(None, said.none))}
     meant = [group for group in run.groups if None in said.none or group.name in named]
     open_groups = [group for group in meant if looks_open(run, group)]
-    if talk.sure or (None not in said.none and (said.eggs or not said.perhaps_not_yet)):
+    if talk.sure or (None not in said.none and not said.perhaps_not_yet):
         return
     views = [strip_view(talk, run, group) for group in open_groups]
     latest = max((view.window.latest for view in views if view), default=None)

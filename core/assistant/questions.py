@@ -75,7 +75,9 @@ def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
             hatched_high_percent=found.high,
             larvae=found.larvae,
             sold=found.sold,
-            no_eggs=tuple(talk.day(row.begun_at) for row in found.left_out if not row.had_eggs),
+            no_eggs=tuple(
+                talk.day(row.begun_at) for row in found.left_out if not row.had_eggs and row.state == "closed"
+            ),
         )
     )
 

@@ -44,11 +44,20 @@ def result(v: Voice, fact: Result) -> list[str]:
     elif fact.larvae is not None:
         blocks.append(v.say("result-larvae", larvae=v.whole(fact.larvae), **named))
     else:
-        blocks.append(v.say(f"result-none-{fact.state}" if fact.had_eggs else "result-no-eggs", **named))
+        blocks.append(v.say(_without_figure(fact), **named))
     blocks += [_batch(v, each) for each in fact.batches] + _result_details(v, fact)
     if fact.newer_without:
         blocks.append(v.say("result-newer", runs=v.names(_day(v, each) for each in fact.newer_without)))
     return blocks
+
+
+def _without_figure(fact: Result) -> str:
+    """No eggs is said only where somebody told so: of a run that closed with all females settled."""
+    if fact.had_eggs:
+        return f"result-none-{fact.state}"
+    if fact.state == "closed":
+        return "result-no-eggs"
+    return "result-untold" if fact.state == "not-reported" else f"result-none-{fact.state}"
 
 
 def _batch(v: Voice, batch: BatchResult) -> str:

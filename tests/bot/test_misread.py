@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from tests.bot.playing import Night, Transcript, answers, at, newest, of_kind, played, since
+from tests.bot.playing import Night, Transcript, answers, at, bells, newest, of_kind, played, since
 
 
 def sheet() -> Night:
@@ -597,3 +597,28 @@ def test_inject_now_typed_is_the_injection(words: str, tmp_path: Path) -> None:
 def test_inject_now_only_spoken_of_is_none(words: str, tmp_path: Path) -> None:
     said = played(sheet()("20:30", words).lines, tmp_path)
     assert "strip-forecast" not in {line["kind"] for line in said}
+
+
+# A night that nobody answers, and a female without eggs ---------------------------------------------------
+
+
+def test_a_silent_night_is_said_to_be_silent(tmp_path: Path) -> None:
+    """Nobody told of eggs, and nobody of none: neither is said."""
+    said = played(injected().until("9 20:00").lines, tmp_path)
+    evenings = [line for line in bells(said, "all-well") if line["at"] > at("2 12:00")]
+    assert evenings and all(line["facts"]["unanswered"] == ["check-females"] for line in evenings)
+    assert not any("warm" in line["text"] for line in evenings)
+    assert newest(said, "result")["state"] == "not-reported"
+    assert "nobody told" in [line["text"] for line in said if line["kind"] == "result"][-1]
+
+
+def test_no_eggs_of_one_beside_eggs_of_another_is_asked_of_her(tmp_path: Path) -> None:
+    night = looked()("2 04:51", "F1 300 g, F2 no eggs").until("2 05:35")
+    said = played(night.lines, tmp_path)
+    assert [line["kind"] for line in answers(said, at("2 04:51"))] == ["eggs", "ask"]
+    assert bells(since(said, at("2 04:52")), "check-females")[0]["facts"]["tags"] == ["F2"]
+
+
+def test_none_of_one_beside_eggs_of_another_is_said(tmp_path: Path) -> None:
+    said = played(looked()("2 04:51", "F1 300 g, F2 gave none").lines, tmp_path)
+    assert (newest(said, "noted")["what"], newest(said, "noted")["tags"]) == ("none", ["F2"])

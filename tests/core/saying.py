@@ -972,6 +972,10 @@ def _results() -> Iterator[tuple[str, Fact]]:
     yield "result, larvae alone", _but(RESULT, hatched_percent=None, newer_without=())
     yield "result, sold", _but(RESULT, swim_up=41_250, sold=30_000, newer_without=())
     yield "result, no eggs", _but(RESULT, hatched_percent=None, larvae=None, ovulated=0, had_eggs=False)
+    yield (
+        "result, untold",
+        _but(RESULT, hatched_percent=None, larvae=None, state="not-reported", had_eggs=False),
+    )
     yield "result, several lots", _but(RESULT, batches=lots, newer_without=())
     yield (
         "result, closing",
