@@ -7,6 +7,7 @@ Empty strings stand for "the whole run" in `group` and `batch`; `None` always me
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar, Literal
@@ -17,6 +18,12 @@ Preparation = Literal["premix", "pituitary", "hcg", "lhrha", "own"]
 DoseUnit = Literal["ug", "mg", "IU"]
 OwnUnit = Literal["ug", "mg", "IU", "mL"]
 UnitSystem = Literal["metric", "imperial", "kati", "viss"]
+OWN_MASS: Mapping[UnitSystem, tuple[str, float]] = {
+    "imperial": ("lb", 0.45359237),  # NIST Handbook 44 (2024), Appendix C
+    "kati": ("kati", 0.6),
+    "viss": ("viss", 1.63293),
+}
+"""What a farm weighs in where that is not kg, and how many kg one of it is: the reader's own factors."""
 Which = Literal["priming", "resolving", "only"]
 Quality = Literal["even", "clumped", "watery", "blood", "whitish"]
 CountOf = Literal["all", "fertilised", "unknown"]

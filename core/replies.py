@@ -34,9 +34,19 @@ from core.records import (
 
 
 @dataclass(frozen=True, slots=True)
+class OwnWeight:
+    """A fish's weight in what the farm weighs in: `lb`, `kati` or `viss`."""
+
+    tag: str
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
 class DoseSheet:
     """Where no strength is known the `*_ml` are `None`, and `total` and `make` (with waste) are in `unit`.
-    `makings` are mixed before the injection; `vials` or `glands` hold what is needed.
+    `makings` are mixed before the injection; `vials` or `glands` hold what is needed. `weights` where the
+    farm does not weigh in kg.
 
     `warnings`: `male-optional`, `no-male`, `no-male-figure`, `no-female`, `sex-unknown`, `too-small`,
     `big-volume`, `strength-assumed`, `ratio-differs`, `under-range`, `over-range`, `rounding`,
@@ -68,6 +78,7 @@ class DoseSheet:
     vials: int | None = None
     glands: int | None = None
     own: OwnDose | None = None
+    weights: tuple[OwnWeight, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

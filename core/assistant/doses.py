@@ -17,6 +17,7 @@ from core.assistant.windows import ALARM_BEFORE
 from core.drawing import Making
 from core.errors import HatchError, NoFigure
 from core.records import (
+    OWN_MASS,
     FishLeftOut,
     FishWeighed,
     FishWeight,
@@ -39,6 +40,7 @@ from core.replies import (
     InjectPlan,
     NightPlan,
     Noted,
+    OwnWeight,
     PlanTime,
     Refused,
     Reply,
@@ -348,7 +350,16 @@ def sheet(talk: Talk, run: Run) -> DoseSheet:
         vials=worked.vials,
         glands=_glands(talk, run, worked),
         own=run.dose,
+        weights=_own_weights(talk, run),
     )
+
+
+def _own_weights(talk: Talk, run: Run) -> tuple[OwnWeight, ...]:
+    """The weights as the farm's scale shows them, where it shows no kg."""
+    if talk.farm.unit_system not in OWN_MASS:
+        return ()
+    unit, kg = OWN_MASS[talk.farm.unit_system]
+    return tuple(OwnWeight(fish.tag, round(fish.kg / kg, 2), unit) for fish in run.fish)
 
 
 def _vial_warnings(talk: Talk, run: Run) -> Iterator[str]:
@@ -383,6 +394,7 @@ def _sheet_without(talk: Talk, run: Run) -> DoseSheet:
         syringe_ml=None,
         graduation_ml=None,
         warnings=("no-dose-figure",),
+        weights=_own_weights(talk, run),
     )
 
 

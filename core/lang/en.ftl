@@ -104,9 +104,12 @@ dose-head-plain = { $species }, { $preparation }, { $dose } per kg for females:
 dose-per-kg = { $ml } mL per kg for females
 dose-own = Your own dose, for all shots together.
 dose-own-signed = MORE THAN TWICE the usual dose. Your reason: { $reason }
-dose-line = { $tag } { $kg } kg: { $dose }
-dose-line-optional = { $tag } { $kg } kg: { $dose } (optional: he will be cut)
-dose-line-none = { $tag } { $kg } kg: no dose
+own-weight-lb = ({ $value } lb)
+own-weight-kati = ({ $value } kati)
+own-weight-viss = ({ $value } viss)
+dose-line = { $tag } { $kg } kg{ $own }: { $dose }
+dose-line-optional = { $tag } { $kg } kg{ $own }: { $dose } (optional: he will be cut)
+dose-line-none = { $tag } { $kg } kg{ $own }: no dose
 dose-ml = { $ml } mL
 dose-ml-drawn = { $drawn } mL (reckoned { $ml })
 dose-not-drawn = { $dose }, too little for this syringe
@@ -741,9 +744,9 @@ noted-redone = Put back as it was.
 noted-syringes = I reckon with your syringes: { $syringes }.
 noted-units = { $word ->
         [metric] Weights in kilos from now on.
-        [imperial] Bare weights are pounds from now on, bare water is Fahrenheit. I answer in kilos and Celsius.
-        [kati] Bare weights are kati from now on. I answer in kilos.
-        [viss] Bare weights are viss from now on. I answer in kilos.
+        [imperial] Bare weights are pounds from now on, bare water is Fahrenheit. Sheets show both kilos and pounds; water is told in Celsius.
+        [kati] Bare weights are kati from now on. Sheets show both kilos and kati.
+        [viss] Bare weights are viss from now on. Sheets show both kilos and viss.
         [gallon-us] Gallons are US gallons from now on.
        *[gallon-imperial] Gallons are imperial gallons from now on.
     }

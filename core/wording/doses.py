@@ -12,6 +12,7 @@ from core.replies import (
     Hold,
     InjectPlan,
     NightPlan,
+    OwnWeight,
     StripForecast,
     WaterOutside,
 )
@@ -21,7 +22,9 @@ SAID_IN_THE_LINES = ("male-optional", "strength-assumed")
 
 
 def dose_sheet(v: Voice, fact: DoseSheet) -> list[str]:
-    blocks = [_head(v, fact), *(dose_line(v, line, _optional(fact, line)) for line in fact.fish)]
+    own = {each.tag: _own_weight(v, each) for each in fact.weights}
+    lines = (dose_line(v, line, own.get(line.tag, ""), _optional(fact, line)) for line in fact.fish)
+    blocks = [_head(v, fact), *lines]
     if fact.total_ml is not None and fact.draw_ml is not None:
         blocks.append(v.say("dose-total", total=v.ml(fact.total_ml), draw=v.ml(fact.draw_ml)))
     elif fact.total is not None and fact.make is not None:
@@ -68,21 +71,25 @@ def _optional(fact: DoseSheet, line: DoseLine) -> bool:
     return line.sex == "m" and "male-optional" in fact.warnings
 
 
-def dose_line(v: Voice, line: DoseLine, optional: bool = False) -> str:
-    """The whole scheme of one fish: "F1 2.4 kg: 1.2 mL"."""
+def _own_weight(v: Voice, weight: OwnWeight) -> str:
+    return " " + v.coded("own-weight", weight.unit, value=v.number(weight.value, 2))
+
+
+def dose_line(v: Voice, line: DoseLine, own: str = "", optional: bool = False) -> str:
+    """The whole scheme of one fish: "F1 2.4 kg (5.3 lb): 1.2 mL"; `own` is its weight in the farm's unit."""
     dose = _scheme(v, line)
     if not dose:
-        return v.say("dose-line-none", tag=line.tag, kg=v.kg(line.kg))
+        return v.say("dose-line-none", tag=line.tag, kg=v.kg(line.kg), own=own)
     name = "dose-line-optional" if optional else "dose-line"
-    return v.say(name, tag=line.tag, kg=v.kg(line.kg), dose=dose)
+    return v.say(name, tag=line.tag, kg=v.kg(line.kg), own=own, dose=dose)
 
 
 def step_line(v: Voice, line: DoseLine, priming: bool) -> str:
     """What to draw for one fish at this injection."""
     shots = tuple(shot for shot in line.shots if (shot.role == "priming") is priming)
     if not shots:
-        return v.say("dose-line-none", tag=line.tag, kg=v.kg(line.kg))
-    return v.say("dose-line", tag=line.tag, kg=v.kg(line.kg), dose=_shot(v, shots[-1]))
+        return v.say("dose-line-none", tag=line.tag, kg=v.kg(line.kg), own="")
+    return v.say("dose-line", tag=line.tag, kg=v.kg(line.kg), own="", dose=_shot(v, shots[-1]))
 
 
 def _scheme(v: Voice, line: DoseLine) -> str:

@@ -129,3 +129,26 @@ def test_a_dissolved_vial_lasts_a_day(tmp_path: Path) -> None:
 def test_why_says_what_is_mixed(weights: str, code: str, tmp_path: Path) -> None:
     told = played(Night()("17:00", weights)("17:01", "why?").lines, tmp_path)
     assert code in newest(told, "source")["reasons"]
+
+
+@pytest.mark.parametrize(
+    ("unit", "words", "said", "kg"),
+    [
+        ("lb", "pounds", 5.3, 2.404),  # a pound is 0.45359237 kg: NIST Handbook 44 (2024), Appendix C
+        ("kati", "kati", 4, 2.4),
+        ("viss", "viss", 1.5, 2.449),
+    ],
+)
+def test_the_sheet_shows_what_the_farms_scale_shows(
+    unit: str, words: str, said: float, kg: float, tmp_path: Path
+) -> None:
+    night = Night()("17:00", f"we weigh in {words}")("17:01", f"catfish f {said} m {said}")
+    transcript = played(night.lines, tmp_path)
+    fact = newest(transcript, "dose-sheet")
+    assert fact["weights"][0] == {"tag": "F1", "value": said, "unit": unit}
+    assert fact["fish"][0]["kg"] == pytest.approx(kg, abs=0.001)
+    assert f"kg ({said:g} {unit})" in transcript[-1]["text"]
+
+
+def test_where_kilos_are_weighed_nothing_stands_beside_them(tmp_path: Path) -> None:
+    assert newest(played(sheet().lines, tmp_path), "dose-sheet")["weights"] == []

@@ -84,6 +84,7 @@ from core.replies import (
     Noted,
     OrderPlan,
     OwnCounted,
+    OwnWeight,
     PlanTime,
     Refused,
     Reply,
@@ -641,6 +642,8 @@ def _facts() -> Iterator[tuple[str, Fact]]:
 
 def _sheets() -> Iterator[tuple[str, Fact]]:
     yield "sheet", CATFISH
+    weighed = (OwnWeight("F1", 5.29, "lb"), OwnWeight("F2", 5.17, "kati"), OwnWeight("M1", 1.16, "viss"))
+    yield "sheet, own units", _but(CATFISH, weights=weighed)
     yield "sheet, two shots", CARP
     yield "sheet, glands", PITUITARY
     yield "sheet, three shots", THRICE
