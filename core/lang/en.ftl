@@ -111,12 +111,12 @@ dose-line = { $tag } { $kg } kg{ $own }: { $dose }
 dose-line-optional = { $tag } { $kg } kg{ $own }: { $dose } (optional: he will be cut)
 dose-line-none = { $tag } { $kg } kg{ $own }: no dose
 dose-ml = { $ml } mL
-dose-ml-drawn = { $drawn } mL (reckoned { $ml })
+dose-ml-drawn = { $drawn } mL (worked out: { $ml })
 dose-not-drawn = { $dose }, too little for this syringe
 dose-ml-thinned = { $ml } mL thinned
 dose-ml-dissolved = { $dose } = { $ml } mL
 making-thinned = First thin the bottle, if its label allows it: { $ml } mL of it and { $diluent } mL of saline. Use it at once.
-making-only = Dissolve { $amount } in { $diluent } mL of saline; what is injected is of that.
+making-only = Dissolve { $amount } in { $diluent } mL of saline; inject from that.
 making-priming = For the first: dissolve { $amount } in { $diluent } mL of saline.
 making-resolving = For the final one: dissolve { $amount } in { $diluent } mL of saline.
 dose-vials = Vials needed: { $count }.
@@ -138,7 +138,7 @@ warning-big-volume = A large volume{ $shared ->
     }
 warning-under-range = UNDER the usual range: she may give no eggs. Check the label.
 warning-over-range = OVER the usual range: it can harm her. Check the label.
-warning-ratio-differs = This bottle mixes its two parts otherwise than usual; I go by the hormone.
+warning-ratio-differs = The two parts of this bottle are not mixed as usual; I go by the hormone.
 warning-label-swapped = The two parts of the label look swapped. Read it again.
 warning-label-unusual = An unusual strength. Read the label again.
 warning-no-dose-figure = No dose figure known with { $preparation }: go by the label and a veterinarian. I keep weights and hours all the same.
@@ -153,7 +153,7 @@ warning-gland-alcohol = For glands kept in ALCOHOL. Dried ones are far stronger 
 warning-gland-unknown = Dried glands, or out of alcohol? Their weights differ two- to fourfold, and nobody told which this figure is for: ask your supplier.
 warning-rounding = Rounded to the marks of the { $syringe } mL syringe, { $graduation } mL apart; a finer one is better.
 
-course-to-come = { $given } { $unit } per kg so far{ $who }; with what comes { $total } { $unit } per kg in all (usual { $low }-{ $high }).
+course-to-come = { $given } { $unit } per kg so far{ $who }; with the shots to come { $total } { $unit } per kg in all (usual { $low }-{ $high }).
 course-over = { $total } { $unit } per kg in all{ $who } (usual { $low }-{ $high }).
 course-under-range = UNDER the usual range: she may give no eggs.
 doubt-over-range = OVER the usual range: { $tag } got { $given } { $unit } per kg so far, with this it is { $total } (usual { $low }-{ $high }). It can harm her: ask a fish vet before you inject her.
@@ -193,19 +193,19 @@ strip-forecast-hapa = Eggs in the hapa most often { $most_from }-{ $most_to }. {
 forecast-alarm = Set your phone alarm for { $at } instead.
 forecast-rough = Rough: few reports for this, so the span is wide.
 water-measured = Water { $celsius } C.
-water-guessed = Water { $celsius } C, as guessed.
+water-guessed = Water { $celsius } C, your guess.
 water-assumed = Water assumed { $celsius } C: nobody told.
 
-hold-too-cold = { $celsius } C is too cold{ $deadly }: no hour can be told now.
-hold-too-warm = { $celsius } C is too warm{ $deadly }: no hour can be told now.
-hold-outside-source = Nobody reported hours for { $celsius } C: no hour can be told now.
+hold-too-cold = { $celsius } C is too cold{ $deadly }: I cannot tell an hour now.
+hold-too-warm = { $celsius } C is too warm{ $deadly }: I cannot tell an hour now.
+hold-outside-source = No reports for { $celsius } C: I cannot tell an hour now.
 hold-deadly = (eggs die at { $lethal } C)
 hold-meanwhile = Eggs later or not at all. No second dose. Looks go on by the clock.
 outside-too-cold = { $celsius } C is too cold for them: hours are known from { $low } to { $high } C. Warm it slowly, or wait with the injection.
 outside-too-warm = { $celsius } C is too warm for them: hours are known from { $low } to { $high } C. Cool it slowly, or wait with the injection.
 outside-outside-source = Nobody reported hours for { $celsius } C, only from { $low } to { $high } C. Bring the water there slowly, or wait with the injection.
-hold-tell = Tell me the water; { $low }-{ $high } C gives a forecast again.
-hold-again = I ask the water again at { $at }; { $low }-{ $high } C gives a forecast again.
+hold-tell = Tell me the water. At { $low }-{ $high } C I tell hours again.
+hold-again = I ask the water again at { $at }. At { $low }-{ $high } C I tell hours again.
 
 ## An order worked back
 
@@ -330,7 +330,7 @@ bell-care-hapa = Eggs: is water moving softly through them, cloth or screens cle
 bell-check-fertilised = Count now: a spoonful from several spots. White ones are dead; count them too, take them out afterwards.
 stage-blastopore-closed = Good ones are clear, with the germ closed all round the yolk.
 bell-check-fertilised-ask = How many good ones, of how many?
-bell-check-hatch = Look for larvae now. Bent ones are no hatch.
+bell-check-hatch = Look for larvae now. Bent ones do not count.
 bell-check-hatch-ask = How many hatched, of how many? Or not yet?
 bell-check-brood = { $tagged ->
     [yes] Look at the spent females: { $tags }. Upright, breathing calmly, no wounds?
@@ -699,7 +699,7 @@ noted-water-now = { $word ->
     [guessed] Water { $celsius } C{ $when }, as guessed.
    *[measured] Water { $celsius } C{ $when }.
 }
-noted-no-thermometer = No thermometer, all right: I reckon with { $celsius } C, assumed, and do not ask again tonight.
+noted-no-thermometer = No thermometer: all right. I use { $celsius } C, and do not ask again tonight.
 noted-water-guessed = Water { $celsius } C{ $when }, noted as guessed.
 noted-water-kept = Water stays at { $celsius } C.
 noted-not-yet = Not yet{ $who }{ $when }. Leave them in peace until the next look.
@@ -718,8 +718,8 @@ noted-done = { $echo ->
     [yes] { $step }: { $at }, right?
    *[no] { $step }: done.
 }
-noted-skipped = Skipped: { $step }. It stands as not done.
-noted-postponed = Put off to { $at }: { $step }.
+noted-skipped = Skipped: { $step }. Kept as not done.
+noted-postponed = I ring again at { $at }: { $step }.
 noted-looks-stopped = No more looks{ $who }. Let her rest, no second dose tonight.
 noted-no-second-shot = She ran before the second shot{ $who }: no second shot.
 noted-label = Bottle { $strength }, noted.
@@ -741,7 +741,7 @@ noted-photo = Photo kept.
 noted-note = Noted.
 noted-undone = Taken back: { $thing }.
 noted-redone = Put back as it was.
-noted-syringes = I reckon with your syringes: { $syringes }.
+noted-syringes = I use your syringes: { $syringes }.
 noted-units = { $word ->
         [metric] Weights in kilos from now on.
         [imperial] Bare weights are pounds from now on, bare water is Fahrenheit. Sheets show both kilos and pounds; water is told in Celsius.
@@ -750,7 +750,7 @@ noted-units = { $word ->
         [gallon-us] Gallons are US gallons from now on.
        *[gallon-imperial] Gallons are imperial gallons from now on.
     }
-noted-vial-dissolved = Dissolved at { $at }, noted. Keep it cool and dark, and use it before { $until }; then it is thrown away.
+noted-vial-dissolved = Dissolved at { $at }, noted. Keep it cool and dark, and use it before { $until }; after that throw it away.
 noted-gland-weight = One gland { $number } mg, noted.
 syringe = { $ml } mL, a mark every { $mark }
 noted-male-cut = { $tags } cut at { $at }.
@@ -758,12 +758,12 @@ noted-egg-count = { $number } eggs per gram, from your own count.
 noted-count-of = { $word ->
     [all] Counted of all eggs: noted.
     [fertilised] Counted of the good eggs: noted.
-   *[other] Of what is not known: noted so.
+   *[other] Not known of what: noted so.
 }
 noted-counted = Count noted.
 noted-eggs-more = { $number } g more{ $who }, noted.
 noted-eggs-dry = Dry grams: noted.
-noted-eggs-wet = Weighed after water: too heavy to reckon eggs from. Noted so.
+noted-eggs-wet = Weighed after water: too heavy to count eggs from. Noted.
 noted-eggs-of = Eggs of { $tags }: noted.
 noted-fertilised = { $echo ->
     [yes] Milt on the eggs{ $when }, right?
@@ -778,7 +778,7 @@ noted-sold = { $number } larvae sold: noted.{ $counted ->
 noted-order = { $number } larvae ordered: noted.
 noted-expense = Cost noted.
 noted-bottle = Bottle noted.
-noted-all-settled = Every female is settled. No more looks.
+noted-all-settled = You told of every female. No more looks.
 noted-placed = Put into { $word }{ $who }.
 noted-sex = { $word ->
     [f] { $tags }: female, noted.
@@ -809,7 +809,7 @@ noted-no-change = All right, nothing changes.
 noted-kept = Kept as it was.
 noted-trial = A trial bell rings at { $at }. Put the phone where it will lie tonight.
 noted-thanks = Good.
-noted-group-hello = I am Hatchbell. Whoever writes first here founds this farm. Begin with weights, or "help".
+noted-group-hello = I am Hatchbell. The first to write here starts this farm. Begin with weights, or "help".
 noted-group-privacy = In this group I only see commands and replies to my messages. To let me hear all of it, turn privacy mode off at the bot maker, then take me out and in again; or talk to me alone.
 noted-out-of-reach = { $word } cannot be reached any more: my messages there are refused. Look after the bells yourselves.
 noted-was-away = I was away from { $at } to { $until }. Please send again what you sent in between.
@@ -820,7 +820,7 @@ noted-operator-token = The messenger refuses our token. I go on asking.
 noted-operator-conflict = Somebody else asks for our messages: a second bot runs with this token.
 noted-keep-away = Hormone is not for pregnant or asthmatic people: let somebody else mix, draw and inject. Any of it on the skin or in the eye: wash with much water, then a doctor, with the bottle's label in hand.
 noted-first-aid = Needle, spine or splash: let it bleed, wash with soap and much water now. Then a doctor, with the bottle's label in hand; at once for the pregnant, the asthmatic, or anything in an eye.
-noted-settled-already = Noted{ $who }{ $when }: she is settled already.
+noted-settled-already = Noted{ $who }{ $when }. You told of her before, so she is not looked at again.
 noted-one-shot = With { $preparation } one shot is all I know for this fish: I split no dose. If you prime all the same, tell me what you gave and when; no hour of the final shot comes from me.
 noted-shots = With { $preparation } the card has { $number } shots: they stand on the sheet, the small ones first.
 noted-priming-alone = Primed{ $who }{ $when }, right? Noted. With { $preparation } I know no hour for a final shot here: no bell rings for it. Tell me when you give it.
@@ -832,11 +832,11 @@ noted-greeting = I am here.
 ## Mended
 
 corrected = { $of ->
-    [water] Water mended: { $before } is now { $after }.
-    [injected] Injection mended: { $before } is now { $after }. The bells follow.
-    [stripped] Eggs mended: { $before } is now { $after }.
-    [collected] Eggs mended: { $before } is now { $after }.
-    [counted] Count mended: { $before } is now { $after }.
+    [water] Water corrected: { $before } is now { $after }.
+    [injected] Injection corrected: { $before } is now { $after }. The bells follow.
+    [stripped] Eggs corrected: { $before } is now { $after }.
+    [collected] Eggs corrected: { $before } is now { $after }.
+    [counted] Count corrected: { $before } is now { $after }.
     [step] { $step }: { $before } is now { $after }.
     [eggs-run-at] Eggs run: { $before } is now { $after }.
     [stripped-at] Stripped: { $before } is now { $after }.
@@ -845,13 +845,13 @@ corrected = { $of ->
     [spawn-seen-at] Eggs seen: { $before } is now { $after }.
     [collected-at] Eggs collected: { $before } is now { $after }.
     [counted-at] Counted: { $before } is now { $after }.
-   *[other] Mended: { $before } is now { $after }.
+   *[other] Corrected: { $before } is now { $after }.
 }
 mended-weight = { $tag } { $kg } kg
 mended-water = { $celsius } C
 mended-litres = { $place }{ $litres } L
 mended-eggs = { $tag } { $grams } g
-corrected-same = Mended as you wrote it.
+corrected-same = Corrected as you wrote it.
 corrected-injected-fish = Already injected: { $tags }.
 corrected-old-dose = { $before } mL went in; { $after } mL would have been right.
 corrected-no-second = No second dose; only the record changes.
@@ -868,14 +868,14 @@ status-closed = { $name }: closed.
 status-not-reported = { $name }: closed, hatch not reported.
 status-cancelled = { $name }: cancelled.
 status-injected = Injected { $at }.
-status-females = { $settled } of { $females } females settled.
+status-females = { $settled } of { $females } females done.
 
 answered = { $by } answered{ $when }{ $step }. Nothing changed.
 answered-somebody = Somebody
 answered-step = ({ $step })
 
 welcome =
-    I am Hatchbell. I reckon doses, ring through the night and keep the record of your spawnings.
+    I am Hatchbell. I work out doses, ring through the night and keep the record of your spawnings.
 help-head = What you can tell me, in your own words:
 help =
     - to begin: the species, f and kilos, m and kilos
@@ -1011,10 +1011,10 @@ source-own = you
 
 caution-gloves = Wear gloves. Not for pregnant or asthmatic people. The label, local rules and a fish vet come first.
 caution-label-first = The bottle's label comes before anything I say.
-caution-treated-fish = Every injected fish is a treated fish, a cut male when he is dead too. Nothing here clears a fish for eating.
+caution-treated-fish = Every injected fish is a treated fish; a cut male too, though he is dead. Nothing here clears a fish for eating.
 caution-cut-after-eggs = Do not cut a male before eggs run.
 caution-one-male = One male only is a risk: have a second one ready.
-caution-watch-gills = One person watches the gills all the time; no bath hangs on a bell.
+caution-watch-gills = One person watches the gills all the time; do not wait for a bell.
 caution-no-second-dose = No second dose tonight, whatever happens.
 caution-egg-bath = Egg bath: its worth is disputed. A small test lot first. Never on unfertilised eggs, eggs about to hatch, or larvae.
 caution-bath-before-water = A bath before the water can spoil fertilising: milt and iodine do not go together. Try a test lot the other way.
@@ -1122,9 +1122,9 @@ ask-why-eggs-told = { $numbered ->
    *[no] Eggs of { $tags } were told before.
 }
 ask-why-long-before-count = Good eggs cannot be told from others before about { $at }.
-ask-why-plan-past = It was planned for { $at }, and nobody told of it.
-ask-why-unit-of-another = { $words } is no dose of what the sheet is for.
-ask-why-other-before = The shot before was noted as another preparation: { $words }. One preparation a run is kept.
+ask-why-plan-past = It was planned for { $at }. Nobody told me whether it was done.
+ask-why-unit-of-another = { $words } does not fit the hormone on the sheet.
+ask-why-other-before = The shot before was noted as another preparation: { $words }. I keep one for each run.
 ask-why-injected-told = They count as injected{ $when }.
 ask-why-run-of-it = Another run of { $words } is open.
 ask-why-clock-unknown = I do not know your clock yet.
@@ -1132,22 +1132,22 @@ ask-why-half-label = Half a label: the dose hangs on both parts, the hormone in 
 ask-why-long-before-larvae = The first larvae are looked for { $at }.
 ask-why-unknown-syringe = I know no syringe of { $number } mL with such marks.
 ask-why-over-twice = { $number } { $unit } per kg is more than twice the most that is usual, { $limit }. It can kill her; I reckon no such dose without a reason.
-ask-why-wrong-dose-unit = With { $preparation } a dose is not told so.
-ask-why-unknown-plan = What was planned I do not know, so I cannot tell what a part of it is.
-ask-why-no-sheet = A dose of your own goes on a sheet.
-ask-why-label-for-dose = What a dose of that is in mL, the label tells.
+ask-why-wrong-dose-unit = A dose of { $preparation } is not told in that unit.
+ask-why-unknown-plan = I do not know what was planned, so I cannot work out a part of it.
+ask-why-no-sheet = A dose of your own needs a sheet first.
+ask-why-label-for-dose = How many mL that is, only the label tells.
 ask-why-already-injected = They are injected already{ $when }. No second dose.
 ask-why-not-injected = No injection was told yet.
 ask-why-before-needle = { $at } is before the injection.
 ask-why-after-eggs = There were eggs at { $at }, before that injection.
 ask-why-soon-before-eggs = There were eggs at { $at }, too soon after that injection.
 ask-why-milt-before-eggs = Milt at { $at } is before the eggs.
-ask-why-other-place = I have { $tags } in another place than { $words }.
+ask-why-other-place = { $tags } is noted in another place, not in { $words }.
 ask-why-no-eggs-yet = No eggs were told yet.
-ask-why-no-total = Of how many is missing.
-ask-why-long-ago = That lies long back.
+ask-why-no-total = I need the total too.
+ask-why-long-ago = That is long ago.
 ask-why-not-come-yet = That time is still to come.
-ask-why-new-voice = Somebody new speaks here.
+ask-why-new-voice = Somebody new writes here.
 ask-why-generations-differ = You told { $number } numbers, and not as many generations.
 ask-why-not-a-male = { $tags } is no male.
 ask-why-not-named = That fits several fish.
@@ -1192,7 +1192,7 @@ ask-about-which-place = Which place?
 ask-about-candidates = Which is it?
 ask-about-candidate = Is this what you mean?
 ask-about-more-fish = More fish, or the same ones?
-ask-about-instead = In the place of those before, or more fish?
+ask-about-instead = Instead of those before, or more fish?
 ask-about-none-early = None at all, or not yet{ $who }?
 ask-about-eggs-early = Are they stripped already?
 ask-about-eggs-again = More eggs, or of those told before?
@@ -1266,7 +1266,7 @@ refused-not-injected = Nothing is injected yet.
 refused-no-doubling = No: more of it does not make an old or weak bottle good. Take a fresh one, or ask a fish vet.
 refused-no-second-dose = No second dose tonight: injected{ $when } already. Give her time and keep looking.
 refused-edit-after-injection = They are injected already{ $when }: I left the weights as they were. To mend one, write its name and the kilos.
-refused-already-injected = Already injected{ $when }. No second dose.
+refused-already-injected = Injected already{ $when }. No second dose.
 refused-could-not-read = I could not read this. Please say it another way.
 refused-unknown-species = I have no card for "{ $words }": no dose from me. I know: { $known }.
 refused-too-long = That message is too long. Send it in parts.
@@ -1275,7 +1275,7 @@ refused-run-cancelled = That run was cancelled.
 refused-nothing-to-undo = There is nothing to take back.
 refused-not-built = I cannot do that yet.
 refused-no-figure = Nobody published that figure; I do not guess.
-refused-outside-source = Outside the water that anybody reported; I do not guess.
+refused-outside-source = Nobody reported figures for such water; I do not guess.
 refused-future-time = That time is still to come. Tell me when it is done.
 refused-too-old = That is too long ago for this run.
 refused-malachite-green = Malachite green is banned for food fish: not from me.
@@ -1292,13 +1292,13 @@ refused-private = This bot is private.
 refused-clock = My own clock is wrong; I ring nothing until it is set.
 refused-photo = I could not keep that photo.
 refused-no-such-fish = I know no fish "{ $words }" in this run.
-refused-too-late-for-hour = Too late for that hour. With the first needle now, most give{ $when }, about. Name another hour, or say "injected" when it is done.
+refused-too-late-for-hour = Too late for that hour. If you inject now, most give{ $when } or so. Name another hour, or say "injected" when it is done.
 refused-bad-percent = That percentage cannot be.
 refused-bad-strength = That is no strength.
 refused-bad-quantity = I cannot read that amount.
 refused-wrong-dimension = That unit does not fit here.
 refused-mixed-units = Different substances are not added up.
-refused-not-positive = It must be more than nothing.
+refused-not-positive = It must be more than zero.
 refused-bad-count = The count does not add up.
 refused-zone-unknown = I know no such place. Tell me what time it is with you.
 refused-not-here = Not in this chat.
@@ -1324,7 +1324,7 @@ trouble-water-off =
         [larvae] Larvae: take dirt off the bottom, add stored water softly.
        *[other] Keep what water you have for eggs and larvae first.
     }
-    Use stored or well water of the same warmth, a little at a time; no chlorine from the tap without standing or airing.
+    Use stored or well water of the same warmth, a little at a time; tap water only after it stood or was aired, for its chlorine.
 trouble-cold =
     Cover tanks, shut draughts, less inflow; warm up slowly, never with hot water poured on fish.
     { $stage ->
@@ -1400,9 +1400,9 @@ button-undo-change = Only the change
 button-undo-whole = All of it
 button-no-change = Leave it
 button-more-fish = More fish
-button-instead = In their place
+button-instead = Instead of them
 button-same-fish = The same ones
-button-mend-weight = Mend the weight
+button-mend-weight = Correct the weight
 button-none-yes = None at all
 button-sold-yes = Yes, sold
 button-eggs-yes = Yes, stripped
@@ -1530,7 +1530,7 @@ describe-label = bottle { $strength }
 describe-died = { $tags } died
 describe-ppm = { $ppm } mg/L
 describe-litres = { $litres } L
-describe-correction = mend: { $what }
+describe-correction = correct: { $what }
 describe-act-syringes = your syringes
 describe-act-gland-weight = the weight of a gland
 describe-act-units = your units
