@@ -13,6 +13,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from core.baths import Shelf
     from core.reading.lexicon import Lexicon
     from core.species import Card, Citation
     from core.wording import Wording
@@ -36,6 +37,14 @@ def cards() -> Mapping[str, Card]:
 
     parsed = [parse_card(text, sources()) for text in _card_texts().values()]
     return MappingProxyType({card.slug: card for card in parsed})
+
+
+@functools.cache
+def shelf() -> Shelf:
+    """What baths are mixed of, and what killed."""
+    from core.baths import parse_shelf
+
+    return parse_shelf(_texts("baths", ".toml")["liquids"], sources())
 
 
 @functools.cache

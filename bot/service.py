@@ -79,8 +79,8 @@ class Caller:
 
 
 def known() -> Knowledge:
-    """The cards and their sources, as core wants them."""
-    return Knowledge(knowledge.cards(), knowledge.sources())
+    """The cards, their sources and the shelf of liquids, as core wants them."""
+    return Knowledge(knowledge.cards(), knowledge.sources(), knowledge.shelf())
 
 
 def next_due(house: House) -> datetime | None:

@@ -204,14 +204,30 @@ class SampleSize:
     of: Literal["share", "larvae"] | None = None
 
 
+BathOn = Literal["eggs", "fish", "larvae", "tools"]
+BathUse = Literal["fertilising", "de-sticking", "glands", "milt"]
+
+
 @dataclass(frozen=True, slots=True)
 class Bath:
+    """Something to be mixed into water. `percent` is the label of the bottle; `grams` or `ml` what is put in;
+    `inside`: fish lie in it now, `limp`: and do not breathe or wake."""
+
     kind: ClassVar[str] = "bath"
     purpose: Literal["iodine", "anaesthetic", "salt"] | None = None
     litres: float | None = None
     ppm: float | None = None
     agent: str | None = None
-    on: Literal["eggs", "fish", "tools"] | None = None
+    on: BathOn | None = None
+    use: BathUse | None = None
+    species: str | None = None
+    species_word: str | None = None
+    percent: float | None = None
+    minutes: float | None = None
+    grams: float | None = None
+    ml: float | None = None
+    inside: bool = False
+    limp: bool = False
 
 
 @dataclass(frozen=True, slots=True)

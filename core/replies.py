@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
+from core.baths import Amount, Choice, Shown, Verdict
 from core.commands import Act, Command
 from core.dosing import DoseLine
 from core.drawing import Making
@@ -435,7 +436,11 @@ class BroodNumbers:
 
 @dataclass(frozen=True, slots=True)
 class BathMix:
-    """What to mix. Millilitres stay `None` until the basis is known; `warnings` are codes."""
+    """What to mix, or why nothing is mixed, as `core.baths.Mix` tells it; `warnings` are codes.
+
+    Millilitres stay `None` until all they need is known. `told_grams`, `told_ml` and `told_minutes` are what
+    the farm said it puts in, and for how long.
+    """
 
     kind: ClassVar[str] = "bath"
     purpose: str | None
@@ -452,6 +457,26 @@ class BathMix:
     warnings: tuple[str, ...] = ()
     basis: tuple[str, ...] = ()
     mark: Mark = "from memory"
+    at_most: bool = False
+    verdict: Verdict = "mix"
+    liquid: str = ""
+    use: str | None = None
+    species: str | None = None
+    parts: tuple[Amount, ...] = ()
+    stock_percent: float | None = None
+    stock_mg_per_ml: float | None = None
+    reported_low: float | None = None
+    reported_high: float | None = None
+    known_for: tuple[str, ...] = ()
+    limit: str = ""
+    limit_mg_per_l: float | None = None
+    limit_minutes: float | None = None
+    limit_species: str = ""
+    choices: tuple[Choice, ...] = ()
+    shown: Shown | None = None
+    told_grams: float | None = None
+    told_ml: float | None = None
+    told_minutes: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -364,8 +364,8 @@ def parse_sources(text: str) -> Mapping[str, Citation]:
     where it may only widen, `weak = true`. Raises `CardFault("bad-sources", faults)` with every fault."""
     faults: list[Fault] = []
     found = {}
-    for name, value in _loaded(text, faults).items():
-        table = _Table(name, value, faults)
+    for name, value in loaded(text, faults).items():
+        table = Table(name, value, faults)
         if not _ID.fullmatch(name):
             table.fault("", "not-an-id", name)
         found[name] = Citation(
@@ -388,7 +388,7 @@ def parse_card(text: str, sources: Mapping[str, Citation]) -> Card:
     `celsius` degC, `hours` h, `minutes` min, `days` day, `per_kg` per kg of body.
     """
     faults: list[Fault] = []
-    table = _Table("", _loaded(text, faults), faults)
+    table = Table("", loaded(text, faults), faults)
     table.sources = sources
     if faults:
         raise CardFault("bad-card", species="", faults=tuple(faults))
@@ -462,7 +462,8 @@ _DOSE_OF: Mapping[Preparation, tuple[frozenset[str], frozenset[str]]] = {
 }
 
 
-def _loaded(text: str, faults: list[Fault]) -> dict[str, Any]:
+def loaded(text: str, faults: list[Fault]) -> dict[str, Any]:
+    """The tables of a TOML text; none, and a fault, where it is no TOML."""
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
@@ -470,7 +471,7 @@ def _loaded(text: str, faults: list[Fault]) -> dict[str, Any]:
         return {}
 
 
-class _Table:
+class Table:
     """A TOML table being read: gives out each key once and writes down all that is wrong with it.
 
     A key with a fault is answered with a stand-in of the right type; the card is refused at the end.
@@ -584,16 +585,16 @@ class _Table:
             self.fault(key, "not-in-order", str(values))
         return low, high
 
-    def inner(self, key: str) -> _Table:
+    def inner(self, key: str) -> Table:
         return self._inner(key, self.left.pop(key))
 
-    def inners(self, key: str) -> Iterator[_Table]:
+    def inners(self, key: str) -> Iterator[Table]:
         """The tables of an array of tables, none where it is left out."""
         for n, value in enumerate(self.take(key, list, "not-a-list") or [] if self.has(key) else [], 1):
             yield self._inner(f"{key}.{n}", value)
 
-    def _inner(self, key: str, value: object) -> _Table:
-        inner = _Table(".".join(part for part in (self.where, key) if part), value, self.faults)
+    def _inner(self, key: str, value: object) -> Table:
+        inner = Table(".".join(part for part in (self.where, key) if part), value, self.faults)
         inner.sources = self.sources
         return inner
 
@@ -623,9 +624,9 @@ class _Table:
         return tuple(name for name in names if name in self.sources)
 
 
-def _card(table: _Table) -> Card:
+def _card(table: Table) -> Card:
     figures = {
-        name: _figure(table.inner(name), unit, must_span=name in _MUST_SPAN) if table.has(name) else None
+        name: figure_of(table.inner(name), unit, must_span=name in _MUST_SPAN) if table.has(name) else None
         for name, unit in (_NEEDED | _WHERE_KNOWN).items()
     }
     for name in _NEEDED:
@@ -657,7 +658,7 @@ def _card(table: _Table) -> Card:
     )
 
 
-def _names(table: _Table) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def _names(table: Table) -> tuple[tuple[str, tuple[str, ...]], ...]:
     if not table.has("names"):
         table.fault("names", "missing-key")
         return ()
@@ -668,7 +669,8 @@ def _names(table: _Table) -> tuple[tuple[str, tuple[str, ...]], ...]:
     return names
 
 
-def _figure(table: _Table, unit: str, must_span: bool = False) -> Figure:
+def figure_of(table: Table, unit: str, must_span: bool = False) -> Figure:
+    """`low`, `high`, where known `usual`, each a quantity in `unit`, with sources and mark."""
     low, high = table.quantity("low", unit), table.quantity("high", unit)
     usual = table.quantity("usual", unit) if table.has("usual") else None
     middle = (low + high) / 2 if usual is None else usual
@@ -683,7 +685,7 @@ def _figure(table: _Table, unit: str, must_span: bool = False) -> Figure:
     return figure
 
 
-def _curve(table: _Table) -> Curve:
+def _curve(table: Table) -> Curve:
     flat = table.quantity("flat_hours", "h") if table.has("flat_hours") else None
     degree_hours = table.quantity("degree_hours", "degree_hour") if flat is None else 0.0
     zero = table.quantity("zero_celsius", "degC") if flat is None else 0.0
@@ -720,12 +722,12 @@ def _curve(table: _Table) -> Curve:
     )
 
 
-def _strip(table: _Table) -> StripCurve:
+def _strip(table: Table) -> StripCurve:
     preparation, shots = table.choice("preparation", _PREPARATIONS), table.whole("shots")
     return StripCurve(preparation, shots, _curve(table))
 
 
-def _dose(table: _Table) -> DoseRule:
+def _dose(table: Table) -> DoseRule:
     preparation, sex = table.choice("preparation", _PREPARATIONS), table.choice("sex", _SEXES)
     shares = _shares(table)
     told = {name for name in _DOSES if table.has(name)}
@@ -734,9 +736,9 @@ def _dose(table: _Table) -> DoseRule:
         table.fault(name, "missing-key")
     for name in sorted(told - needed - allowed):
         table.fault(name, "unit-does-not-fit", preparation)
-    amounts = {name: _figure(table.inner(name), _DOSES[name]) for name in _DOSES if name in told}
+    amounts = {name: figure_of(table.inner(name), _DOSES[name]) for name in _DOSES if name in told}
     interval, last_interval = (
-        _figure(table.inner(name), "h") if table.has(name) else None
+        figure_of(table.inner(name), "h") if table.has(name) else None
         for name in ("interval_hours", "last_interval_hours")
     )
     if len(shares) > 1 and interval is None:
@@ -746,17 +748,17 @@ def _dose(table: _Table) -> DoseRule:
     return DoseRule(preparation, sex, shares, **intervals, **amounts)
 
 
-def _holding(table: _Table) -> Holding:
+def _holding(table: Table) -> Holding:
     vessel, litres = table.choice("vessel", _VESSELS), table.quantity("litres", "L")
     if litres <= 0:
         table.fault("litres", "not-above-zero", str(litres))
-    eggs = _figure(table.inner("eggs"), "egg")
-    flow = _figure(table.inner("flow"), "L/min") if table.has("flow") else None
+    eggs = figure_of(table.inner("eggs"), "egg")
+    flow = figure_of(table.inner("flow"), "L/min") if table.has("flow") else None
     table.close()
     return Holding(vessel, litres, eggs, flow)
 
 
-def _shares(table: _Table) -> tuple[float, ...]:
+def _shares(table: Table) -> tuple[float, ...]:
     values = table.take("shares", list, "not-a-list")
     if values is None:
         return ()
@@ -768,7 +770,7 @@ def _shares(table: _Table) -> tuple[float, ...]:
     return tuple(float(value) for value in values)
 
 
-def _reports(table: _Table) -> Iterator[Report]:
+def _reports(table: Table) -> Iterator[Report]:
     """One report, or one for each row of a table of `[water, hours]`, which must rise and fall evenly."""
     event = table.choice("event", _EVENTS)
     preparation = table.choice("preparation", _PREPARATIONS) if event == "strip" else None
@@ -787,12 +789,12 @@ def _reports(table: _Table) -> Iterator[Report]:
 _Row = tuple[float | None, float | None, float, float]
 
 
-def _single(table: _Table) -> Iterator[_Row]:
+def _single(table: Table) -> Iterator[_Row]:
     water = table.span("celsius", "degC") if table.has("celsius") else (None, None)
     yield (*water, *table.span("hours", "h"))
 
 
-def _rows(table: _Table) -> Iterator[_Row]:
+def _rows(table: Table) -> Iterator[_Row]:
     before: tuple[float, float] | None = None
     for row in table.take("table", list, "not-a-list") or []:
         if not isinstance(row, list) or len(row) != 2:

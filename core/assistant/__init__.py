@@ -14,6 +14,7 @@ from typing import Any
 from core import commands as say
 from core.assistant import (
     answering,
+    bathing,
     bells,
     bowls,
     brood,
@@ -69,7 +70,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.SetMeasure: measures.set_measure,
     say.LarvaeWere: fry.larvae_were,
     say.SampleSize: fry.sample_size,
-    say.Bath: habits.bath,
+    say.Bath: bathing.bath,
     say.Question: questions.question,
     say.Finished: answering.done,
     say.NotYetSaid: answering.not_yet,
@@ -88,7 +89,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.MaleCut: looking.male_cut,
     say.Label: doses.label,
     say.Zone: habits.zone,
-    say.Basis: habits.basis,
+    say.Basis: bathing.basis,
     say.Syringes: kit.syringes,
     say.GlandWeight: kit.gland_weight,
     say.Units: kit.units,
@@ -129,7 +130,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
 }
 
 
-NAMING_A_SPECIES = (say.Order, say.EggCount, say.Collect, say.AskVessels, say.AskMilt, say.AskBrood)
+NAMING_A_SPECIES = (say.Order, say.Bath, say.EggCount, say.Collect, say.AskVessels, say.AskMilt, say.AskBrood)
 
 
 def decide(command: say.Command | say.Understood, desk: Desk, knowledge: Knowledge) -> Decision:

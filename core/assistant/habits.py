@@ -1,18 +1,17 @@
-"""The farm and its habits, baths, trouble, and the small talk around the work."""
+"""The farm and its habits, trouble, and the small talk around the work."""
 
 from __future__ import annotations
 
 import dataclasses
 from zoneinfo import available_timezones
 
-from core import baths, reminders
 from core import commands as say
+from core import reminders
 from core.assistant.answering import step_done
-from core.assistant.choosing import pending
 from core.assistant.talk import Talk
 from core.assistant.windows import say_coming
-from core.records import IodineBasis, Run, StepKey, Told, TrialAsked
-from core.replies import Ask, BathMix, Button, HelpText, Noted, Refused, TroubleHelp
+from core.records import Run, StepKey, Told, TrialAsked
+from core.replies import Ask, Button, HelpText, Noted, Refused, TroubleHelp
 from core.runs import looks_open
 
 QUARTER_MINUTES = 15
@@ -59,67 +58,6 @@ def _offset(talk: Talk, clock: str) -> int:
     minutes = hour * 60 + minute - (utc.hour * 60 + utc.minute)
     rounded = round(minutes / QUARTER_MINUTES) * QUARTER_MINUTES
     return (rounded + 12 * 60) % (24 * 60) - 12 * 60
-
-
-def basis(talk: Talk, said: say.Basis) -> None:
-    """What the farm's "ppm of iodine" counts: remembered with the bottle."""
-    talk.change_farm(dataclasses.replace(talk.farm, iodine_basis=said.basis))
-    awaited = talk.desk.awaiting
-    if awaited is not None and awaited.about == "iodine_basis" and awaited.pending:
-        waited = awaited.pending[0]
-        if isinstance(waited, say.Bath):
-            bath(talk, waited)
-            return
-    talk.say(Noted("iodine-basis", word=said.basis))
-
-
-def bath(talk: Talk, said: say.Bath) -> None:
-    """What to mix. On eggs there are no millilitres before the basis was tapped."""
-    if said.agent == "malachite-green":
-        talk.say(Refused("malachite-green"))
-        return
-    mix = baths.mix(
-        purpose=said.purpose,
-        agent=said.agent,
-        on=said.on,
-        litres=said.litres,
-        ppm=said.ppm,
-        basis=talk.farm.iodine_basis,
-    )
-    fact = BathMix(
-        purpose=mix.purpose,
-        agent=mix.agent,
-        on=mix.on,
-        litres=mix.litres,
-        target_mg_per_l=mix.target_mg_per_l,
-        stock_ml=mix.stock_ml,
-        powder_g=mix.powder_g,
-        minutes=mix.minutes,
-        stock_basis=mix.stock_basis,
-        low_mg_per_l=mix.low_mg_per_l,
-        high_mg_per_l=mix.high_mg_per_l,
-        warnings=mix.warnings,
-        basis=mix.basis,
-        mark=mix.mark,
-    )
-    asks, buttons = _bath_question(talk, said, mix.warnings)
-    talk.say(fact, *buttons, asks=asks)
-
-
-def _bath_question(talk: Talk, said: say.Bath, warnings: tuple[str, ...]) -> tuple[str, tuple[Button, ...]]:
-    """What is still to be told before there are millilitres, and the buttons for it."""
-    if "eggs-or-tools" in warnings:
-        pair = [dataclasses.replace(said, on="eggs"), dataclasses.replace(said, on="tools")]
-        return "eggs-or-tools", tuple(
-            Button(f"pick:{n}", say.Pick(one), f"on-{one.on}") for n, one in enumerate(pair, 1)
-        )
-    if "basis-not-told" in warnings:
-        talk.awaiting = pending(talk, "iodine_basis", said)
-        kinds: tuple[IodineBasis, ...] = ("available", "substance", "liquid")
-        return "iodine-basis", tuple(
-            Button(f"answer:{kind}", say.Basis(kind), f"basis-{kind}") for kind in kinds
-        )
-    return "", ()
 
 
 def bath_habit(talk: Talk, said: say.SetBathHabit) -> None:

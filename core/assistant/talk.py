@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta, timezone, tzinfo
 from zoneinfo import ZoneInfo
 
+from core.baths import Shelf
 from core.commands import Awaiting, Command
 from core.errors import HatchError
 from core.records import (
@@ -34,10 +35,11 @@ CLOCK_WAITS = timedelta(hours=12)
 
 @dataclass(frozen=True, slots=True)
 class Knowledge:
-    """The cards, by slug, and the sources they cite, by id."""
+    """The cards, by slug, the sources they cite, by id, and what baths are mixed of."""
 
     cards: Mapping[str, Card]
     sources: Mapping[str, Citation]
+    shelf: Shelf = field(default_factory=Shelf)
 
 
 @dataclass(frozen=True, slots=True)

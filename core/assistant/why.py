@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import Any, cast
 
-from core import baths, eggs, forecasts, reminders
 from core import commands as say
+from core import eggs, forecasts, reminders
+from core.assistant import bath_reasons
 from core.assistant.counts import book
 from core.assistant.doses import sheet
 from core.assistant.fry_reasons import of_cups, of_measure, of_sample, uncounted
@@ -136,11 +137,12 @@ def holds_figure(figure: Figured) -> bool:
         case Ask() as asked:
             return _asked_of(asked) != ""
         case Refused() as refused:
-            return refused.why in NONE_KNOWN or refused.why == "too-late-for-hour"
+            known = (*NONE_KNOWN, *bath_reasons.FORBIDDEN, "too-late-for-hour")
+            return refused.why in known
         case Status() as status:
             return any(line.next_at is not None for line in status.runs)
         case BathMix() as bath:
-            return "no-figure" in bath.warnings or bath.target_mg_per_l is not None
+            return bath_reasons.holds_figure(bath)
         case Corrected() as corrected:
             return corrected.before != corrected.after
         case VesselPlan() as plan:
@@ -266,7 +268,7 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
         case CountNeeded() as fact:
             return of_sample(fact)
         case BathMix() as fact:
-            return _bath(fact)
+            return bath_reasons.of_bath(fact)
         case Result() as fact:
             return _result(talk, fact)
         case Summary() as fact:
@@ -581,22 +583,6 @@ def _hatch(talk: Talk, figure: Figured, fact: HatchForecast) -> Reason:
     return joined(of_hatch(talk, run, batch), counted)
 
 
-def _bath(fact: BathMix) -> Reason:
-    """mg/L, times litres, through what a mL of the stock holds."""
-    if "no-figure" in fact.warnings or fact.target_mg_per_l is None:
-        return unknown("bath")
-    values: Values = {"target": (fact.target_mg_per_l, "mg")}
-    leaned = leaning("bath", fact.basis or (FARM,), fact.mark)
-    if fact.litres is not None and fact.stock_ml is not None and fact.stock_basis is not None:
-        held = next(mg for basis, mg in baths.STOCK_MG_PER_ML.items() if basis == fact.stock_basis)
-        values |= {"litres": (fact.litres, "L"), "held": (held, "mg"), "ml": (fact.stock_ml, "mL")}
-        return joined(reason("bath", "bath-ml", **values), leaned)
-    if fact.litres is not None and fact.powder_g is not None:
-        values |= {"litres": (fact.litres, "L"), "grams": (fact.powder_g, "g")}
-        return joined(reason("bath", "bath-grams", **values), leaned)
-    return joined(reason("bath", "bath-strength", **values), leaned)
-
-
 # The book
 
 
@@ -669,7 +655,9 @@ def _asked(talk: Talk, fact: Ask) -> Reason:
 
 
 def _refused(talk: Talk, fact: Refused) -> Reason:
-    """No figure known, or none for that water; an hour that cannot be reached any more."""
+    """No figure known, or none for that water, or forbidden; an hour that cannot be reached any more."""
+    if fact.why in bath_reasons.FORBIDDEN:
+        return bath_reasons.of_forbidden(fact, talk.knowledge.sources[bath_reasons.FORBIDDEN[fact.why]])
     run = next(iter(reversed(talk.live())), None)
     if fact.why == "too-late-for-hour" and run is not None and fact.at is not None:
         return of_plan(talk, run, talk.desk.now)

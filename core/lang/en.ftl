@@ -509,17 +509,61 @@ sign-male-milt-on-press = - He gives milt at a slight pressure.
 
 bath-ml = { $amount } mL of { $agent }{ $into }.
 bath-grams = { $amount } g of { $agent }{ $into }.
+bath-of-parts = { $parts }{ $into }.
+bath-per-litre = For each litre: { $parts }.
+bath-part-ml = { $amount } mL of { $stuff }
+bath-part-grams = { $amount } g of { $stuff }
+bath-part-mg = { $amount } mg of { $stuff }
+bath-plus = { $before } + { $last }
 bath-into = in { $litres } L of water
 bath-no-amount = No amount for { $agent } yet.
 bath-target = { $timed ->
-    [yes] { $target } mg/L{ $basis }, { $minutes } min.
-   *[no] { $target } mg/L{ $basis }.
+    [most] { $target } { $unit }/L{ $basis }, never longer than { $minutes } min.
+    [yes] { $target } { $unit }/L{ $basis }, { $minutes } min.
+   *[no] { $target } { $unit }/L{ $basis }.
 }{ $on ->
     [eggs] {" "}For eggs.
     [tools] {" "}For tools and nets.
     [fish] {" "}For fish.
+    [larvae] {" "}For larvae.
+    [glands] {" "}For glands.
+    [milt] {" "}For milt.
    *[unknown] {""}
 }
+bath-is-fertilising = The FERTILISING liquid: { $parts } a litre.
+bath-is-de-sticking = The DE-STICKING liquid: { $parts } a litre.
+bath-reported = { $one ->
+    [yes] Reported: { $low } { $unit }/L ({ $known }).
+   *[no] Reported: { $low }-{ $high } { $unit }/L ({ $known }).
+}
+bath-known-labels = on labels
+bath-known-others = other fish
+bath-this-fish = this fish
+bath-out-now = OUT now: clean water of the same warmth, much air. Push water gently through the mouth over the gills. One person watches the gills until they beat on their own.
+bath-over = { $target } { $unit }/L of { $agent } is too strong: { $low }-{ $high } { $unit }/L is what is used.
+bath-kills = NO { $agent } of { $target } { $unit }/L: it kills.
+bath-too-strong = Too strong, no amount from me: { $target } { $unit }/L of { $agent }. { $one ->
+    [yes] Reported: { $low } { $unit }/L ({ $known }).
+   *[no] Reported: { $low }-{ $high } { $unit }/L ({ $known }).
+}
+bath-if-inside = If fish are in it: OUT now, into clean, aerated water.
+bath-borne = Borne: { $low }-{ $high } { $unit }/L.
+bath-known-of-no-other = Known of { $known } alone; for others I know no figure.
+bath-wrong-jar-fertilising = STOP: { $target } { $unit }/L of urea is not the fertilising liquid, which holds { $low } { $unit }/L. Which jar is it?
+bath-wrong-jar-de-sticking = STOP: { $target } { $unit }/L of urea is not the de-sticking liquid, which holds { $low } { $unit }/L. Which jar is it?
+bath-other-species = No amount: { $agent } is known for { $known } alone. For { $species } I know no figure.
+bath-limit-kills-half = { $timed ->
+    [yes] { $limit } { $unit }/L killed half of the fish in { $minutes } min ({ $species }).
+   *[no] { $limit } { $unit }/L killed half of the fish ({ $species }).
+}
+bath-limit-kills-all = { $on ->
+    [eggs] In { $species }, { $limit } { $unit }/L and more killed all eggs{ $timed ->
+        [yes] {" "}in { $minutes } min.
+       *[no] .
+    }
+   *[other] In { $species }, { $limit } { $unit }/L left none of the larvae alive.
+}
+bath-limit-none-hatch = In { $species }, no egg hatched at { $limit } { $unit }/L.
 bath-of-available = of available iodine
 bath-of-substance = of povidone-iodine substance
 bath-of-liquid = of the liquid
@@ -532,11 +576,47 @@ agent-tricaine = tricaine
 agent-formalin = formalin
 agent-peroxide = hydrogen peroxide
 agent-malachite-green = malachite green
+agent-clove = clove
+agent-clove-extract = clove seed extract
+agent-baking-soda = baking soda
+agent-urea = urea
+agent-tannin = tannin
+agent-saline = saline
 agent-unknown = this bath
 bath-warning-no-figure = I know no safe figure for this. Go by its label.
 bath-warning-litres-not-told = Tell me the litres, too.
 bath-warning-ppm-not-told = Tell me the mg/L you want, too.
+bath-warning-strength-not-told = Tell me the strength you want, too.
+bath-warning-species-not-told = Known for { $known }. Another fish? Ask again with its name.
+bath-warning-other-species = Known for { $known }; for { $species } I know no figure. A few first.
+bath-warning-weaker-than-reported = Weaker than is reported: it may do nothing.
+bath-warning-too-long = That is too long.
+bath-warning-not-larvae = Never on larvae.
+bath-warning-dissolve-oil-first = Shake it up in a little spirit or warm water first, then stir in.
+bath-warning-one-fish-first = One fish first.
+bath-warning-watch-gills = One person watches the gills all the time, clean aerated water beside; out as soon as she lies over.
+bath-warning-extract-is-no-oil = Seed extract, by the gram: NEVER that much clove OIL.
+bath-warning-tricaine-goes-sour = Tricaine makes water sour: the baking soda goes in with it.
+bath-warning-tricaine-species = Strengths are from other fish than yours.
+bath-warning-mask-for-powder = No wind on the powder; gloves and glasses.
+bath-warning-jar-fertilising = Write FERTILISING on the jar. The de-sticking liquid is another: do not swap them.
+bath-warning-jar-de-sticking = Write DE-STICKING on the jar. The fertilising liquid is another: do not swap them.
+bath-warning-tannin-after-swelling = Only once swelling is over.
+bath-warning-tannin-in-seconds = Quick rinses of seconds, then much clean water.
+bath-warning-tannin-at-once = At once after milt and water: these eggs glue within moments.
+bath-warning-figure-of-a-label = A figure of labels for warm-water fish.
+bath-warning-label-and-law = Only what your law and the label allow for fish.
+bath-warning-formalin-as-whole = The usual formalin of the shops is counted as whole, not by its formaldehyde.
+bath-warning-formalin-people = Formalin gives cancer and burns eyes: gloves, glasses, open air.
+bath-warning-formalin-air = It takes the air from the water: blow air, and stand by.
+bath-warning-few-larvae-first = A few larvae first.
+bath-warning-saline-water = Clean boiled water, cooled, in a clean jar; fresh each day.
+bath-warning-no-water-in-milt = No drop of plain water: milt starts at once.
+bath-warning-bottle-not-told = What per cent is on the bottle?
+bath-warning-bottle-unknown = I do not know a bottle of that strength.
+bath-warning-bottle-unclear = Is that per cent povidone-iodine or available iodine? Read the label line to me.
 bath-warning-agent-not-told = Tell me what the bath is of.
+bath-warning-label-line = Read me the label line, too: per cent of what?
 bath-warning-nominal-stock = Assumed the usual stock; read its label.
 bath-warning-over-strength = Stronger than egg baths are reported: it can kill eggs.
 bath-warning-not-unfertilised = Never on unfertilised eggs, in the middle of fertilising, on eggs about to hatch, or on larvae.
@@ -986,8 +1066,14 @@ reason-sample-larvae = By chance a count varies by its own root: that is { $perc
 reason-sample-eggs = A share is least sure where half the eggs are good; that is reckoned with.
 reason-count-told = As you told it; without counts I know no doubt of it.
 reason-bath-ml = { $target } mg/L x { $litres } L, through { $held } mg in a mL of stock: { $ml } mL.
-reason-bath-grams = { $target } mg/L x { $litres } L: { $grams } g.
-reason-bath-strength = { $target } mg/L; the amount hangs on litres, and on what your mg/L count.
+reason-bath-grams = { $target } { $unit }/L x { $litres } L: { $grams } g.
+reason-bath-strength = { $target } { $unit }/L; the amount hangs on litres and on the bottle.
+reason-bath-reported = Reported: { $low }-{ $high } { $unit }/L.
+reason-bath-reported-one = Reported: { $low } { $unit }/L.
+reason-bath-kills-half = { $limit } { $unit }/L killed half.
+reason-bath-kills-all = { $limit } { $unit }/L and more killed all.
+reason-bath-none-hatch = At { $limit } { $unit }/L none hatched.
+reason-malachite-green = The law of many countries forbids it for fish that are eaten: it stays in them, and harms people.
 reason-result = Your own counts and hours, as you told them. No source has a part in them.
 reason-result-told = Your own counts and hours, as you told them; the hatch { $at }. No source has a part in them.
 reason-summary = The plain mean of all runs with a hatch figure: { $counted }. Without one, in no average: { $left_out }.
@@ -1066,6 +1152,7 @@ ask-grams = How many grams?
 ask-eggs-per-ml = How many eggs are in one mL?
 ask-spawned-when = When did you first see eggs?
 ask-litres = How many litres?
+ask-which-liquid = Which of them?
 ask-iodine-basis = What does your ppm count: available iodine, the substance, or the liquid? They lie up to a hundredfold apart.
 ask-eggs-or-tools = Is it for eggs, or for tools and nets?
 ask-bath-habit = An egg bath: when do you do it?
@@ -1278,7 +1365,7 @@ refused-no-figure = Nobody published that figure; I do not guess.
 refused-outside-source = Nobody reported figures for such water; I do not guess.
 refused-future-time = That time is still to come. Tell me when it is done.
 refused-too-old = That is too long ago for this run.
-refused-malachite-green = Malachite green is banned for food fish: not from me.
+refused-malachite-green = No malachite green: it stays in the fish, harms who eats it, and is banned for food fish. Against fungus: take white eggs out, clean flowing water.
 refused-too-many-fish = Too many fish in one message. Send them in parts.
 refused-button-spent = That button is answered already.
 refused-step-unknown = That step is not part of this run.
@@ -1459,6 +1546,20 @@ button-bath-after-swelling = After swelling
 button-bath-before-water = Before the water
 button-bath-own-order = My own order
 button-bath-never = Never
+button-liquid-clove-oil = Clove OIL
+button-liquid-clove-extract = Seed extract
+button-liquid-tricaine = Tricaine
+button-liquid-carp-fertilising = FERTILISING liquid
+button-liquid-carp-de-sticking = DE-STICKING liquid
+button-liquid-carp-tannin = Common carp
+button-liquid-striped-catfish-tannin = Striped catfish
+button-liquid-peroxide-eggs = African catfish eggs
+button-liquid-peroxide-eggs-label = Other eggs
+button-liquid-formalin-eggs = Eggs
+button-liquid-formalin-fish = Fish
+button-liquid-salt-larvae = Larvae
+button-liquid-saline-glands = For glands
+button-liquid-saline-milt = For milt
 button-basis-available = Available iodine
 button-basis-substance = The substance
 button-basis-liquid = The liquid
@@ -1621,6 +1722,7 @@ line-no-such-message = no such message to change
 
 fault-bad-card = species card { $species }: { $faults }
 fault-bad-cards = species cards: { $faults }
+fault-bad-shelf = liquids for baths: { $faults }
 fault-bad-sources = sources of the cards: { $faults }
 fault-bad-word-file = word file { $language }: { $fault }
 fault-not-plain = this cannot be written down as data: { $type }

@@ -2,46 +2,216 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal, cast
 
-from core.commands import Bath, Reading, Unclear
+from core.commands import Bath, BathOn, BathUse, Reading, Unclear
+from core.reading.items import Item
 from core.reading.message import Message
 
 Purpose = Literal["iodine", "anaesthetic", "salt"]
+BOTTLED = ("iodine", "peroxide", "formalin")
+"""Stuffs sold as solutions: a percent is what the bottle's label says, unless it is far below any label."""
+LEAST_ON_A_LABEL = 1.0
+OIL_AT_MOST = 100.0
+"""mg/L: clove of such a strength can only be the oil; more may be grams of seed extract, and is asked."""
+AS_WORN = {"clove_oil": "clove-oil", "clove_extract": "clove-extract", "malachite_green": "malachite-green"}
+RANKED = ("malachite_green", "urea", "tannin", "saline", "clove_extract", "clove_oil", "clove")
+"""What a bath is called by where several stuffs are named: urea goes with salt, extract with clove."""
+
+
+def is_told(message: Message) -> bool:
+    """Its own word, agent or use, with water, a strength, an amount, or "how much" of it."""
+    named, awaited = _named(message), message.context.awaiting == "bath"
+    used = message.any_of("use") is not None
+    answers = ("agent", "on", "use", "species", "species_word")
+    if awaited and _alone(message) and any(message.any_of(table) is not None for table in answers):
+        return True
+    if not (named or used or message.has("cue.bath")):
+        return False
+    if message.has("cue.fertilised", "cue.hatched"):
+        return False
+    if message.measured("volume", "concentration", "share"):
+        return not used or named or message.has("cue.bath", "cue.mix", "ask.how_much", "noun.liquid")
+    lying = _named(message) and (
+        message.has("bathing.inside", "bathing.limp") or _minutes(message) is not None
+    )
+    asked = (named or used) and message.has("cue.bath", "cue.mix", "ask.how_much", "noun.liquid")
+    return asked or lying or (bool(message.bare()) and message.has("cue.bath")) or _alone(message)
+
+
+def _alone(message: Message) -> bool:
+    """An agent, a use or the word of a bath, and nothing else."""
+    tables = ("agent", "on", "purpose", "filler", "use", "species", "species_word", "bathing")
+    known = (
+        "cue.bath",
+        "ask.mark",
+        "cue.mix",
+        "noun.liquid",
+        "noun.gland",
+        "step_noun.fertilise",
+        "noun.bottle",
+    )
+    bare_use = message.any_of("use") is not None and not message.has("noun.liquid", "cue.mix")
+    if bare_use and not _named(message) and message.context.awaiting != "bath":
+        return False
+    return all(
+        item.has(*known) or item.kind == "sign" or any(item.one_of(table) for table in tables)
+        for item in message.items
+    )
+
+
+def _named(message: Message) -> bool:
+    return message.any_of("agent") is not None
 
 
 def bath(message: Message) -> Reading:
-    """A bath that is to be mixed."""
-    volume = message.measured("volume")
-    strength = message.measured("concentration", "share")
+    """A bath that is to be mixed, or that fish lie in."""
+    figures = _figures(message)
+    if isinstance(figures, Unclear):
+        return figures
+    agent = _agent(message, figures.ppm)
+    percent, ppm = _percent_or_ppm(message, agent, figures)
+    if percent is not None and not 0 < percent <= 100:
+        return Unclear("implausible")
+    return Bath(
+        purpose=_purpose(message, agent),
+        litres=figures.litres,
+        ppm=ppm,
+        agent=agent,
+        on=_on(message),
+        use=_use(message, agent),
+        species=message.species,
+        species_word=_species_word(message),
+        percent=percent,
+        minutes=_minutes(message),
+        grams=figures.grams,
+        ml=figures.ml,
+        inside=message.has("bathing.inside", "bathing.limp"),
+        limp=message.has("bathing.limp"),
+    )
+
+
+# Figures --------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Figures:
+    """Litres of water, strength in mg/L, percent as told, and what is put in."""
+
+    litres: float | None = None
+    ppm: float | None = None
+    percents: tuple[float, ...] = ()
+    grams: float | None = None
+    ml: float | None = None
+
+
+def _figures(message: Message) -> _Figures | Unclear:
+    volume, mass = message.measured("volume"), message.measured("mass", "little")
+    strength, shares = message.measured("concentration"), message.measured("share")
+    told = [*volume, *strength, *shares, *mass]
     units = message.lexicon.units
-    if any(not units[item.unit].factor for item in volume):
+    if any(not units[item.unit].factor for item in [*volume, *mass]):
         return Unclear("ambiguous_unit")
-    if len(volume) > 1 or len(strength) > 1 or any(item.high is not None for item in [*volume, *strength]):
+    water, put_in = _water_and_stuff(message, volume)
+    if len(water) > 1 or len(strength) > 1 or len(mass) > 1 or any(item.high is not None for item in told):
         return Unclear("ambiguous_intent")
     bare = message.bare()
-    litres = volume[0].value * units[volume[0].unit].factor if volume else None
+    litres = _in_units(message, water[0]) if water else None
     if bare and (litres is not None or message.context.awaiting != "bath" or len(bare) > 1):
-        return Unclear("ambiguous_unit")
-    if message.measured("mass"):
         return Unclear("ambiguous_unit")
     if litres is None and bare:
         litres = bare[0].value
-    if litres is not None and litres <= 0:
+    ppm = round(_in_units(message, strength[0]), 6) if strength else None
+    grams = _grams(message, mass[0]) if mass else None
+    ml = _in_units(message, put_in) * 1000 if put_in is not None else None
+    if any(value is not None and value <= 0 for value in (litres, ppm, grams, ml)):
         return Unclear("implausible")
-    agent = message.any_of("agent")
-    agent = agent.replace("_", "-") if agent else None
-    ppm = round(strength[0].value * units[strength[0].unit].factor, 6) if strength else None
-    on = message.any_of("on")
-    return Bath(
-        purpose=_purpose(message, agent),
-        litres=litres,
-        ppm=ppm,
-        agent=agent,
-        on=cast(Literal["eggs", "fish", "tools"] | None, on),
-    )
+    return _Figures(litres, ppm, tuple(item.value for item in shares), grams, ml)
+
+
+def _in_units(message: Message, item: Item) -> float:
+    return item.value * message.lexicon.units[item.unit].factor
+
+
+def _grams(message: Message, item: Item) -> float:
+    """A mass in g, whether it was told in kilos or in milligrams."""
+    unit = message.lexicon.units[item.unit]
+    return item.value * unit.factor * (1000 if unit.measures == "mass" else 0.001)
+
+
+def _water_and_stuff(message: Message, volume: list[Item]) -> tuple[list[Item], Item | None]:
+    """ "5 ml clove oil in 20 litres": the mL beside a stuff, and the water it goes into."""
+    if len(volume) != 2:
+        return volume, None
+    small, large = sorted(volume, key=lambda item: _in_units(message, item))
+    if small.unit == "ml" and large.unit != "ml" and _named(message):
+        return [large], small
+    return volume, None
+
+
+def _percent_or_ppm(
+    message: Message, agent: str | None, figures: _Figures
+) -> tuple[float | None, float | None]:
+    """A percent is the label's of what comes in bottles, else a strength of the bath."""
+    label: float | None = None
+    ppm = figures.ppm
+    for percent in figures.percents:
+        bottled = agent in BOTTLED and (percent >= LEAST_ON_A_LABEL or message.has("noun.bottle"))
+        waited = agent is None and message.context.awaiting == "bath" and percent >= LEAST_ON_A_LABEL
+        if bottled or waited or not 0 < percent <= 100:
+            label = percent
+        elif ppm is None:
+            ppm = round(percent * 10_000, 6)
+    return label, ppm
+
+
+def _minutes(message: Message) -> float | None:
+    """How long: "10 min", as a time of its own or as a bare measure."""
+    spans = [item.value for item in message.kinds("span")]
+    measured = [_in_units(message, item) for item in message.measured("time")]
+    told = [*spans, *measured, *(item.value for item in message.kinds("ago"))]
+    return told[0] if len(told) == 1 else None
+
+
+# Words ----------------------------------------------------------------------------------------------------
+
+
+def _agent(message: Message, ppm: float | None) -> str | None:
+    named = [key for item in message.items if (key := item.one_of("agent")) is not None]
+    if not named:
+        return None
+    chosen = next((each for each in RANKED if each in named), named[0])
+    if chosen == "clove" and ppm is not None and ppm <= OIL_AT_MOST:
+        return "clove-oil"
+    return AS_WORN.get(chosen, chosen)
 
 
 def _purpose(message: Message, agent: str | None) -> Purpose | None:
     named = message.lexicon.purposes.get(agent or "") or message.any_of("purpose")
     return cast(Purpose | None, named if named in {"iodine", "anaesthetic", "salt"} else None)
+
+
+def _on(message: Message) -> BathOn | None:
+    """Whom it is for; larvae before eggs, since what eggs bear kills larvae."""
+    if message.has("noun.larvae", "stage.feeding", "stage.hatched"):
+        return "larvae"
+    named = {key for item in message.items if (key := item.one_of("on")) is not None}
+    return cast(BathOn | None, next((on for on in ("tools", "eggs", "fish") if on in named), None))
+
+
+def _use(message: Message, agent: str | None) -> BathUse | None:
+    named = message.any_of("use")
+    if named is not None:
+        return cast(BathUse, named.replace("_", "-"))
+    if agent != "saline":
+        return None
+    if message.has("noun.gland", "preparation.pituitary"):
+        return "glands"
+    return "milt" if message.has("step_noun.fertilise", "bathing.milt") else None
+
+
+def _species_word(message: Message) -> str | None:
+    """A word that fits several species, or one nobody has a card of."""
+    named = (item.text for item in message.items if item.one_of("species_word") is not None)
+    return None if message.species else next(named, None)

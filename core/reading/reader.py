@@ -137,25 +137,7 @@ def _single(read_one: Callable[[Message], Reading | None]) -> Stage:
 
 
 def _bath(message: Message) -> Reading | None:
-    """A bath: its own word or agent, with water, a strength, or "how much" of it."""
-    figures = message.measured("volume", "concentration", "share")
-    if not (message.any_of("agent") or message.has("cue.bath")) or message.has(
-        "cue.fertilised", "cue.hatched"
-    ):
-        return None
-    both = message.any_of("agent") is not None and message.has("cue.bath", "ask.how_much")
-    if figures or both or (message.bare() and message.has("cue.bath")) or _bath_alone(message):
-        return baths.bath(message)
-    return None
-
-
-def _bath_alone(message: Message) -> bool:
-    """An agent or the word of a bath, and nothing else."""
-    tables = ("agent", "on", "purpose", "filler")
-    return all(
-        item.has("cue.bath", "ask.mark") or item.kind == "sign" or any(item.one_of(t) for t in tables)
-        for item in message.items
-    )
+    return baths.bath(message) if baths.is_told(message) else None
 
 
 def _looked(message: Message) -> Understood | None:

@@ -52,7 +52,7 @@ from core.replies import (
     TroubleHelp,
     VesselPlan,
 )
-from core.wording import answers, brood, buttons, commandline, doses, eggs, fry, orders, steps
+from core.wording import answers, baths, brood, buttons, commandline, doses, eggs, fry, orders, steps
 from core.wording.texts import NoWords, Texts
 from core.wording.voice import Tongue, Voice, opening
 
@@ -154,7 +154,7 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
         case BroodNumbers():
             return brood.brood_numbers(v, fact)
         case BathMix():
-            return eggs.bath(v, fact)
+            return baths.bath(v, fact)
         case FertilisedShare():
             return eggs.fertilised(v, fact)
         case HatchForecast():

@@ -1,10 +1,9 @@
-"""Words for eggs, baths, counts and larvae."""
+"""Words for eggs, counts and larvae."""
 
 from __future__ import annotations
 
 from core.eggs import InVessels
 from core.replies import (
-    BathMix,
     EggsInPlace,
     EggsOfFish,
     EggsTaken,
@@ -17,8 +16,6 @@ from core.replies import (
 )
 from core.wording.doses import water
 from core.wording.voice import Voice, opening, yes
-
-ASKED_INSTEAD = ("eggs-or-tools", "basis-not-told")
 
 # Eggs -----------------------------------------------------------------------------------------------------
 
@@ -184,46 +181,6 @@ def _milt_ml(v: Voice, fact: MiltNeed) -> str:
     if fact.ml is None:
         return v.say("milt-span", span=span, **of)
     return v.say("milt-for", ml=v.number(fact.ml, 1), span=span, **of)
-
-
-# Baths ----------------------------------------------------------------------------------------------------
-
-
-def bath(v: Voice, fact: BathMix) -> list[str]:
-    blocks = [_mix(v, fact)]
-    if fact.target_mg_per_l is not None:
-        blocks.append(_strength_of_bath(v, fact))
-    if fact.low_mg_per_l is not None and fact.high_mg_per_l is not None:
-        low, high = v.number(fact.low_mg_per_l), v.number(fact.high_mg_per_l)
-        blocks.append(v.say("bath-range", low=low, high=high))
-    return blocks + [v.coded("bath-warning", code) for code in fact.warnings if code not in ASKED_INSTEAD]
-
-
-def _mix(v: Voice, fact: BathMix) -> str:
-    agent = _agent(v, fact)
-    amount = fact.stock_ml if fact.stock_ml is not None else fact.powder_g
-    if amount is None:
-        return v.say("bath-no-amount", agent=agent)
-    name = "bath-ml" if fact.stock_ml is not None else "bath-grams"
-    into = "" if fact.litres is None else " " + v.say("bath-into", litres=v.number(fact.litres))
-    return v.say(name, amount=v.number(amount), agent=agent, into=into)
-
-
-def _agent(v: Voice, fact: BathMix) -> str:
-    code = fact.agent or fact.purpose
-    return v.say("agent-unknown") if code is None else v.coded("agent", code)
-
-
-def _strength_of_bath(v: Voice, fact: BathMix) -> str:
-    basis = "" if fact.stock_basis is None else " " + v.coded("bath-of", fact.stock_basis)
-    return v.say(
-        "bath-target",
-        target=v.number(fact.target_mg_per_l or 0),
-        basis=basis,
-        timed=yes(fact.minutes),
-        minutes=v.whole(fact.minutes or 0),
-        on=fact.on or "unknown",
-    )
 
 
 # Counts ---------------------------------------------------------------------------------------------------

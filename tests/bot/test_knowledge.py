@@ -35,7 +35,7 @@ def test_words_and_sentences_are_there() -> None:
     assert type(knowledge.wording()).__name__ == "Wording"
 
 
-@pytest.mark.parametrize("name", ["sources", "cards", "limits", "lexicon", "wording"])
+@pytest.mark.parametrize("name", ["sources", "cards", "shelf", "limits", "lexicon", "wording"])
 def test_each_is_read_once(name: str) -> None:
     asked = getattr(knowledge, name)
     assert asked() is asked()

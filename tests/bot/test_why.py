@@ -410,7 +410,41 @@ CASES = {
         PUBLISHED,
     ),
     "bath without a figure": Case(
-        after(Night, "07:00", "formalin bath 20 L"), "07:01", "no-figure", OURS, None
+        after(Night, "07:00", "iodine bath 20 L for the fish"), "07:01", "no-figure", OURS, None
+    ),
+    "clove oil": Case(
+        after(Night, "07:00", "clove oil 20 L"), "07:01", "bath-ml bath-reported", "hajek-2006", MEMORY
+    ),
+    "tricaine": Case(
+        after(Night, "07:00", "tricaine 20 L"), "07:01", "bath-grams bath-reported", "tricaine-buffer", MEMORY
+    ),
+    "out of the bath": Case(
+        after(Night, "07:00", "10 min in 75 mg/L clove oil"),
+        "07:01",
+        "bath-reported bath-kills-half",
+        "velisek-2005",
+        PUBLISHED,
+    ),
+    "what killed eggs": Case(
+        after(Night, "07:00", "formalin 1000 ppm catfish eggs"),
+        "07:01",
+        "bath-reported bath-kills-all",
+        "formalin-eggs-2010",
+        PUBLISHED,
+    ),
+    "fertilising liquid": Case(
+        after(Night, "07:00", "fertilising liquid 10 L"),
+        "07:01",
+        "bath-grams bath-reported-one",
+        "fao-training-8",
+        PUBLISHED,
+    ),
+    "no malachite green": Case(
+        after(Night, "07:00", "malachite green 10 L"),
+        "07:01",
+        "malachite-green",
+        "malachite-rules",
+        PUBLISHED,
     ),
     # answers
     "last hatch rate": Case(

@@ -8,14 +8,21 @@ from pathlib import Path
 from typing import Any
 
 from core import baths, broodstock, dosing, drawing, eggs, larvae, orders, timing
+from core.assistant import bath_reasons
 from core.errors import CardFault
 from core.species import Card, Citation, Curve, Figure, check_all, parse_card, parse_sources
 
 DATA = Path(__file__).resolve().parent.parent.parent / "core" / "data"
+SHELF = baths.parse_shelf(
+    (DATA.parent / "baths" / "liquids.toml").read_text(encoding="utf-8"),
+    parse_sources((DATA / "sources.toml").read_text(encoding="utf-8")),
+)
 # What doses, baths and counts lean on, whatever the species.
 CITED_ELSEWHERE = (
     *baths.STOCK_SOURCES,
     *baths.EGG_SOURCES,
+    *SHELF.cited,
+    *bath_reasons.FORBIDDEN.values(),
     dosing.COMMON_STRENGTH_SOURCE,
     drawing.CARRIER_SOURCE,
     dosing.DISSOLVED_SOURCE,

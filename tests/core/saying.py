@@ -106,6 +106,7 @@ from core.replies import (
 from core.timing import Window
 from core.wording import Wording
 from core.wording.answers import OF_PREPARATION
+from tests.core import bath_samples
 
 FTL = (Path(core.__file__).parent / "lang" / "en.ftl").read_text(encoding="utf-8")
 WORDING = Wording({"en": FTL})
@@ -911,6 +912,7 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
     yield "bath, salt for no litres", BathMix("salt", "salt", None, None, 5000.0, None, 500.0, None, None)
     for agent in codes("agent", ("agent-unknown",)):
         yield f"bath, {agent}", BathMix(None, agent, None, None, None, None, None, None, None)
+    yield from bath_samples.samples()
     yield "bath of nothing", BathMix(None, None, None, None, None, None, None, None, None)
     yield "fertilised", FERTILISED
     yield (
