@@ -19,6 +19,7 @@ from core.records import (
     OwnUnit,
     Preparation,
     Quality,
+    ScoopOf,
     Sex,
     StepKey,
     Strength,
@@ -211,7 +212,7 @@ BathUse = Literal["fertilising", "de-sticking", "glands", "milt"]
 @dataclass(frozen=True, slots=True)
 class Bath:
     """Something to be mixed into water. `percent` is the label of the bottle; `grams` or `ml` what is put in;
-    `inside`: fish lie in it now, `limp`: and do not breathe or wake."""
+    `inside`: fish lie in it now, `limp`: and do not breathe or wake. `scoops`: so many of the farm's own."""
 
     kind: ClassVar[str] = "bath"
     purpose: Literal["iodine", "anaesthetic", "salt"] | None = None
@@ -228,6 +229,29 @@ class Bath:
     ml: float | None = None
     inside: bool = False
     limp: bool = False
+    scoops: float | None = None
+    scoop: ScoopOf | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SetScoop:
+    """What one of the farm's own spoons, cups, caps or drops holds; `of` and `stuff` are `None` where the
+    question tells them."""
+
+    kind: ClassVar[str] = "scoop"
+    of: ScoopOf | None = None
+    stuff: str | None = None
+    grams: float | None = None
+    ml: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SetBottle:
+    """The per cent on the farm's bottle of a stuff for baths."""
+
+    kind: ClassVar[str] = "bath_bottle"
+    agent: str
+    percent: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -759,6 +783,8 @@ Act = (
     | Hatched
     | LarvaeCount
     | SetMeasure
+    | SetScoop
+    | SetBottle
     | SampleSize
     | Bath
     | Question

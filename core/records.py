@@ -32,6 +32,7 @@ Mark = Literal["published", "common practice", "from memory", "the farm's own"]
 RunState = Literal["draft", "open", "closed", "not-reported", "cancelled"]
 BathHabit = Literal["unknown", "after-swelling", "before-water", "own-order", "never"]
 IodineBasis = Literal["available", "substance", "liquid"]
+ScoopOf = Literal["spoon", "cup", "cap", "drop"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,24 @@ class OwnCount:
 
 
 @dataclass(frozen=True, slots=True)
+class Scoop:
+    """What one of the farm's own spoons, cups, caps or drops holds of a stuff: `grams`, or `ml`."""
+
+    of: ScoopOf
+    stuff: str
+    grams: float | None = None
+    ml: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BottleLabel:
+    """The per cent on the farm's bottle of a stuff for baths."""
+
+    agent: str
+    percent: float
+
+
+@dataclass(frozen=True, slots=True)
 class Farm:
     """A farm and its habits. Without a `zone` local time is `offset_minutes` east of UTC; where nobody told
     either, `clock_told` is false and the clock is asked before it matters."""
@@ -118,6 +137,8 @@ class Farm:
     doses: tuple[FarmDose, ...] = ()
     vial_dissolved_at: datetime | None = None
     counts: tuple[OwnCount, ...] = ()
+    scoops: tuple[Scoop, ...] = ()
+    bottles: tuple[BottleLabel, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

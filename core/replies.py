@@ -435,6 +435,27 @@ class BroodNumbers:
 
 
 @dataclass(frozen=True, slots=True)
+class BathKept:
+    """What one of the farm's own measures holds of a stuff, or the per cent on its bottle (`of`), as told."""
+
+    kind: ClassVar[str] = "bath-kept"
+    of: str
+    stuff: str
+    grams: float | None = None
+    ml: float | None = None
+    percent: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class InScoops:
+    """So many of the farm's own measures of a stuff."""
+
+    stuff: str
+    of: str
+    count: float
+
+
+@dataclass(frozen=True, slots=True)
 class BathMix:
     """What to mix, or why nothing is mixed, as `core.baths.Mix` tells it; `warnings` are codes.
 
@@ -472,11 +493,21 @@ class BathMix:
     limit_mg_per_l: float | None = None
     limit_minutes: float | None = None
     limit_species: str = ""
+    trial: str = ""
+    trial_mg_per_l: float | None = None
+    trial_minutes: float | None = None
+    trial_hatched_percent: float | None = None
+    trial_species: str = ""
+    low_ph: float | None = None
+    high_ph: float | None = None
     choices: tuple[Choice, ...] = ()
     shown: Shown | None = None
     told_grams: float | None = None
     told_ml: float | None = None
     told_minutes: float | None = None
+    told_scoops: float | None = None
+    scoop: str | None = None
+    in_scoops: tuple[InScoops, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -948,6 +979,7 @@ Fact = (
     | MiltNeed
     | BroodNumbers
     | BathMix
+    | BathKept
     | FertilisedShare
     | HatchForecast
     | HatchedShare

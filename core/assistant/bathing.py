@@ -5,12 +5,14 @@ from __future__ import annotations
 import dataclasses
 from datetime import timedelta
 
-from core import baths
+from core import baths, forecasts
 from core import commands as say
+from core.assistant import scoops
 from core.assistant.choosing import pending, waited, word_fits
 from core.assistant.talk import Talk
-from core.records import IodineBasis
-from core.replies import BathMix, Button, Noted, Refused
+from core.errors import NoFigure
+from core.records import Batch, IodineBasis, Run
+from core.replies import BathKept, BathMix, Button, Noted, Refused
 
 NO_CARD = "other"
 """Stands for a fish that there is no card of."""
@@ -30,13 +32,43 @@ def basis(talk: Talk, said: say.Basis) -> None:
 
 def bath(talk: Talk, said: say.Bath) -> None:
     """What to mix. On eggs there are no millilitres of iodine before the basis was tapped."""
-    said = _with_what_waited(talk, said)
+    said = scoops.put_in(talk, _with_what_waited(talk, said))
     if said.agent == "malachite-green":
         talk.say(Refused("malachite-green"))
         return
     mix = baths.mix(_asked(talk, said), talk.knowledge.shelf)
+    if (mix.agent, mix.on) == ("iodine", "eggs") and _about_to_hatch(talk, said):
+        mix = baths.not_now(mix)
     asks, buttons = _question(talk, said, mix)
-    talk.say(fact_of(mix, said), *buttons, asks=asks)
+    measured = tuple((each.stuff, each.grams, each.ml) for each in mix.parts)
+    fact = dataclasses.replace(fact_of(mix, said), in_scoops=scoops.in_scoops(talk, measured))
+    talk.say(fact, *buttons, asks=asks)
+
+
+def set_scoop(talk: Talk, said: say.SetScoop) -> None:
+    """What one of the farm's own measures holds; the bath that waited for it goes on."""
+    kept = scoops.keep(talk, said)
+    talk.say(BathKept(kept.of, kept.stuff, kept.grams, kept.ml))
+    before = waited(talk, say.Bath, "scoop") or waited(talk, say.Bath, "drops")
+    if before is not None:
+        bath(talk, before)
+
+
+def _about_to_hatch(talk: Talk, said: say.Bath) -> bool:
+    """Whether all eggs there are may hatch by now, or did."""
+    fitting = _species(talk, said)
+    runs = [run for run in talk.live() if not said.species or run.species in fitting]
+    batches = [(run, batch) for run in runs for batch in run.batches]
+    return bool(batches) and all(_hatches(talk, run, batch) for run, batch in batches)
+
+
+def _hatches(talk: Talk, run: Run, batch: Batch) -> bool:
+    if batch.hatched is not None:
+        return True
+    try:
+        return forecasts.hatch(run, batch, talk.card(run)).window.earliest <= talk.desk.said_at
+    except NoFigure:
+        return False
 
 
 def fact_of(mix: baths.Mix, said: say.Bath) -> BathMix:
@@ -49,6 +81,8 @@ def fact_of(mix: baths.Mix, said: say.Bath) -> BathMix:
         told_grams=said.grams,
         told_ml=said.ml,
         told_minutes=said.minutes,
+        told_scoops=said.scoops,
+        scoop=said.scoop,
     )
 
 
@@ -58,6 +92,8 @@ def _with_what_waited(talk: Talk, said: say.Bath) -> say.Bath:
     if before is None or _stands_alone(said, before):
         return said
     told = {field.name: getattr(said, field.name) for field in dataclasses.fields(said)}
+    if said.percent is not None and before.agent is not None:
+        scoops.keep_bottle(talk, before.agent, said.percent)
     return dataclasses.replace(before, **{name: value for name, value in told.items() if value})
 
 
@@ -79,7 +115,7 @@ def _asked(talk: Talk, said: say.Bath) -> baths.Asked:
         ppm=said.ppm,
         use=said.use,
         species=_species(talk, said),
-        percent=said.percent,
+        percent=said.percent if said.percent is not None else scoops.percent_of(talk, said.agent),
         minutes=said.minutes,
         grams=said.grams,
         ml=said.ml,

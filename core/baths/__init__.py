@@ -12,6 +12,7 @@ from core.baths.iodine import (
     STOCK_MG_PER_ML,
     STOCK_SOURCES,
     iodine_stock_ml,
+    not_now,
 )
 from core.baths.mix import Amount, Asked, Choice, Mix, On, Shown, Use, Verdict
 from core.baths.mixing import FAMILIES, mix, salt_g
@@ -39,6 +40,7 @@ __all__ = [
     "Verdict",
     "iodine_stock_ml",
     "mix",
+    "not_now",
     "parse_shelf",
     "salt_g",
 ]

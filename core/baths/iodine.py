@@ -7,7 +7,10 @@ hundredfold apart (dilution by the pharmacopoeia strength).
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from core.baths.mix import Asked, Mix, On
+from core.baths.shelf import Shelf
 from core.errors import HatchError
 from core.records import IodineBasis
 from core.units import chain, positive, round_to
@@ -63,16 +66,18 @@ def available_percent(percent: float) -> float | None:
     return percent if percent <= MOST_AVAILABLE_PERCENT else None
 
 
-def iodine(asked: Asked) -> Mix:
+def iodine(asked: Asked, shelf: Shelf) -> Mix:
     """The mix of an iodine bath. Iodine for tools and nets is reckoned from the nominal stock where no basis
     was tapped, on eggs it is not."""
     on, basis = asked.on, asked.basis
     known = basis if on == "eggs" else (basis or "available") if on == "tools" else None
-    target = asked.ppm or (_usual_mg_per_l(on) if basis in (None, "available") else None)
+    target = (
+        asked.ppm or _put_in(asked, known) or (_usual_mg_per_l(on) if basis in (None, "available") else None)
+    )
     percent = NOMINAL_PERCENT if asked.percent is None else available_percent(asked.percent)
     held = _held(known, percent)
     low, high = _available(target, held, percent) if target and held and percent else (None, None)
-    return Mix(
+    found = Mix(
         purpose=asked.purpose or "iodine",
         agent="iodine",
         on=on,
@@ -88,7 +93,51 @@ def iodine(asked: Asked) -> Mix:
         mark="published" if on == "eggs" else "common practice",
         stock_percent=asked.percent,
         stock_mg_per_ml=held,
+        species=asked.species[0] if len(asked.species) == 1 else None,
     )
+    return _with_evidence(found, asked, shelf) if on == "eggs" and held is not None else found
+
+
+def not_now(found: Mix) -> Mix:
+    """The same for eggs that are about to hatch: no amounts."""
+    return replace(
+        found,
+        verdict="not-now",
+        stock_ml=None,
+        low_mg_per_l=None,
+        high_mg_per_l=None,
+        warnings=("not-unfertilised",),
+    )
+
+
+def _with_evidence(found: Mix, asked: Asked, shelf: Shelf) -> Mix:
+    """What a trial found, of the species told where there is one, and what the water must be."""
+    trials = [each for each in shelf.trials if each.agent == "iodine" and each.hatched_percent is not None]
+    own = [each for each in trials if each.species in asked.species]
+    trial, ph = next(iter([*own, *trials]), None), shelf.ph
+    if trial is None or trial.hatched_percent is None:
+        return found
+    others = [source for each in shelf.trials if each.agent == "iodine" for source in each.strength.sources]
+    return replace(
+        found,
+        trial=trial.found,
+        trial_mg_per_l=trial.strength.high,
+        trial_minutes=trial.minutes.high,
+        trial_hatched_percent=trial.hatched_percent.high,
+        trial_species=trial.species,
+        low_ph=ph.low if ph is not None else None,
+        high_ph=ph.high if ph is not None else None,
+        basis=tuple(dict.fromkeys((*found.basis, *others))),
+    )
+
+
+def _put_in(asked: Asked, basis: IodineBasis | None) -> float | None:
+    """The strength that so many mL in so many litres make."""
+    percent = NOMINAL_PERCENT if asked.percent is None else available_percent(asked.percent)
+    held = _held(basis, percent)
+    if asked.ml is None or asked.litres is None or held is None:
+        return None
+    return float(f"{asked.ml * held / asked.litres:.4g}")
 
 
 def _held(basis: IodineBasis | None, percent: float | None) -> float | None:
@@ -114,6 +163,7 @@ def _warnings(
     asked: Asked, target: float | None, percent: float | None, high: float | None
 ) -> tuple[str, ...]:
     on, basis = asked.on, asked.basis
+    mixed = on == "eggs" and basis is not None and percent is not None
     said = {
         "not-larvae": on == "larvae",
         "eggs-or-tools": on is None,
@@ -126,8 +176,10 @@ def _warnings(
         "nominal-stock": on == "tools" and basis is None and asked.percent is None,
         "over-strength": on == "eggs" and high is not None and high > EGG_BATH_MG_PER_L * PERCENT_RANGE[1],
         "not-unfertilised": on == "eggs",
-        "test-lot-first": on == "eggs",
-        "egg-bath-evidence": on == "eggs",
-        "rinse-after": on == "eggs",
+        "test-lot-first": mixed,
+        "egg-bath-evidence": mixed,
+        "iodine-water": mixed,
+        "iodine-colour": on == "tools" or mixed,
+        "rinse-after": mixed,
     }
     return tuple(code for code, applies in said.items() if applies)

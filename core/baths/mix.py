@@ -10,10 +10,13 @@ from core.records import IodineBasis, Mark
 
 On = BathOn
 Use = BathUse
-Verdict = Literal["mix", "ask", "no-figure", "other-species", "wrong-jar", "too-strong", "kills", "out-now"]
+Verdict = Literal[
+    "mix", "ask", "no-figure", "other-species", "wrong-jar", "too-strong", "kills", "not-now", "out-now"
+]
 """`mix`: amounts, where all they need is known; `ask`: something is still to be told; `other-species`: known
 for others only; `wrong-jar`: the strength is that of another liquid; `too-strong`: above all that is
-reported; `kills`: at or above what killed; `out-now`: fish lie in it, and must come out."""
+reported; `kills`: at or above what killed; `not-now`: the eggs are about to hatch; `out-now`: fish lie in it,
+and must come out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +83,8 @@ class Mix:
     `low_mg_per_l`..`high_mg_per_l` is the *available* iodine that a bottle within the pharmacopoeia's limits
     then gives. `reported_low`..`reported_high` (mg/L) is what the sources tell, `known_for` of whom, and
     `limit_mg_per_l` in `limit_minutes` is what killed, as the code `limit` says, fish or eggs of
-    `limit_species`. `warnings` are codes of `wording`.
+    `limit_species`. `trial` is what a trial of it on eggs of `trial_species` found; `low_ph`..`high_ph` is
+    what the water must be. `warnings` are codes of `wording`.
     """
 
     purpose: str | None
@@ -112,6 +116,13 @@ class Mix:
     limit_mg_per_l: float | None = None
     limit_minutes: float | None = None
     limit_species: str = ""
+    trial: str = ""
+    trial_mg_per_l: float | None = None
+    trial_minutes: float | None = None
+    trial_hatched_percent: float | None = None
+    trial_species: str = ""
+    low_ph: float | None = None
+    high_ph: float | None = None
     choices: tuple[Choice, ...] = ()
 
     @property

@@ -44,7 +44,7 @@ def mix(asked: Asked, shelf: Shelf) -> Mix:
     if asked.percent is not None and not 0 < asked.percent <= 100:
         raise HatchError("bad-strength", percent=asked.percent)
     if (asked.agent or asked.purpose) == "iodine":
-        return iodine(asked)
+        return iodine(asked, shelf)
     named = _named(asked, shelf)
     return _of_shelf(asked, shelf, named) if named or asked.agent == "salt" else _unknown(asked)
 

@@ -60,6 +60,18 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
+class Trial:
+    """A trial of an agent on eggs of a species: the share that hatched, as the code `found` judges it."""
+
+    found: str
+    agent: str
+    species: str
+    strength: Figure
+    minutes: Figure
+    hatched_percent: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
 class Stock:
     """What one mL holds, in mg, of a bottle whose label says `percent`; `None`: the pure stuff."""
 
@@ -73,6 +85,8 @@ class Shelf:
     liquids: tuple[Liquid, ...] = ()
     limits: tuple[Limit, ...] = ()
     stocks: tuple[Stock, ...] = ()
+    trials: tuple[Trial, ...] = ()
+    ph: Figure | None = None
 
     @property
     def cited(self) -> frozenset[str]:
@@ -82,11 +96,15 @@ class Shelf:
         figures += [limit.strength for limit in self.limits]
         figures += [limit.minutes for limit in self.limits if limit.minutes is not None]
         figures += [stock.mg_per_ml for stock in self.stocks]
+        figures += [each for trial in self.trials for each in (trial.strength, trial.minutes)]
+        figures += [self.ph] if self.ph is not None else []
         return frozenset(source for figure in figures for source in figure.sources)
 
 
 def parse_shelf(text: str, sources: Mapping[str, Citation]) -> Shelf:
-    """The shelf of a TOML text: `[[liquids]]`, `[[limits]]`, `[[stocks]]`; quantities are strings with units.
+    """The shelf of a TOML text: `[[liquids]]`, `[[limits]]`, `[[stocks]]`, `[[trials]]`, `[ph]`.
+
+    Quantities are strings with units.
 
     Raises `CardFault("bad-shelf", faults)` with every fault.
     """
@@ -97,6 +115,8 @@ def parse_shelf(text: str, sources: Mapping[str, Citation]) -> Shelf:
         tuple(_liquid(inner) for inner in table.inners("liquids")),
         tuple(_limit(inner) for inner in table.inners("limits")),
         tuple(_stock(inner) for inner in table.inners("stocks")),
+        tuple(_trial(inner) for inner in table.inners("trials")),
+        _ph(table.inner("ph")) if table.has("ph") else None,
     )
     table.close()
     names = [liquid.id for liquid in shelf.liquids]
@@ -153,3 +173,24 @@ def _stock(table: Table) -> Stock:
     agent = table.code("agent")
     percent = table.number("percent") if table.has("percent") else None
     return Stock(agent, percent, figure_of(table, "mg/mL"))
+
+
+def _trial(table: Table) -> Trial:
+    trial = Trial(
+        found=table.code("found"),
+        agent=table.code("agent"),
+        species=table.code("species"),
+        strength=figure_of(table.inner("strength"), "mg/L"),
+        minutes=figure_of(table.inner("minutes"), "min"),
+        hatched_percent=figure_of(table.inner("hatched"), "percent") if table.has("hatched") else None,
+    )
+    table.close()
+    return trial
+
+
+def _ph(table: Table) -> Figure:
+    """From where to where: pH has no unit."""
+    low, high = table.number("low"), table.number("high")
+    sources, mark = table.cites(sets_default=False)
+    table.close()
+    return Figure(low, high, None, "pH", sources, mark)

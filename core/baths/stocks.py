@@ -23,11 +23,6 @@ class Held:
     mark: Mark
 
 
-def wanted(shelf: Shelf, agent: str) -> bool:
-    """Whether the agent comes in bottles of several strengths, so that its label must be told."""
-    return len(_of(shelf, agent)) > 1
-
-
 def comes_in_bottles(shelf: Shelf, agent: str) -> bool:
     """Whether the agent is a liquid, measured in mL."""
     return bool(_of(shelf, agent))

@@ -515,6 +515,41 @@ bath-part-ml = { $amount } mL of { $stuff }
 bath-part-grams = { $amount } g of { $stuff }
 bath-part-mg = { $amount } mg of { $stuff }
 bath-plus = { $before } + { $last }
+bath-in-scoops = That is { $count } { $of ->
+    [spoon] { $one ->
+        [yes] spoon
+       *[no] spoons
+    }
+    [cup] { $one ->
+        [yes] cup
+       *[no] cups
+    }
+    [cap] { $one ->
+        [yes] cap
+       *[no] caps
+    }
+   *[drop] { $one ->
+        [yes] drop
+       *[no] drops
+    }
+} of yours{ $named ->
+    [yes] {" "}({ $stuff }).
+   *[no] .
+}
+bath-bottle = From your bottle of { $percent } %.
+bath-kept-grams = { $of ->
+    [spoon] A spoon
+    [cup] A cup
+    [cap] A cap
+   *[drop] A drop
+} of { $stuff } holds { $grams } g: noted, level as you weighed it.
+bath-kept-ml = { $of ->
+    [spoon] A spoon
+    [cup] A cup
+    [cap] A cap
+   *[drop] A drop
+} of { $stuff } holds { $ml } mL: noted.
+bath-kept-bottle = Your bottle of { $stuff }: { $percent } %, noted.
 bath-into = in { $litres } L of water
 bath-no-amount = No amount for { $agent } yet.
 bath-target = { $timed ->
@@ -541,6 +576,7 @@ bath-known-others = other fish
 bath-this-fish = this fish
 bath-out-now = OUT now: clean water of the same warmth, much air. Push water gently through the mouth over the gills. One person watches the gills until they beat on their own.
 bath-over = { $target } { $unit }/L of { $agent } is too strong: { $low }-{ $high } { $unit }/L is what is used.
+bath-not-now = NO iodine now: these eggs are about to hatch, or have. It kills them.
 bath-kills = NO { $agent } of { $target } { $unit }/L: it kills.
 bath-too-strong = Too strong, no amount from me: { $target } { $unit }/L of { $agent }. { $one ->
     [yes] Reported: { $low } { $unit }/L ({ $known }).
@@ -621,7 +657,12 @@ bath-warning-nominal-stock = Assumed the usual stock; read its label.
 bath-warning-over-strength = Stronger than egg baths are reported: it can kill eggs.
 bath-warning-not-unfertilised = Never on unfertilised eggs, in the middle of fertilising, on eggs about to hatch, or on larvae.
 bath-warning-test-lot-first = A small test lot first.
-bath-warning-egg-bath-evidence = Its worth for warm-water eggs is disputed; in one catfish trial few eggs hatched after it.
+bath-warning-egg-bath-evidence = { $foreign ->
+    [yes] For { $species } I know no trial. { $trial }: { $percent } % hatched after { $strength } mg/L for { $minutes } min, iodine or product unclear; in another trial washing in clean water did better.
+   *[no] { $trial }: { $percent } % hatched after { $strength } mg/L for { $minutes } min, iodine or product unclear; in another trial washing in clean water did better.
+}
+bath-warning-iodine-water = Water of pH { $low }-{ $high }.
+bath-warning-iodine-colour = Brown works. Pale or colourless is spent: mix anew.
 bath-warning-rinse-after = Rinse well afterwards.
 
 ## Counts and larvae
@@ -1325,6 +1366,13 @@ ask-about-water = { $why ->
 }
 ask-about-zone = What time is it where you are?
 ask-about-time = At what time was it{ $who }?
+ask-why-not-weighed = Spoons and drops differ: I do not guess.
+ask-about-scoop = { $words ->
+    [cup] How many grams does one level cup of it weigh?
+    [cap] How many millilitres does one cap hold?
+   *[spoon] Weigh ten level spoons of it: how many grams is one?
+}
+ask-about-drops = Count the drops in one millilitre of it: how many?
 ask-about-litres = How many litres is the bath?
 ask-about-ppm = How many mg/L?
 ask-about-iodine-basis = What does your ppm count: available iodine, the substance, or the liquid?
@@ -1652,6 +1700,8 @@ describe-each = with { $each } in each
 describe-act-sample-size = how many to count
 describe-cups = { $counts } in cups
 describe-act-bath = bath
+describe-act-scoop = what your spoon holds
+describe-act-bath-bottle = the per cent on your bottle
 describe-act-question = a question
 describe-act-done = done
 describe-act-not-yet = not yet

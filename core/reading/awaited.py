@@ -24,7 +24,20 @@ from core.commands import (
     Unclear,
     Weigh,
 )
-from core.reading import acts, baths, counts, eggs, fry, measures, orders, shares, times, water, weights
+from core.reading import (
+    acts,
+    baths,
+    counts,
+    eggs,
+    fry,
+    measures,
+    orders,
+    scoops,
+    shares,
+    times,
+    water,
+    weights,
+)
 from core.reading.items import Item, count_of
 from core.reading.message import Message
 from core.records import IodineBasis
@@ -125,6 +138,8 @@ READERS: dict[str, Callable[[Message], Reading | None]] = {
     "fertilised": counts.count,
     "hatched": counts.count,
     "bath": baths.bath,
+    "scoop": scoops.awaited,
+    "drops": scoops.drops,
     "collected": _collected,
     "eggs_per_ml": _per_ml,
     "spawned": eggs.spawned_then,

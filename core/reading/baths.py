@@ -6,18 +6,15 @@ from dataclasses import dataclass
 from typing import Literal, cast
 
 from core.commands import Bath, BathOn, BathUse, Reading, Unclear
+from core.reading import scoops
 from core.reading.items import Item
 from core.reading.message import Message
+from core.reading.stuffs import BOTTLED, stuff_named
 
 Purpose = Literal["iodine", "anaesthetic", "salt"]
-BOTTLED = ("iodine", "peroxide", "formalin")
-"""Stuffs sold as solutions: a percent is what the bottle's label says, unless it is far below any label."""
 LEAST_ON_A_LABEL = 1.0
 OIL_AT_MOST = 100.0
 """mg/L: clove of such a strength can only be the oil; more may be grams of seed extract, and is asked."""
-AS_WORN = {"clove_oil": "clove-oil", "clove_extract": "clove-extract", "malachite_green": "malachite-green"}
-RANKED = ("malachite_green", "urea", "tannin", "saline", "clove_extract", "clove_oil", "clove")
-"""What a bath is called by where several stuffs are named: urea goes with salt, extract with clove."""
 
 
 def is_told(message: Message) -> bool:
@@ -29,7 +26,7 @@ def is_told(message: Message) -> bool:
         return True
     if not (named or used or message.has("cue.bath")):
         return False
-    if message.has("cue.fertilised", "cue.hatched"):
+    if message.has("cue.fertilised", "cue.hatched") or _asks_for_milt(message):
         return False
     if message.measured("volume", "concentration", "share"):
         return not used or named or message.has("cue.bath", "cue.mix", "ask.how_much", "noun.liquid")
@@ -38,6 +35,12 @@ def is_told(message: Message) -> bool:
     )
     asked = (named or used) and message.has("cue.bath", "cue.mix", "ask.how_much", "noun.liquid")
     return asked or lying or (bool(message.bare()) and message.has("cue.bath")) or _alone(message)
+
+
+def _asks_for_milt(message: Message) -> bool:
+    """ "How much saline for the milt": how far milt is thinned, and no liquid of so many litres."""
+    of_milt = stuff_named(message) == "saline" and message.has("step_noun.fertilise", "bathing.milt")
+    return of_milt and not message.measured("volume", "concentration", "share") and not message.has("cue.mix")
 
 
 def _alone(message: Message) -> bool:
@@ -74,7 +77,7 @@ def bath(message: Message) -> Reading:
     percent, ppm = _percent_or_ppm(message, agent, figures)
     if percent is not None and not 0 < percent <= 100:
         return Unclear("implausible")
-    return Bath(
+    told = Bath(
         purpose=_purpose(message, agent),
         litres=figures.litres,
         ppm=ppm,
@@ -89,7 +92,10 @@ def bath(message: Message) -> Reading:
         ml=figures.ml,
         inside=message.has("bathing.inside", "bathing.limp"),
         limp=message.has("bathing.limp"),
+        scoops=figures.scoops,
+        scoop=scoops.named(message),
     )
+    return told if message.context.awaiting == "bath" else scoops.bottle(told)
 
 
 # Figures --------------------------------------------------------------------------------------------------
@@ -104,17 +110,26 @@ class _Figures:
     percents: tuple[float, ...] = ()
     grams: float | None = None
     ml: float | None = None
+    scoops: float | None = None
 
 
 def _figures(message: Message) -> _Figures | Unclear:
-    volume, mass = message.measured("volume"), message.measured("mass", "little")
+    scooped = scoops.counted(message)
+    volume = [item for item in message.measured("volume") if not any(item is one for one in scooped)]
+    mass = message.measured("mass", "little")
     strength, shares = message.measured("concentration"), message.measured("share")
-    told = [*volume, *strength, *shares, *mass]
+    told = [*volume, *strength, *shares, *mass, *scooped]
     units = message.lexicon.units
     if any(not units[item.unit].factor for item in [*volume, *mass]):
         return Unclear("ambiguous_unit")
     water, put_in = _water_and_stuff(message, volume)
-    if len(water) > 1 or len(strength) > 1 or len(mass) > 1 or any(item.high is not None for item in told):
+    if (
+        len(water) > 1
+        or len(strength) > 1
+        or len(mass) > 1
+        or len(scooped) > 1
+        or any(item.high is not None for item in told)
+    ):
         return Unclear("ambiguous_intent")
     bare = message.bare()
     litres = _in_units(message, water[0]) if water else None
@@ -125,9 +140,10 @@ def _figures(message: Message) -> _Figures | Unclear:
     ppm = round(_in_units(message, strength[0]), 6) if strength else None
     grams = _grams(message, mass[0]) if mass else None
     ml = _in_units(message, put_in) * 1000 if put_in is not None else None
-    if any(value is not None and value <= 0 for value in (litres, ppm, grams, ml)):
+    many = scooped[0].value if scooped else None
+    if any(value is not None and value <= 0 for value in (litres, ppm, grams, ml, many)):
         return Unclear("implausible")
-    return _Figures(litres, ppm, tuple(item.value for item in shares), grams, ml)
+    return _Figures(litres, ppm, tuple(item.value for item in shares), grams, ml, many)
 
 
 def _in_units(message: Message, item: Item) -> float:
@@ -178,13 +194,9 @@ def _minutes(message: Message) -> float | None:
 
 
 def _agent(message: Message, ppm: float | None) -> str | None:
-    named = [key for item in message.items if (key := item.one_of("agent")) is not None]
-    if not named:
-        return None
-    chosen = next((each for each in RANKED if each in named), named[0])
-    if chosen == "clove" and ppm is not None and ppm <= OIL_AT_MOST:
-        return "clove-oil"
-    return AS_WORN.get(chosen, chosen)
+    """Clove so weak can only be the oil."""
+    stuff = stuff_named(message)
+    return "clove-oil" if stuff == "clove" and ppm is not None and ppm <= OIL_AT_MOST else stuff
 
 
 def _purpose(message: Message, agent: str | None) -> Purpose | None:

@@ -42,6 +42,7 @@ from core.reading import (
     questions,
     ranges,
     reckoned,
+    scoops,
     talk,
     times,
     topics,
@@ -414,6 +415,7 @@ STAGES: tuple[Stage, ...] = (
     _single(fry.swim_up),
     _single(_or_fish(book.expense)),
     _beside(book.bottle, _all_of(book.bottle_items)),
+    _single(scoops.scoop),
     _single(_bath),
     # Several places, fish left out, questions, and what is told of the night.
     _waters,

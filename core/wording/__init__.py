@@ -15,6 +15,7 @@ from core.errors import HatchError
 from core.replies import (
     Answered,
     Ask,
+    BathKept,
     BathMix,
     BroodNumbers,
     Button,
@@ -153,6 +154,8 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return eggs.milt(v, fact)
         case BroodNumbers():
             return brood.brood_numbers(v, fact)
+        case BathKept():
+            return baths.kept(v, fact)
         case BathMix():
             return baths.bath(v, fact)
         case FertilisedShare():

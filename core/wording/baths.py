@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from core.baths import Amount
-from core.replies import BathMix
-from core.wording.voice import Voice, yes
+from core.replies import BathKept, BathMix
+from core.wording.voice import Voice, opening, yes
 
 ASKED_INSTEAD = ("eggs-or-tools", "basis-not-told", "which-liquid")
 """Warnings that the question under the reply, or its first line, tells already."""
@@ -16,6 +16,8 @@ def bath(v: Voice, fact: BathMix) -> list[str]:
     """The amounts first, or the refusal and its reason."""
     if fact.verdict == "out-now":
         return [v.say("bath-out-now"), *_why_out(v, fact)]
+    if fact.verdict == "not-now":
+        return [v.say("bath-not-now")]
     if fact.verdict == "kills":
         blocks = [v.say("bath-kills", **_strengths(v, fact)), _killed(v, fact), *_tried(v, fact)]
         return blocks + _if_inside(v, fact)
@@ -29,8 +31,35 @@ def bath(v: Voice, fact: BathMix) -> list[str]:
     return _mixed(v, fact)
 
 
+def kept(v: Voice, fact: BathKept) -> list[str]:
+    """A measure or a bottle of the farm's own, as it was told."""
+    stuff = v.coded("agent", fact.stuff)
+    if fact.percent is not None:
+        return [v.say("bath-kept-bottle", stuff=stuff, percent=v.number(fact.percent))]
+    if fact.grams is not None:
+        return [v.say("bath-kept-grams", of=fact.of, stuff=stuff, grams=v.number(fact.grams))]
+    return [v.say("bath-kept-ml", of=fact.of, stuff=stuff, ml=v.number(fact.ml or 0.0))]
+
+
+def _in_scoops(v: Voice, fact: BathMix) -> list[str]:
+    several = len({each.stuff for each in fact.in_scoops}) > 1
+    return [
+        v.say(
+            "bath-in-scoops",
+            count=v.number(each.count, 1),
+            one=yes(each.count == 1),
+            of=each.of,
+            stuff=v.coded("agent", each.stuff),
+            named=yes(several),
+        )
+        for each in fact.in_scoops
+    ]
+
+
 def _mixed(v: Voice, fact: BathMix) -> list[str]:
-    blocks = [_mix(v, fact)]
+    blocks = [_mix(v, fact), *_in_scoops(v, fact)]
+    if fact.stock_percent is not None and fact.stock_ml is not None:
+        blocks.append(v.say("bath-bottle", percent=v.number(fact.stock_percent)))
     if fact.target_mg_per_l is not None:
         blocks.append(_strength_of_bath(v, fact))
     elif fact.reported_high is not None:
@@ -44,6 +73,19 @@ def _mixed(v: Voice, fact: BathMix) -> list[str]:
 def _warning(v: Voice, fact: BathMix, code: str) -> str:
     if code in ("other-species", "species-not-told"):
         return v.say(f"bath-warning-{code}", species=_species(v, fact), known=_known_for(v, fact))
+    if code == "egg-bath-evidence":
+        return v.say(
+            "bath-warning-egg-bath-evidence",
+            foreign=yes(fact.species not in (None, fact.trial_species)),
+            species=_species(v, fact),
+            trial=opening(_called(v, fact.trial_species)),
+            percent=v.number(fact.trial_hatched_percent or 0.0),
+            strength=v.number(fact.trial_mg_per_l or 0.0),
+            minutes=v.whole(fact.trial_minutes or 0.0),
+        )
+    if code == "iodine-water":
+        low, high = v.number(fact.low_ph or 0.0), v.number(fact.high_ph or 0.0)
+        return v.say("bath-warning-iodine-water", low=low, high=high)
     return v.coded("bath-warning", code)
 
 
@@ -131,7 +173,11 @@ def _known_for(v: Voice, fact: BathMix) -> str:
 
 
 def _species(v: Voice, fact: BathMix) -> str:
-    return v.say("bath-this-fish") if fact.species in (None, "other") else v.species(fact.species or "")
+    return _called(v, fact.species)
+
+
+def _called(v: Voice, slug: str | None) -> str:
+    return v.species(slug) if slug else v.say("bath-this-fish")
 
 
 def _killed(v: Voice, fact: BathMix) -> str:

@@ -29,6 +29,7 @@ KINDS: dict[str, str] = {
     " basis mark",
     "hold": "why resume_when ask_again_at",
     "step": "step due_at run group batch place late_minutes",
+    "bath-kept": "of stuff grams ml percent",
     "bath": "purpose litres target_mg_per_l stock_ml powder_g minutes stock_basis",
     "jars": "run species about eggs litres eggs_per_ml vessels basis mark",
     "milt": "run species grams ml low_ml high_ml parts saline_g_per_l male_cut basis mark",

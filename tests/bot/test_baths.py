@@ -249,6 +249,101 @@ def test_saline(words: str, grams: float, tmp_path: Path) -> None:
     assert bath(words, tmp_path)["powder_g"] == grams
 
 
+# Spoons, drops, bottles -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "2 spoons of salt in 10 litres",
+        "how many spoons of salt for 50 l at 3 g/l",
+        "15 drops of clove oil in 20 litres",
+        "3 caps of formalin in 100 l for fish",
+        "urea 4 spoons, 10 litres, fertilising",
+    ],
+)
+def test_a_spoon_is_asked_before_it_counts(words: str, tmp_path: Path) -> None:
+    (answer,) = played(Night()("17:00", words).lines, tmp_path)
+    assert answer["kind"] == "ask"
+    assert answer["facts"]["why"] == "not-weighed"
+
+
+@pytest.mark.parametrize("told", ["12 g", "a spoon of salt is 12 g", "ten spoons of salt weigh 120 g"])
+def test_a_spoon_that_was_weighed_is_remembered(told: str, tmp_path: Path) -> None:
+    facts = bath("2 spoons of salt in 10 litres", tmp_path, told)
+    assert (facts["powder_g"], facts["target_mg_per_l"]) == (24.0, 2400.0)
+    (tmp_path / "then").mkdir()
+    night = Night()("17:00", "a spoon of our salt is 12 g")("19:00", "salt 3 g/l 50 l")
+    later = newest(played(night.lines, tmp_path / "then"), "bath")
+    assert later["in_scoops"] == [{"stuff": "salt", "of": "spoon", "count": 12.5}]
+
+
+def test_a_spoon_of_salt_is_no_spoon_of_urea(tmp_path: Path) -> None:
+    night = Night()("17:00", "a spoon of our salt is 12 g")("17:01", "4 spoons of urea in 10 l, fertilising")
+    assert said(night, tmp_path)["facts"]["why"] == "not-weighed"
+
+
+def test_drops_are_counted_in_a_millilitre(tmp_path: Path) -> None:
+    facts = bath("15 drops of clove oil in 20 litres", tmp_path, "20")
+    assert (facts["stock_ml"], facts["verdict"]) == (0.75, "mix")
+    (tmp_path / "many").mkdir()
+    assert bath("60 drops of clove oil in 20 litres", tmp_path / "many", "20")["verdict"] == "kills"
+
+
+@pytest.mark.parametrize(
+    "words", ["a spoon of salt is 12 kg", "a drop of clove oil is 5 ml", "a cup of salt is 3 g"]
+)
+def test_a_measure_that_cannot_be_is_asked_again(words: str, tmp_path: Path) -> None:
+    answer = said(Night()("17:00", words), tmp_path)
+    assert (answer["kind"], answer["facts"]["why"]) == ("ask", "implausible")
+
+
+@pytest.mark.parametrize(
+    ("label", "then", "ml"),
+    [
+        ("our peroxide is 35 %", "peroxide 250 mg/l african catfish eggs 100 l", 63.1),  # 21 CFR 529.1150
+        ("iodine bottle 7.5 %", "iodine 100 ppm 20 litres for nets", 266.7),
+        ("the peroxide bottle says 3 %", "peroxide 250 mg/l african catfish eggs 20 l", 166.7),
+    ],
+)
+def test_a_bottle_that_was_told_is_remembered(label: str, then: str, ml: float, tmp_path: Path) -> None:
+    assert bath(label, tmp_path, then)["stock_ml"] == ml
+
+
+def test_a_told_bottle_is_no_basis_for_eggs(tmp_path: Path) -> None:
+    facts = bath("iodine bottle 10 %", tmp_path, "iodine 100 ppm 20 litres for eggs")
+    assert (facts["stock_ml"], facts["stock_basis"]) == (None, None)
+
+
+# Egg baths ------------------------------------------------------------------------------------------------
+
+
+def test_eggs_about_to_hatch_get_no_iodine(tmp_path: Path) -> None:
+    night = Night()("17:00", "african catfish f 2.4 m 1.9").tap("17:01", "start").tap("17:02", "yes")
+    night = night("20:30", "injected")("20:31", "27")("2 05:30", "f1 300 g")("2 05:35", "milt on")
+    early = night("2 06:00", "iodine 10 l for eggs").tap("2 06:01", "answer:available")
+    assert newest(played(early.lines, tmp_path), "bath")["stock_ml"] == 100.0
+    (tmp_path / "late").mkdir()
+    late = early("3 06:00", "iodine 10 l for eggs")
+    facts = newest(played(late.lines, tmp_path / "late"), "bath")
+    assert (facts["verdict"], facts["stock_ml"]) == ("not-now", None)
+
+
+def test_what_is_known_of_the_egg_bath_is_said_with_it(tmp_path: Path) -> None:
+    """Opute 2021; WOAH 2010: pH 6-8."""
+    night = Night()("17:00", "iodine 100 ppm 20 l catfish eggs").tap("17:01", "answer:available")
+    text = said(night, tmp_path)["text"]
+    for words in (
+        "36.7 % hatched",
+        "test lot first",
+        "pH 6-8",
+        "Brown works",
+        "about to hatch",
+        "85-120 mg/L",
+    ):
+        assert words in text
+
+
 # Length ---------------------------------------------------------------------------------------------------
 
 

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from core.assistant.bathing import fact_of
-from core.baths import Asked, mix
+from core.baths import Asked, mix, not_now
 from core.commands import Bath
-from core.replies import BathMix
+from core.replies import BathKept, BathMix, InScoops
 from tests.core.cards import SHELF
 
+MEASURES = ("spoon", "cup", "cap", "drop")
 CARP, CATFISH, STRIPED = ("common-carp",), ("african-catfish",), ("striped-catfish",)
 ASKED: dict[str, dict[str, Any]] = {
     "clove oil": {"agent": "clove-oil", "litres": 20, "species": CARP},
@@ -51,6 +53,14 @@ ASKED: dict[str, dict[str, Any]] = {
     "saline, glands": {"agent": "saline", "use": "glands", "litres": 0.5},
     "saline, milt": {"agent": "saline", "use": "milt", "litres": 0.25, "species": CATFISH},
     "saline for glands, nothing told": {"use": "glands"},
+    "iodine, eggs": {"agent": "iodine", "on": "eggs", "litres": 20, "basis": "available", "species": CATFISH},
+    "iodine, eggs of others": {
+        "agent": "iodine",
+        "on": "eggs",
+        "litres": 20,
+        "basis": "available",
+        "species": CARP,
+    },
     "iodine, larvae": {"agent": "iodine", "on": "larvae", "litres": 10},
     "iodine, bottle": {"agent": "iodine", "on": "tools", "litres": 10, "percent": 7.5},
     "iodine, strange bottle": {"agent": "iodine", "on": "tools", "litres": 10, "percent": 3},
@@ -61,3 +71,19 @@ def samples() -> Iterator[tuple[str, BathMix]]:
     """Each with its name."""
     for name, asked in ASKED.items():
         yield f"bath, {name}", fact_of(mix(Asked(**asked), SHELF), Bath())
+    iodine = mix(Asked(agent="iodine", on="eggs", litres=20, basis="available"), SHELF)
+    yield "bath, not now", fact_of(not_now(iodine), Bath())
+    salt = fact_of(mix(Asked(agent="salt", litres=10, ppm=3000), SHELF), Bath())
+    for of in MEASURES:
+        yield f"bath, in {of}s", replace(salt, in_scoops=(InScoops("salt", of, 12.5),))
+        yield f"bath, in one {of}", replace(salt, in_scoops=(InScoops("salt", of, 1.0),))
+    several = (InScoops("salt", "spoon", 2.5), InScoops("urea", "spoon", 3.0))
+    yield "bath, in spoons of two stuffs", replace(salt, in_scoops=several)
+
+
+def kept() -> Iterator[tuple[str, BathKept]]:
+    """The farm's own measures and bottles."""
+    for of in MEASURES:
+        yield f"kept, {of}, weighed", BathKept(of, "salt", grams=12.0)
+        yield f"kept, {of}, measured", BathKept(of, "clove-oil", ml=0.05)
+    yield "kept, bottle", BathKept("bottle", "peroxide", percent=35.0)

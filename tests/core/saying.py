@@ -35,7 +35,9 @@ from core.commands import (
     Nothing,
     Pick,
     Reading,
+    SetBottle,
     SetMeasure,
+    SetScoop,
     Snooze,
     StepSaid,
     Strip,
@@ -905,6 +907,12 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
             stock_ml=None,
             stock_basis=None,
             target_mg_per_l=None,
+            trial_species="african-catfish",
+            trial_hatched_percent=36.7,
+            trial_mg_per_l=100.0,
+            trial_minutes=15.0,
+            low_ph=6.0,
+            high_ph=8.0,
             warnings=tuple(codes("bath-warning")),
         ),
     )
@@ -913,6 +921,7 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
     for agent in codes("agent", ("agent-unknown",)):
         yield f"bath, {agent}", BathMix(None, agent, None, None, None, None, None, None, None)
     yield from bath_samples.samples()
+    yield from bath_samples.kept()
     yield "bath of nothing", BathMix(None, None, None, None, None, None, None, None, None)
     yield "fertilised", FERTILISED
     yield (
@@ -1203,6 +1212,8 @@ READINGS: tuple[Reading, ...] = (
     LarvaeCount(measured=ByMeasure(60.0, "ml")),
     SetMeasure("cup", 650.0),
     SetMeasure("ml"),
+    SetScoop("spoon", "salt", 12.0),
+    SetBottle("peroxide", 35.0),
     Collect(3.5),
     Bath(),
     Bath(litres=20, ppm=100),
