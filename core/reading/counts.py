@@ -6,8 +6,12 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from core.commands import Act, Death, Fertilised, Hatched, NotYetSaid, Reading, Unclear, UnclearWhy
+from core.reading import shares
 from core.reading.items import Item, count_of
 from core.reading.message import Message, breaks
+
+FEWEST_LARVAE = 50
+"""So few, with words nobody knows, are most often no whole hatch. A rule of our own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +32,8 @@ def count(message: Message) -> Reading:
         return NotYetSaid() if message.has("deny.yet") else Hatched(larvae=0, place=message.place)
     if _none_among(message):
         return Unclear("ambiguous_intent", (Hatched(larvae=0, place=message.place),))
+    if (share := shares.in_words(message)) is not None:
+        return _roughly(message, round(100 * share, 1))
     tally = _tally(message)
     if isinstance(tally, Unclear):
         return replace(tally, candidates=tally.candidates or _bare(message, tally))
@@ -40,6 +46,14 @@ def count(message: Message) -> Reading:
     if tally.fault is not None:
         return Unclear(tally.fault, tuple(ways))
     return ways[0] if len(ways) == 1 else Unclear("ambiguous_intent", tuple(ways))
+
+
+def _roughly(message: Message, percent: float) -> Unclear:
+    """ "Half hatched" is no count: it is shown as per cent before it is kept."""
+    lost = message.has("cue.lost", "cue.died", "count.bad")
+    hatched, good = Hatched(percent=percent, place=message.place), Fertilised(percent=percent)
+    ways: tuple[Act, ...] = (hatched,) if stage_of(message) == "hatched" else (good,)
+    return Unclear("ambiguous_intent", () if lost else ways)
 
 
 def none_hatched(message: Message) -> bool:
@@ -207,6 +221,9 @@ def _single(message: Message, item: Item, deformed: float | None) -> Tally | Unc
         return Tally(larvae=0, deformed=deformed)
     larvae = message.has("noun.larvae") or (stage_of(message) == "hatched" and value > 100)
     if larvae and not message.has("cue.rate"):
+        strange = bool(message.kinds("junk")) or message.has("cue.reached")
+        if value < FEWEST_LARVAE and strange and not message.has("cue.hatched"):
+            return Unclear("ambiguous_intent", (Hatched(larvae=value),))  # "took 3 larvae to look at them"
         return Tally(larvae=value, deformed=deformed)
     if message.has("cue.rate") or message.context.awaiting in {"fertilised", "hatched"}:
         if value <= 100:

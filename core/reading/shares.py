@@ -10,7 +10,7 @@ from core.reading.message import Message
 
 PARTS = {"thirds": 3, "quarters": 4}
 THINGS = ("noun.eggs", "noun.larvae", "noun.water", "noun.fish", "noun.bottle")
-OF_OTHERS = (*THINGS, "number_of.many", "cue.every")
+OF_OTHERS = (*THINGS, "number_of.many", "cue.every", "on.fish", "on.eggs")
 COUNTED = ("cue.fertilised", "cue.hatched", "step_noun.fertilise")
 
 
@@ -46,6 +46,13 @@ def alone(message: Message) -> float | None:
     if len(shares) != 1 or not 0 < shares[0] < 1:
         return None
     return round(1 - shares[0] if message.has("cue.leaked", "cue.lost") else shares[0], 4)
+
+
+def in_words(message: Message) -> float | None:
+    """The one share said in words, "half", "two thirds", and no other figure."""
+    shares = _shares(message)
+    plain = not any(item.unit for item in message.numbers) and len(message.numbers) <= 1
+    return shares[0] if len(shares) == 1 and plain and 0 < shares[0] < 1 else None
 
 
 def _shares(message: Message) -> list[float]:

@@ -96,7 +96,9 @@ def _step(message: Message) -> bool:
     """A step's own word; a single word counts only where no stranger stands beside it."""
     item = next((item for item in message.items if item.one_of("step")), None)
     if item is None or message.measured("mass"):
-        noun = message.any_of("step_noun") is not None or message.any_of("step_waited") is not None
+        back = message.has("topic.again") or message.any_of("device") is not None  # of the supply
+        waited = message.any_of("step_waited") is not None and not back
+        noun = message.any_of("step_noun") is not None or waited
         return noun and not message.numbers and not message.kinds("junk")
     return " " in item.raw or not message.kinds("junk")
 

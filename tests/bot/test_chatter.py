@@ -119,3 +119,12 @@ def test_later_that_came_late_counts_from_its_coming(tmp_path: Path) -> None:
     night = Night()("17:00", "catfish f 2.4 m 1.9").tap("17:01", "start")("17:02", "ok").until("19:30")
     said = played(night.add("20:15", text="later", sent_at=at("19:32")).lines, tmp_path)
     assert newest(said, "noted")["at"] == at("20:45")
+
+
+@pytest.mark.parametrize(
+    ("caption", "kinds"), [("haha look", ["noted"]), ("F1 24", ["noted", "ask"]), ("", ["noted"])]
+)
+def test_a_caption_that_is_not_clear_is_asked_about(caption: str, kinds: list[str], tmp_path: Path) -> None:
+    (tmp_path / "belly.jpg").write_bytes(b"\xff\xd8 a picture")
+    lines = injected().add("23:00", photo="belly.jpg", caption=caption).lines
+    assert [line["kind"] for line in answers(played(lines, tmp_path), at("23:00"))] == kinds
