@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import Literal, cast, get_args
 
 from core.commands import (
@@ -372,12 +373,23 @@ def _hence(message: Message) -> Item | None:
 def eggs_run(message: Message) -> Reading:
     """Eggs run at a touch. "2 running" may be a count of females or the name of one."""
     at, ago, _ = moment_of(message)
+    strange = [tag for clause in message.clauses() if _says_no_running(clause) for tag in clause.tags]
+    if strange:
+        surely = tuple(tag for tag in message.tags if tag not in strange)
+        ways = (EggsRunning(tags=surely, at=at, minutes_ago=ago),) if surely else ()
+        return Unclear("ambiguous_intent", ways)
     if message.amounts:
         names = {f"f{item.raw}".casefold() for item in message.amounts}
         tags = tuple(tag for tag in message.context.tags if tag.casefold() in names)
         named = (EggsRunning(tags=tags),) if len(message.amounts) == 1 and tags else ()
         return Unclear("ambiguous_intent", (EggsRunning(at=at, minutes_ago=ago), *named))
     return EggsRunning(tags=message.tags, at=at, minutes_ago=ago, place=message.place)
+
+
+def _says_no_running(clause: Message) -> bool:
+    """ "F2 soft" beside "F1 flows": something is said of her, and nobody knows what."""
+    runs = clause.has("cue.runs", "cue.run", "cue.eggs_run")
+    return bool(clause.tags) and bool(clause.kinds("junk")) and not runs
 
 
 def step(message: Message) -> Reading:
@@ -440,10 +452,17 @@ def left_out(message: Message) -> Reading | None:
     return Unclear("ambiguous_intent", (told,)) if message.has(*DENIES) else told
 
 
+def _is_a_thing(item: Item) -> bool:
+    """ "Lost blood", "lost scales": no fish."""
+    return item.kind == "junk" or item.one_of("quality") is not None
+
+
 def died(message: Message) -> Reading:
     """Fish that died."""
     if message.has("zero.told"):
         return Unclear("ambiguous_intent", (Finished(well=True),))
+    if any(one.has("cue.lost") and _is_a_thing(two) for one, two in pairwise(message.items)):
+        return Unclear("ambiguous_intent", (Death(message.tags),))
     at, ago, left = moment_of(message)
     if left and message.has("deny.before"):
         return Unclear("ambiguous_intent", (Death(message.tags),))
