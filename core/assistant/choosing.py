@@ -8,7 +8,18 @@ from datetime import datetime, timedelta
 from typing import TypeVar
 
 from core.assistant.talk import AskFirst, Talk
-from core.commands import Awaiting, Command, Finished, Injection, NotYetSaid, Pick, Reading, Snooze, Weigh
+from core.commands import (
+    Awaiting,
+    Command,
+    EggsRunning,
+    Finished,
+    Injection,
+    NotYetSaid,
+    Pick,
+    Reading,
+    Snooze,
+    Weigh,
+)
 from core.errors import HatchError
 from core.records import Batch, Fish, Group, Reminder, Run, StepKey
 from core.replies import Ask, Button, Reply
@@ -17,6 +28,8 @@ from core.species import Card, by_word
 
 Told = TypeVar("Told", bound=Command)
 
+OF_FISH = (Injection, EggsRunning)
+"""What is told of fish where they stand; eggs may be anywhere."""
 Answering = Finished | NotYetSaid | Snooze
 PENDING = timedelta(hours=12)
 ASK_AFTER_WELL = ("check-brood", "care", "all-well", "get-ready")
@@ -96,8 +109,14 @@ def _check_name(talk: Talk, said: Reading, words: str | None, fitting: Sequence[
         raise _which_run(talk, said, "none-of-that", fitting, words)
     name = words or getattr(said, "place", None) or ""
     meant = _called_so(talk, live, name)
+    if not (words or meant) and name and isinstance(said, OF_FISH) and _all_have_places(fitting):
+        raise _which_run(talk, said, "no-fish-there", fitting, name)
     if meant and not any(run in fitting for run in meant):
         raise _which_run(talk, said, "not-of-that", fitting, name)
+
+
+def _all_have_places(runs: Iterable[Run]) -> bool:
+    return all(fish.place for run in runs for fish in run.fish)
 
 
 def check_run_named(talk: Talk, said: Reading) -> None:

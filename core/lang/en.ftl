@@ -1287,6 +1287,7 @@ ask-why-unknown-zone = I know no place "{ $words }".
 ask-why-no-figure-before = There is no figure above to explain.
 ask-why-several-runs = Several runs are open.
 ask-why-none-of-that = No run of { $words } is open.
+ask-why-no-fish-there = I have no fish in { $words }.
 ask-why-not-of-that = That does not fit { $words }.
 ask-why-several-bells = Two bells ring.
 ask-why-label-swapped = { $number } ug and { $words } mg? The two parts look swapped.

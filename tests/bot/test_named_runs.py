@@ -77,3 +77,11 @@ def test_the_count_that_is_missing_is_asked_of_the_named_run(tmp_path: Path) -> 
     night = two_runs()("2 01:30", "rohu eggs in the hapa")("2 20:00", "rohu hatched")
     told = replies(night, "2 20:01", "rohu 150 of 200", tmp_path)
     assert newest(told, "hatched")["run"] == 1
+
+
+@pytest.mark.parametrize("words", ["tank 3 eggs run", "tank 3 injected 17:20"])
+def test_fish_in_a_place_where_none_stand_are_asked_about(words: str, tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish tank 1 f 2.4 m 1.9")("17:01", "catfish tank 2 f 3 m 2.1")
+    night = night("17:02", "17:02")("17:10", "tank 1 injected 17:05")
+    told = replies(night, "2 02:00", words, tmp_path)
+    assert [line["facts"]["why"] for line in told] == ["no-fish-there"]
