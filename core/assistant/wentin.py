@@ -46,12 +46,17 @@ def ask_how_much(talk: Talk, said: say.Injection, why: str, run: Run | None = No
 
 
 def _of_whom_it_was_asked(talk: Talk, said: say.Injection) -> say.Injection:
+    """The figure, or the hour, that was asked for of an injection told before."""
     asked = talk.desk.awaiting
-    first = next(iter(asked.pending), None) if asked and asked.about == "went_in" else None
-    figure = said.ml is not None or said.share is not None
-    if not figure or said.tags or not isinstance(first, say.Injection):
+    first = next(iter(asked.pending), None) if asked else None
+    if asked is None or said.tags or not isinstance(first, say.Injection):
         return said
-    return dataclasses.replace(first, ml=said.ml, share=said.share)
+    if asked.about == "went_in" and (said.ml is not None or said.share is not None):
+        return dataclasses.replace(first, ml=said.ml, share=said.share)
+    if asked.about == "injected" and first.share is not None and said.share is None:
+        ago = 0.0 if said.at is None and said.minutes_ago is None else said.minutes_ago
+        return dataclasses.replace(first, at=said.at, minutes_ago=ago)
+    return said
 
 
 def _less(talk: Talk, run: Run, tags: Sequence[str], ml: float) -> None:
@@ -80,9 +85,9 @@ def _share(talk: Talk, said: say.Injection, share: float) -> None:
         run = talk.run(run.number)
         fish = [each for each in _meant(talk, run, said) if each.shots]
     elif not any(each.shots for each in fish):
-        raise AskFirst(
-            Reply(Ask("injected-time", "not-injected", run.number, talk.called(run), tags=said.tags))
-        )
+        asked = Ask("injected-time", "not-injected", run.number, talk.called(run), tags=said.tags)
+        until = talk.desk.now + ASKED_FOR
+        raise AskFirst(Reply(asked), say.Awaiting("injected", run.number, pending=(said,), until=until))
     elif not said.tags and len(fish) > 1:
         raise _which_fish(talk, run, said, fish)
     _tell(talk, run, said, [each.tag for each in fish], share)

@@ -121,6 +121,8 @@ def injected(message: Message) -> Reading:
     """An injection that was given."""
     if shares.of_a_dose(message):
         at, ago, _ = moment_of(message)
+        if at is None and ago is None and _told_as_given(message):
+            ago = 0.0
         told = Injection(_which(message), at, ago, message.tags, sex=_sex(message), place=message.place)
         return shares.went_in(message, told, _leaked)
     if message.has("cue.leaked"):
@@ -159,6 +161,14 @@ def injected(message: Message) -> Reading:
     )
     ways = _one_of_them(message, told)
     return Unclear("ambiguous_intent", ways) if ways else told
+
+
+def _told_as_given(message: Message) -> bool:
+    """ "Injected F1 and half leaked": the needle itself is told, not only what became of it."""
+    return any(
+        item.has("cue.injected") and not item.has("cue.injected_noun", "cue.reached")
+        for item in message.items
+    )
 
 
 def _dose(message: Message) -> Injection | Unclear:

@@ -82,3 +82,18 @@ def test_without_a_plan_in_ml_the_amount_is_asked(tmp_path: Path) -> None:
 def test_a_half_of_something_else_is_no_dose(words: str, tmp_path: Path) -> None:
     said = played(injected()("20:40", words).lines, tmp_path)
     assert not of_kind(said, "given")
+
+
+def test_injected_and_leaked_without_an_hour_is_now(tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish f 2.4 m 1.9")("17:01", "17:01")("20:30", "injected F1 and half leaked")
+    said = played(night.lines, tmp_path)
+    assert newest(said, "strip-forecast")["final_injection_at"] == at("20:30")
+    assert newest(said, "given")["given"][0]["share_percent"] == 50
+
+
+def test_the_hour_that_was_asked_for_keeps_the_share(tmp_path: Path) -> None:
+    night = Night()("17:00", "catfish f 2.4 m 1.9")("17:01", "17:01")("20:30", "F1 got only half")
+    said = played(night("20:31", "20:10").lines, tmp_path)
+    assert newest(said, "ask")["about"] == "injected-time"
+    assert newest(said, "strip-forecast")["final_injection_at"] == at("20:10")
+    assert newest(said, "given")["given"][0]["share_percent"] == 50
