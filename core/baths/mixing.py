@@ -63,6 +63,8 @@ def _named(asked: Asked, shelf: Shelf) -> list[Liquid]:
 def _of_shelf(asked: Asked, shelf: Shelf, named: Sequence[Liquid]) -> Mix:
     asked = _with_strength_put_in(asked, shelf, named)
     fitting = _fitting(asked, named)
+    if len(fitting) > 1 and asked.inside and all(each.purpose == "anaesthetic" for each in fitting):
+        return replace(_bare(asked), verdict="out-now")
     if len(fitting) > 1:
         return _which(asked, fitting)
     if not fitting:

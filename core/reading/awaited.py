@@ -190,7 +190,7 @@ def _volume(message: Message) -> Unclear:
     if not factor:
         return Unclear("ambiguous_unit")
     litres = volume.value * factor
-    if message.has("ask.how_much", "hint.bath"):
+    if message.has("ask.how_much"):
         return Unclear("no_number", (Bath(None, litres),))
     return Unclear("ambiguous_intent", (Bath(None, litres), Collect(litres)))
 

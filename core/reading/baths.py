@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, cast
 
 from core.commands import Bath, BathOn, BathUse, Reading, Unclear
@@ -13,28 +13,53 @@ from core.reading.stuffs import BOTTLED, stuff_named
 
 Purpose = Literal["iodine", "anaesthetic", "salt"]
 LEAST_ON_A_LABEL = 1.0
+HOW = ("ask.what", "ask.how_long", "ask.how", "topic.dose")
+EACH = ("per", "each", "every")
+INSIDE = ("bathing.inside", "bathing.limp")
 OIL_AT_MOST = 100.0
 """mg/L: clove of such a strength can only be the oil; more may be grams of seed extract, and is asked."""
 
 
 def is_told(message: Message) -> bool:
     """Its own word, agent or use, with water, a strength, an amount, or "how much" of it."""
-    named, awaited = _named(message), message.context.awaiting == "bath"
-    used = message.any_of("use") is not None
-    answers = ("agent", "on", "use", "species", "species_word")
-    if awaited and _alone(message) and any(message.any_of(table) is not None for table in answers):
-        return True
-    if not (named or used or message.has("cue.bath")):
-        return False
     if message.has("cue.fertilised", "cue.hatched") or _asks_for_milt(message):
         return False
-    if message.measured("volume", "concentration", "share"):
+    if message.context.awaiting == "bath" and _answers(message):
+        return True
+    named, used = _named(message), message.any_of("use") is not None
+    if not (named or used or message.has("cue.bath") or message.any_of("purpose") is not None):
+        return _asleep(message)
+    if message.measured("volume", "concentration", "share", "per litre") or (named and _ratio(message)):
         return not used or named or message.has("cue.bath", "cue.mix", "ask.how_much", "noun.liquid")
-    lying = _named(message) and (
-        message.has("bathing.inside", "bathing.limp") or _minutes(message) is not None
-    )
-    asked = (named or used) and message.has("cue.bath", "cue.mix", "ask.how_much", "noun.liquid")
-    return asked or lying or (bool(message.bare()) and message.has("cue.bath")) or _alone(message)
+    return _lying(message) or _asked(message) or _alone(message)
+
+
+def _answers(message: Message) -> bool:
+    """Of what, for whom or for what use, and nothing else."""
+    tables = ("agent", "on", "use", "species", "species_word")
+    return _alone(message) and any(message.any_of(table) is not None for table in tables)
+
+
+def _asked(message: Message) -> bool:
+    """How much of it, how strong, how long; or its word with a bare number."""
+    named, used = _named(message), message.any_of("use") is not None
+    if (named or used) and message.has("cue.bath", "cue.mix", "ask.how_much", "ask.how_many", "noun.liquid"):
+        return True
+    if (named or message.any_of("purpose") is not None) and message.has(*HOW):
+        return True
+    return bool(message.bare()) and message.has("cue.bath")
+
+
+def _lying(message: Message) -> bool:
+    """Fish lie in it, or it was said how long."""
+    return _named(message) and (message.has(*INSIDE) or _minutes(message) is not None)
+
+
+def _asleep(message: Message) -> bool:
+    """Fish that were put to sleep and do not come round, whatever it was done with."""
+    fish = message.has("noun.fish", "sex.f", "sex.m", "pronoun.f", "pronoun.m") or bool(message.tags)
+    wrong = message.has(*INSIDE, "topic.still") or _minutes(message) is not None
+    return fish and (message.has("bathing.limp") or (message.has("bathing.asleep") and wrong))
 
 
 def _asks_for_milt(message: Message) -> bool:
@@ -90,7 +115,7 @@ def bath(message: Message) -> Reading:
         minutes=_minutes(message),
         grams=figures.grams,
         ml=figures.ml,
-        inside=message.has("bathing.inside", "bathing.limp"),
+        inside=message.has(*INSIDE) or _asleep(message),
         limp=message.has("bathing.limp"),
         scoops=figures.scoops,
         scoop=scoops.named(message),
@@ -116,34 +141,71 @@ class _Figures:
 def _figures(message: Message) -> _Figures | Unclear:
     scooped = scoops.counted(message)
     volume = [item for item in message.measured("volume") if not any(item is one for one in scooped)]
-    mass = message.measured("mass", "little")
-    strength, shares = message.measured("concentration"), message.measured("share")
-    told = [*volume, *strength, *shares, *mass, *scooped]
+    mass, strength = message.measured("mass", "little"), message.measured("concentration")
+    shares, per_litre = message.measured("share"), message.measured("per litre")
     units = message.lexicon.units
     if any(not units[item.unit].factor for item in [*volume, *mass]):
         return Unclear("ambiguous_unit")
     water, put_in = _water_and_stuff(message, volume)
-    if (
-        len(water) > 1
-        or len(strength) > 1
-        or len(mass) > 1
-        or len(scooped) > 1
-        or any(item.high is not None for item in told)
-    ):
+    one_each = [water, strength, mass, scooped, per_litre]
+    if any(len(each) > 1 or any(item.high is not None for item in each) for each in [*one_each, shares]):
         return Unclear("ambiguous_intent")
-    bare = message.bare()
-    litres = _in_units(message, water[0]) if water else None
-    if bare and (litres is not None or message.context.awaiting != "bath" or len(bare) > 1):
-        return Unclear("ambiguous_unit")
-    if litres is None and bare:
-        litres = bare[0].value
-    ppm = round(_in_units(message, strength[0]), 6) if strength else None
+    litres, ppm = (_in_units(message, each[0]) if each else None for each in (water, strength))
+    bare = _bare(message, litres, ppm)
+    if isinstance(bare, Unclear):
+        return bare
     grams = _grams(message, mass[0]) if mass else None
     ml = _in_units(message, put_in) * 1000 if put_in is not None else None
-    many = scooped[0].value if scooped else None
-    if any(value is not None and value <= 0 for value in (litres, ppm, grams, ml, many)):
-        return Unclear("implausible")
-    return _Figures(litres, ppm, tuple(item.value for item in shares), grams, ml, many)
+    told = _Figures(
+        litres if litres is not None else bare.litres,
+        round(ppm, 6) if ppm is not None else bare.ppm,
+        tuple(item.value for item in shares),
+        grams,
+        ml,
+        scooped[0].value if scooped else None,
+    )
+    figures = _by_the_litre(message, told, per_litre[0].value if per_litre else _ratio(message))
+    counted = (figures.litres, figures.ppm, figures.grams, figures.ml, figures.scoops)
+    return Unclear("implausible") if any(each is not None and each <= 0 for each in counted) else figures
+
+
+def _bare(message: Message, litres: float | None, ppm: float | None) -> _Figures | Unclear:
+    """A number without a unit: litres, where they were asked for; mg/L, where the unit stands before it."""
+    bare = message.bare()
+    if not bare:
+        return _Figures()
+    if len(bare) == 1 and ppm is None and message.has("unit.mg_per_l"):
+        return _Figures(ppm=bare[0].value)
+    if len(bare) > 1 or litres is not None or message.context.awaiting != "bath":
+        return Unclear("ambiguous_unit")
+    return _Figures(litres=bare[0].value)
+
+
+def _by_the_litre(message: Message, told: _Figures, ml_per_l: float | None) -> _Figures:
+    """ "5 g salt per litre", "10 ml in each litre", "1:100": so much in every litre of the water."""
+    if told.grams is not None and _each_litre(message):
+        return replace(told, grams=None, ppm=round(told.grams * 1000, 6))
+    if ml_per_l is None:
+        if told.ml is None or not _each_litre(message):
+            return told
+        ml_per_l = told.ml
+    litres = told.litres if told.litres is not None else 1.0
+    return replace(told, litres=litres, ml=round(ml_per_l * litres, 6))
+
+
+def _each_litre(message: Message) -> bool:
+    """Whether a litre is named without a number, behind "per" or "each"."""
+    pairs = zip(message.items, message.items[1:], strict=False)
+    return any(
+        first.raw.casefold() in EACH and then.kind == "word" and then.has("unit.l") for first, then in pairs
+    )
+
+
+def _ratio(message: Message) -> float | None:
+    """mL of the stuff in a litre of bath, of "1:100"."""
+    parts = [item.raw.partition(":") for item in message.items if item.has("digits.odd")]
+    made = [float(whole) for one, colon, whole in parts if one == "1" and colon and whole.isdigit()]
+    return 1000 / made[0] if len(made) == 1 and made[0] else None
 
 
 def _in_units(message: Message, item: Item) -> float:
@@ -158,6 +220,8 @@ def _grams(message: Message, item: Item) -> float:
 
 def _water_and_stuff(message: Message, volume: list[Item]) -> tuple[list[Item], Item | None]:
     """ "5 ml clove oil in 20 litres": the mL beside a stuff, and the water it goes into."""
+    if len(volume) == 1 and volume[0].unit == "ml" and _named(message) and _each_litre(message):
+        return [], volume[0]
     if len(volume) != 2:
         return volume, None
     small, large = sorted(volume, key=lambda item: _in_units(message, item))
@@ -201,6 +265,8 @@ def _agent(message: Message, ppm: float | None) -> str | None:
 
 def _purpose(message: Message, agent: str | None) -> Purpose | None:
     named = message.lexicon.purposes.get(agent or "") or message.any_of("purpose")
+    if named is None and agent is None and _asleep(message):
+        return "anaesthetic"
     return cast(Purpose | None, named if named in {"iodine", "anaesthetic", "salt"} else None)
 
 

@@ -89,7 +89,6 @@ HINTS: tuple[Hint, ...] = (
     _hint("pronoun_one.that", why="ambiguous_intent")(lambda _: ()),
     _hint("hint.cancel", why="ambiguous_intent", strangers=0)(lambda _: (Cancel(),)),
     _hint("hint.cold", why="ambiguous_intent")(lambda _: (Trouble("cold"),)),
-    _hint("hint.bath")(_bath),
     _hint("hint.die", why="ambiguous_intent", strangers=FEW)(lambda m: (Death(m.tags),)),
     _hint("noun.eggs", "count.bad")(lambda _: (Fertilised(),)),
     _hint("step_noun.fertilise step_noun.rinse", why="ambiguous_intent")(_step),

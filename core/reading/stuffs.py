@@ -6,7 +6,6 @@ from core.reading.message import Message
 
 BOTTLED = ("iodine", "peroxide", "formalin")
 """Stuffs sold as solutions: a percent is what the bottle's label says, unless it is far below any label."""
-AS_WORN = {"clove_oil": "clove-oil", "clove_extract": "clove-extract", "malachite_green": "malachite-green"}
 RANKED = ("malachite_green", "urea", "tannin", "saline", "clove_extract", "clove_oil", "clove")
 """What a bath is called by where several stuffs are named: urea goes with salt, extract with clove."""
 
@@ -17,4 +16,4 @@ def stuff_named(message: Message) -> str | None:
     if not named:
         return None
     chosen = next((each for each in RANKED if each in named), named[0])
-    return AS_WORN.get(chosen, chosen)
+    return chosen.replace("_", "-")

@@ -71,6 +71,8 @@ def test_eggs_wait_for_the_basis_and_the_farm_remembers_it(tmp_path: Path) -> No
         "clove oil overdose",
         "fish not breathing in the tricaine bath",
         "she has been 25 minutes in clove oil 40 mg/l",
+        "fish still sleeping after 20 min",
+        "F1 not waking up",
     ],
 )
 def test_too_much_anaesthetic_is_an_emergency(words: str, tmp_path: Path) -> None:
@@ -313,6 +315,36 @@ def test_a_bottle_that_was_told_is_remembered(label: str, then: str, ml: float, 
 def test_a_told_bottle_is_no_basis_for_eggs(tmp_path: Path) -> None:
     facts = bath("iodine bottle 10 %", tmp_path, "iodine 100 ppm 20 litres for eggs")
     assert (facts["stock_ml"], facts["stock_basis"]) == (None, None)
+
+
+# So much in every litre -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("words", "target", "amount"),
+    [
+        ("5 g salt per litre, 20 l", 5000.0, 100.0),
+        ("salt 5 g in each litre, 20 litres", 5000.0, 100.0),
+        ("10 ml iodine per litre for nets, 20 l", 100.0, 200.0),
+        ("iodine 1:100 for nets 20 l", 100.0, 200.0),  # muskellunge iodophor paper: 1:100 gives 100 mg/L
+        ("formalin 0.1 ml/l 20 l african catfish eggs", 100.0, 2.0),
+    ],
+)
+def test_so_much_in_every_litre(words: str, target: float, amount: float, tmp_path: Path) -> None:
+    facts = bath(words, tmp_path)
+    assert facts["target_mg_per_l"] == target
+    assert amount in (facts["stock_ml"], facts["powder_g"])
+
+
+def test_half_a_millilitre_of_formalin_in_a_litre_kills(tmp_path: Path) -> None:
+    """J. Appl. Sci. Environ. Manage. 14(4): 0 % hatch at 500 mg/L."""
+    assert bath("0.5 ml per litre formalin african catfish eggs", tmp_path)["verdict"] == "kills"
+
+
+@pytest.mark.parametrize("stuff", ["potassium permanganate", "methylene blue", "copper sulphate", "bleach"])
+def test_stuff_without_a_figure_says_so(stuff: str, tmp_path: Path) -> None:
+    facts = bath(f"{stuff} 10 l", tmp_path)
+    assert (facts["verdict"], facts["stock_ml"], facts["powder_g"]) == ("no-figure", None, None)
 
 
 # Egg baths ------------------------------------------------------------------------------------------------
