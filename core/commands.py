@@ -42,6 +42,8 @@ class Weighed:
 
 @dataclass(frozen=True, slots=True)
 class Weigh:
+    """Fish on the scale, or a species alone. `grams`: numbers without a unit were taken for grams."""
+
     kind: ClassVar[str] = "weigh"
     fish: tuple[Weighed, ...] = ()
     species: str | None = None
@@ -51,6 +53,7 @@ class Weigh:
     group: str | None = None
     run: str | None = None
     preparation: Preparation | None = None
+    grams: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -74,7 +74,7 @@ def weigh(talk: Talk, said: say.Weigh) -> None:
     taken = [fish.tag for fish in run.fish] if run else []
     fish = tuple(_named(said, taken))
     talk.tell(number, FishWeighed(fish, said.place))
-    say_sheet(talk, talk.run(number), others)
+    say_sheet(talk, talk.run(number), others, ("read-as-grams",) if said.grams else ())
 
 
 def _species_alone(talk: Talk, said: say.Weigh, run: Run | None) -> None:
@@ -398,10 +398,12 @@ def _sheet_without(talk: Talk, run: Run) -> DoseSheet:
     )
 
 
-def say_sheet(talk: Talk, run: Run, alternatives: tuple[str, ...] = ()) -> None:
+def say_sheet(
+    talk: Talk, run: Run, alternatives: tuple[str, ...] = (), cautions: tuple[str, ...] = ()
+) -> None:
     """The sheet with its buttons: Start names species and strength, other species and bottle beside it."""
     fact = sheet(talk, run)
-    cautions = talk.once(0, "gloves") + step_cautions(talk, run, "weigh")
+    cautions += talk.once(0, "gloves") + step_cautions(talk, run, "weigh")
     if sum(fish.sex == "m" for fish in run.fish) == 1:
         cautions += talk.once(run.number, "one-male")
     unsexed = [fish.tag for fish in run.fish if fish.sex is None]

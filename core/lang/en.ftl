@@ -1143,6 +1143,7 @@ source-own = you
 ## Cautions, each once
 
 caution-gloves = Wear gloves. Not for pregnant or asthmatic people. The label, local rules and a fish vet come first.
+caution-read-as-grams = Your weights were read as grams.
 caution-label-first = The bottle's label comes before anything I say.
 caution-treated-fish = Every injected fish is a treated fish; a cut male too, though he is dead. Nothing here clears a fish for eating.
 caution-cut-after-eggs = Do not cut a male before eggs run.

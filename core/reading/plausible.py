@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from core.commands import Unclear, UnclearWhy, Weigh, Weighed
 from core.reading.fishes import GRAMS_FROM, TWO_DIGITS, Entry
@@ -88,7 +88,8 @@ def settle(message: Message, entries: Sequence[Entry]) -> Weigh | Unclear:
         return Unclear(
             why, tuple(weighing(message, way) for way in mended if way and all(_ok(scale, f) for f in way))
         )
-    return weighing(message, fish)
+    bare = [entry.number.value for entry in entries if entry.number and not entry.number.unit]
+    return replace(weighing(message, fish), grams=not scale.unit and any(n >= GRAMS_FROM for n in bare))
 
 
 def _ok(scale: _Scale, fish: Weighed) -> bool:

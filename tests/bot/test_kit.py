@@ -152,3 +152,12 @@ def test_the_sheet_shows_what_the_farms_scale_shows(
 
 def test_where_kilos_are_weighed_nothing_stands_beside_them(tmp_path: Path) -> None:
     assert newest(played(sheet().lines, tmp_path), "dose-sheet")["weights"] == []
+
+
+@pytest.mark.parametrize(
+    ("words", "said"), [("catfish f 2400 m 1900", True), ("catfish f 2400 g m 1.9 kg", False)]
+)
+def test_bare_grams_are_said_to_be_read_so(words: str, said: bool, tmp_path: Path) -> None:
+    *_, last = played(Night()("17:00", words).lines, tmp_path)
+    assert newest([last], "dose-sheet")["fish"][0]["kg"] == 2.4
+    assert ("read as grams" in last["text"]) is said
