@@ -16,6 +16,7 @@ from core.replies import BathKept, BathMix, Button, Noted, Refused
 
 NO_CARD = "other"
 """Stands for a fish that there is no card of."""
+OF_SEVERAL_USES = ("urea", "saline", "tannin")
 WAITS = timedelta(hours=1)
 STILL_TO_TELL = ("litres-not-told", "ppm-not-told", "strength-not-told", "bottle-not-told")
 
@@ -101,6 +102,12 @@ def _stands_alone(said: say.Bath, before: say.Bath) -> bool:
     """Whether it is another bath, and no answer to what was asked of the one before."""
     another = said.agent is not None and before.agent not in (None, said.agent)
     if another and said.agent not in baths.FAMILIES.get(before.agent or "", ()):
+        return True
+    if said.use is not None and (before.use or said.use) != said.use:
+        return True
+    if said.use is not None and before.agent not in OF_SEVERAL_USES:
+        return True
+    if said.purpose not in (None, before.purpose) and before.agent is not None:
         return True
     named = (said.agent or said.use or said.purpose) is not None
     return named and any(each is not None for each in (said.litres, said.ppm, said.grams, said.ml))

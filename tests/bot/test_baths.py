@@ -376,6 +376,29 @@ def test_what_is_known_of_the_egg_bath_is_said_with_it(tmp_path: Path) -> None:
         assert words in text
 
 
+# One bath after another -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("first", "then", "liquid"),
+    [
+        ("salt bath for catfish fry", "how do i make the destick", "carp-de-sticking"),
+        ("how do i make the destick", "fertilising liquid", "carp-fertilising"),
+        ("peroxide african catfish eggs 20 l", "anaesthetic", ""),
+        ("formalin african catfish eggs", "clove oil bath", "clove-oil"),
+        ("urea 10 l", "fertilising", "carp-fertilising"),
+        ("clove 20 l", "clove oil", "clove-oil"),
+        ("anaesthetic 20 l", "tricaine", "tricaine"),
+    ],
+)
+def test_another_bath_is_not_taken_for_the_rest_of_the_last(
+    first: str, then: str, liquid: str, tmp_path: Path
+) -> None:
+    facts = bath(first, tmp_path, then)
+    assert facts["liquid"] == liquid
+    assert facts["verdict"] == ("mix" if liquid else "ask")
+
+
 # Length ---------------------------------------------------------------------------------------------------
 
 
