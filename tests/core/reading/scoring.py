@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -127,3 +129,15 @@ def same(one: Any, other: Any, key: str = "") -> bool:
     if isinstance(one, int | float) and isinstance(other, int | float):
         return abs(one - other) <= 1e-3 * max(abs(one), 1e-9)
     return str(one).casefold() == str(other).casefold()
+
+
+def scores(path: Path, lexicon: Lexicon) -> dict[str, int]:
+    """How many lines of a file went how."""
+    found = Counter(mark(json.loads(text), lexicon).verdict for text in path.read_text("utf-8").splitlines())
+    return {verdict: found[verdict] for verdict in ("exact", "needless", "dangerous", "missed")}
+
+
+if __name__ == "__main__":
+    known = words()
+    for path in sorted(Path(__file__).parent.rglob("lines_*.jsonl")):
+        print(path.stem, *(f"{verdict} {number}" for verdict, number in scores(path, known).items()))
