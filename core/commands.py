@@ -27,6 +27,7 @@ from core.records import (
     Way,
     Which,
 )
+from core.species import Per, StockedIn, Young
 
 # Readings -------------------------------------------------------------------------------------------------
 
@@ -210,6 +211,23 @@ class SampleSize:
 
 BathOn = Literal["eggs", "fish", "larvae", "tools"]
 BathUse = Literal["fertilising", "de-sticking", "glands", "milt"]
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """How many larvae or fry go into so many square metres, litres or bags; or how many of these so many
+    `larvae` want. `per`: what a density is asked for by."""
+
+    kind: ClassVar[str] = "stocking"
+    place: StockedIn | None = None
+    young: Young | None = None
+    per: Per | None = None
+    m2: float | None = None
+    litres: float | None = None
+    bags: float | None = None
+    larvae: float | None = None
+    species: str | None = None
+    species_word: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -789,6 +807,7 @@ Act = (
     | SetScoop
     | SetBottle
     | SampleSize
+    | Stock
     | Bath
     | Question
     | Finished

@@ -640,6 +640,7 @@ class Count:
     deformed: float | None
     event: int
     place: str = ""
+    sample: CupSample | None = None
 
     @property
     def share(self) -> float | None:
@@ -738,7 +739,7 @@ class Run:
     notes: tuple[str, ...] = ()
     trials: tuple[datetime, ...] = ()
     sold: float | None = None
-    swim_up: tuple[tuple[str, float], ...] = ()
+    swim_up: tuple[SwimUpCounted, ...] = ()
 
 
 # Bells ----------------------------------------------------------------------------------------------------
@@ -785,10 +786,20 @@ class BatchRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Span:
+    """Where a figure lies 19 times in 20."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
 class RunRow:
     """One row of the results book: a run as it stands, or as it closed. `begun_at` is its first injection,
     else its opening; `batches` only where there are several. `injected_kg` are kilos of all injected
-    females, `gave_kg` of those whose `egg_grams` of dry eggs were all weighed."""
+    females, `gave_kg` of those whose `egg_grams` of dry eggs were all weighed. The spans are the doubt of
+    larvae in cups and of counted shares, in percent; `eggs_per_gram`, `eggs_per_ml` the farm's own of that
+    run."""
 
     run: int
     species: str
@@ -811,6 +822,13 @@ class RunRow:
     gave_kg: float | None = None
     egg_grams: float | None = None
     swim_up: float | None = None
+    larvae_span: Span | None = None
+    swim_up_span: Span | None = None
+    fertilised_span: Span | None = None
+    hatched_span: Span | None = None
+    eggs_per_gram: float | None = None
+    egg_litres: float | None = None
+    eggs_per_ml: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

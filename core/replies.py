@@ -551,6 +551,7 @@ class HatchForecast:
 @dataclass(frozen=True, slots=True)
 class HatchedShare:
     """`percent_as_told` is what the farmer said of `of`; the two others only where they are known.
+    `also_low`..`also_high` is the doubt of the one that was not told but worked out.
 
     `whole_percent` is of all places of the batch, where this is the count of one of them.
     """
@@ -570,6 +571,8 @@ class HatchedShare:
     first_feed_at: datetime | None = None
     swim_up_at: datetime | None = None
     whole_percent: float | None = None
+    also_low: int | None = None
+    also_high: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -641,6 +644,92 @@ class CountNeeded:
     mark: Mark = "from memory"
 
 
+@dataclass(frozen=True, slots=True)
+class SurvivalLink:
+    """A stage (`fertilised`, `hatched`, `swim-up`, `sold`): how many, and what percent `of` the last told
+    stage before it, `None` where the two cannot be compared. `at_odds`: surely more than before."""
+
+    stage: str
+    number: int | None
+    of: str
+    percent: float | None
+    low: int | None
+    high: int | None
+    at_odds: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Survival:
+    """From eggs to fry; `missing` are the stages nobody told. The `whole` is what share of the `first` stage
+    reached the `last`."""
+
+    kind: ClassVar[str] = "survival"
+    run: int
+    species: str
+    date: str
+    eggs: int | None
+    links: tuple[SurvivalLink, ...]
+    missing: tuple[str, ...]
+    first: str
+    last: str
+    whole_percent: float | None
+    whole_low: int | None
+    whole_high: int | None
+    basis: tuple[str, ...] = ()
+    mark: Mark = "the farm's own"
+
+
+@dataclass(frozen=True, slots=True)
+class PerKg:
+    """Larvae for each kg of the females that were injected, `kg` in all; `None` where not told."""
+
+    kind: ClassVar[str] = "per-kg"
+    run: int
+    species: str
+    date: str
+    kg: float
+    hatched: int | None
+    swim_up: int | None
+    sold: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class StockFigure:
+    """A published density `per` `m2`, `litre` or `bag`, and what it comes to: larvae in what was told, or
+    `fewest`..`most` of these for a number of larvae. `note` is a code."""
+
+    place: str
+    per: str
+    low: float
+    usual: float | None
+    high: float
+    low_larvae: int | None = None
+    usual_larvae: int | None = None
+    high_larvae: int | None = None
+    fewest: int | None = None
+    most: int | None = None
+    note: str = ""
+    bag_litres: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StockPlan:
+    """How densely `young` (`larvae` or `fry`) of a species are stocked, in `place` where one was named; no
+    `figures` where nobody published any."""
+
+    kind: ClassVar[str] = "stocking"
+    species: str
+    place: str
+    young: str
+    figures: tuple[StockFigure, ...]
+    m2: float | None
+    litres: float | None
+    bags: float | None
+    larvae: float | None
+    basis: tuple[str, ...] = ()
+    mark: Mark = "from memory"
+
+
 # Answers --------------------------------------------------------------------------------------------------
 
 
@@ -679,6 +768,10 @@ class Result:
     sold: int | None = None
     had_eggs: bool = True
     swim_up: int | None = None
+    fertilised_low: int | None = None
+    fertilised_high: int | None = None
+    hatched_low: int | None = None
+    hatched_high: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -986,6 +1079,9 @@ Fact = (
     | LarvaeInWater
     | Measure
     | CountNeeded
+    | Survival
+    | PerKg
+    | StockPlan
     | Result
     | Summary
     | RipeSigns

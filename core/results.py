@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
 
-from core.records import Batch, BatchRow, Count, CountOf, Run, RunRow
+from core.eggs import share
+from core.larvae import from_cups
+from core.records import Batch, BatchRow, Count, CountOf, CupSample, Run, RunRow, Span
 from core.runs import females, group_of, mothers
 
 
@@ -76,7 +79,51 @@ def _larvae(count: Count | None) -> float | None:
 
 def swim_up(run: Run) -> float | None:
     """Larvae counted at swim-up, over all tanks; `None` where none were."""
-    return sum(larvae for _, larvae in run.swim_up) if run.swim_up else None
+    return sum(each.larvae for each in run.swim_up) if run.swim_up else None
+
+
+def larvae_span(run: Run) -> Span | None:
+    """The doubt of larvae counted in cups at hatch; `None` where any of them were told without."""
+    counts = [each for b in run.batches for each in b.counts if each.stage == "hatched"]
+    told = [each for each in counts if each.larvae is not None]
+    return _added_spans([(each.larvae or 0.0, each.sample) for each in told])
+
+
+def swim_up_span(run: Run) -> Span | None:
+    """The doubt of larvae counted in cups at swim-up."""
+    return _added_spans([(each.larvae, each.sample) for each in run.swim_up])
+
+
+def _added_spans(told: Sequence[tuple[float, CupSample | None]]) -> Span | None:
+    """The doubts of several tanks put together, as a root of squares."""
+    found = []
+    for number, sample in told:
+        if sample is None:
+            return None
+        one = from_cups(sample.counts, sample.cup_ml, sample.litres)
+        found.append((number, one.low, one.high))
+    if not found:
+        return None
+    whole = sum(number for number, _, _ in found)
+    down = math.hypot(*(number - low for number, low, _ in found))
+    up = math.hypot(*(high - number for number, _, high in found))
+    return Span(max(whole - down, 0.0), whole + up)
+
+
+def share_span(run: Run, stage: str) -> Span | None:
+    """The doubt of a counted share, in percent, where it rests on one count."""
+    counts = [count for batch in run.batches if (count := getattr(batch, stage)) is not None]
+    if len(counts) != 1 or counts[0].good is None or not counts[0].total or counts[0].percent is not None:
+        return None
+    found = share(counts[0].good - (counts[0].deformed or 0.0), counts[0].total)
+    return Span(found.low, found.high)
+
+
+def _litres(run: Run) -> tuple[float | None, float | None]:
+    """Litres of swollen eggs, all told, and how many the farm counted in a mL of them."""
+    lots = [lot for batch in run.batches for lot in batch.lots]
+    own = [lot.eggs_per_ml for lot in lots if lot.eggs_per_ml]
+    return (round(sum(lot.litres for lot in lots), 3) if lots else None), own[-1] if own else None
 
 
 def hours_to_strip(run: Run) -> float | None:
@@ -134,6 +181,7 @@ def row_of(run: Run) -> RunRow:
     """The run as one row of the results book."""
     hatch, fert = hatched(run), fertilised(run)
     weighed = eggs_by_weight(run)
+    litres, per_ml = _litres(run)
     rows = tuple(row for batch in run.batches for row in _batch_rows(run, batch))
     first = min((group.first_at for group in run.groups), default=run.opened_at)
     return RunRow(
@@ -158,6 +206,13 @@ def row_of(run: Run) -> RunRow:
         gave_kg=weighed[1] if weighed else None,
         egg_grams=weighed[0] if weighed else None,
         swim_up=swim_up(run),
+        larvae_span=larvae_span(run),
+        swim_up_span=swim_up_span(run),
+        fertilised_span=share_span(run, "fertilised"),
+        hatched_span=share_span(run, "hatched"),
+        eggs_per_gram=run.eggs_per_gram,
+        egg_litres=litres,
+        eggs_per_ml=per_ml,
     )
 
 

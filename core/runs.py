@@ -216,7 +216,7 @@ class _Folding:
     notes: list[str] = field(default_factory=list)
     trials: list[datetime] = field(default_factory=list)
     sold: float | None = None
-    swim_up: dict[str, float] = field(default_factory=dict)
+    swim_up: dict[str, SwimUpCounted] = field(default_factory=dict)
 
     def change(self, tag: str, **fields: Any) -> None:
         if tag in self.fish:
@@ -311,7 +311,7 @@ def _frozen(folding: _Folding, events: Sequence[Event]) -> Run:
         notes=tuple(folding.notes),
         trials=tuple(folding.trials),
         sold=folding.sold,
-        swim_up=tuple(folding.swim_up.items()),
+        swim_up=tuple(folding.swim_up.values()),
     )
 
 
@@ -586,8 +586,9 @@ def _counted(now: _Folding, event: Event, what: Counted) -> None:
     if before is not None and all(told[name] is None for name in _SHARE):
         told |= {name: getattr(before, name) for name in _SHARE}
         told["of"] = before.of if what.of == "unknown" else what.of
+    told["sample"] = what.sample
     if before is not None and what.larvae is None:
-        told["larvae"] = before.larvae
+        told |= {"larvae": before.larvae, "sample": before.sample}
     count = Count(what.stage, event.at, event.said_at, event=event.id, place=what.place, **told)
     gone = [one for one in counts if one.stage == what.stage and not (what.place and one.place)]
     kept = [one for one in counts if one not in gone and one is not before]
@@ -625,6 +626,7 @@ def _together(counts: Sequence[Count], lots: Sequence[Lot]) -> Count:
         larvae=_added(count.larvae for count in counts),
         deformed=_added(count.deformed for count in counts),
         place="",
+        sample=None,
     )
 
 
@@ -648,7 +650,7 @@ def _swim_up(now: _Folding, event: Event, what: SwimUpCounted) -> None:
     if not what.place:
         now.swim_up.clear()
     now.swim_up.pop("", None)
-    now.swim_up[what.place] = what.larvae
+    now.swim_up[what.place] = what
     now.answered += [(StepKey("check-hatch", batch=name), event.at) for name in now.batches]
 
 

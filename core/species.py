@@ -197,6 +197,23 @@ class DoseRule:
     last_interval_hours: Figure | None = None
 
 
+StockedIn = Literal["pond", "tank", "hapa", "bag"]
+Young = Literal["larvae", "fry"]
+Per = Literal["m2", "litre", "bag"]
+
+
+@dataclass(frozen=True, slots=True)
+class Stocking:
+    """How densely larvae or fry are stocked, or packed, `per` square metre, litre of water or bag of
+    `bag_litres`."""
+
+    place: StockedIn
+    young: Young
+    per: Per
+    density: Figure
+    bag_litres: float | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Holding:
     """How many swollen `eggs` a vessel of `litres` holds, and the litres a minute that run through it. Both
@@ -263,6 +280,7 @@ class Card:
     saline_g_per_l: Figure | None = None
     holdings: tuple[Holding, ...] = ()
     reports: tuple[Report, ...] = ()
+    stocking: tuple[Stocking, ...] = ()
 
     @property
     def assumed_celsius(self) -> float:
@@ -331,13 +349,13 @@ def _plain(word: str) -> str:
 
 def cited(card: Card) -> frozenset[str]:
     """The ids of all sources that a card leans on."""
-    records: tuple[_Known, ...] = (card, *card.doses, *card.strip, *card.holdings)
+    records: tuple[_Known, ...] = (card, *card.doses, *card.strip, *card.holdings, *card.stocking)
     numbers = [value for record in records for value in _values(record)]
     leaning = {name for known in numbers if isinstance(known, (Figure, Curve)) for name in known.sources}
     return frozenset(leaning | {report.source for report in card.reports})
 
 
-_Known = Card | DoseRule | StripCurve | Holding
+_Known = Card | DoseRule | StripCurve | Holding | Stocking
 
 
 def _values(record: _Known) -> Iterator[object]:
@@ -450,6 +468,8 @@ _WHERE_KNOWN = {
     "milt_parts": "mL/mL",
     "saline_g_per_l": "g/L",
 }
+_STOCKED_IN, _YOUNG = get_args(StockedIn), get_args(Young)
+_PER: dict[Per, str] = {"m2": "larva/m2", "litre": "larva/L", "bag": "larva/bag"}
 _MUST_SPAN = ("first_feed_hours",)  # a window is made of it, so its ends must lie apart
 _DOSES = {"ug_per_kg": "ug/kg", "mg_per_kg": "mg/kg", "iu_per_kg": "IU/kg", "gland_mg_per_kg": "mg/kg"}
 # What a dose of each preparation must say, and what it may say.
@@ -654,6 +674,7 @@ def _card(table: Table) -> Card:
         cautions=table.codes("cautions"),
         count_stage=table.code("count_stage"),
         reports=tuple(report for inner in table.inners("reports") for report in _reports(inner)),
+        stocking=tuple(_stocking(inner) for inner in table.inners("stocking")),
         **cast("dict[str, Any]", figures),
     )
 
@@ -756,6 +777,24 @@ def _holding(table: Table) -> Holding:
     flow = figure_of(table.inner("flow"), "L/min") if table.has("flow") else None
     table.close()
     return Holding(vessel, litres, eggs, flow)
+
+
+def _stocking(table: Table) -> Stocking:
+    """A density, under the key of what it is counted by."""
+    place, young = table.choice("place", _STOCKED_IN), table.choice("young", _YOUNG)
+    told = [per for per in _PER if table.has(f"per_{per}")]
+    if len(told) != 1:
+        table.fault("", "one-density-wanted")
+        table.left.clear()
+    per = told[0] if told else "m2"
+    name = f"per_{per}"
+    density = figure_of(table.inner(name), _PER[per]) if len(told) == 1 else _NO_DENSITY
+    litres = table.quantity("bag_litres", "L") if table.has("bag_litres") else None
+    table.close()
+    return Stocking(place, young, per, density, litres)
+
+
+_NO_DENSITY = Figure(math.nan, math.nan, None, "larva/m2", (), "from memory")
 
 
 def _shares(table: Table) -> tuple[float, ...]:

@@ -33,6 +33,7 @@ from core.assistant import (
     ordering,
     questions,
     scoops,
+    stocking,
     vessels,
     water,
     wentin,
@@ -74,6 +75,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Bath: bathing.bath,
     say.SetScoop: bathing.set_scoop,
     say.SetBottle: scoops.set_bottle,
+    say.Stock: stocking.stock,
     say.Question: questions.question,
     say.Finished: answering.done,
     say.NotYetSaid: answering.not_yet,
@@ -133,7 +135,16 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
 }
 
 
-NAMING_A_SPECIES = (say.Order, say.Bath, say.EggCount, say.Collect, say.AskVessels, say.AskMilt, say.AskBrood)
+NAMING_A_SPECIES = (
+    say.Order,
+    say.Stock,
+    say.Bath,
+    say.EggCount,
+    say.Collect,
+    say.AskVessels,
+    say.AskMilt,
+    say.AskBrood,
+)
 
 
 def decide(command: say.Command | say.Understood, desk: Desk, knowledge: Knowledge) -> Decision:

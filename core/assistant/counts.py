@@ -38,6 +38,7 @@ from core.replies import (
     Result,
 )
 from core.runs import batch_of, females, unsettled
+from core.survival import Reckoned, over, product, whole_percents
 
 COUNTED_BY = {"fertilised": "check-fertilised", "hatched": "check-hatch"}
 MOST_PER_GRAM = 10_000
@@ -255,6 +256,7 @@ def hatched_fact(talk: Talk, run: Run, batch: Batch, count: Count) -> HatchedSha
         deformed=count.deformed,
         fertilised_percent=results.percent_of(good_of),
     )
+    also_low, also_high = _worked_out(count.of, worked, good_of)
     return HatchedShare(
         run=run.number,
         called=_called(talk, run, batch, batch.name, count.place),
@@ -270,7 +272,22 @@ def hatched_fact(talk: Talk, run: Run, batch: Batch, count: Count) -> HatchedSha
         first_feed_at=forecasts.first_feed_at(run, batch, talk.card(run)),
         swim_up_at=forecasts.swim_free_at(run, batch, talk.card(run)) if run.way == "nest" else None,
         whole_percent=_of_the_whole(batch, "hatched") if count.place else None,
+        also_low=also_low,
+        also_high=also_high,
     )
+
+
+def _worked_out(of: CountOf, told: eggs.Hatched, good_of: Count | None) -> tuple[int | None, int | None]:
+    """The doubt of the share that was not told but worked out from it and that of fertilised eggs."""
+    if told.low_percent is None or told.high_percent is None or told.percent_as_told is None:
+        return None, None
+    if good_of is None or good_of.good is None or not good_of.total or good_of.percent is not None:
+        return None, None
+    good = eggs.share(good_of.good, good_of.total)
+    hatched = Reckoned(told.percent_as_told, told.low_percent, told.high_percent).times(0.01)
+    fertilised = Reckoned(good.percent, good.low, good.high).times(0.01)
+    found = over(hatched, fertilised) if of == "all" else product(hatched, fertilised)
+    return (None, None) if found is None or of == "unknown" else whole_percents(found)
 
 
 def place_in(run: Run, batch: Batch | None, place: str | None) -> str:
@@ -401,6 +418,10 @@ def result_fact(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[
         sold=None if row.sold is None else round(row.sold),
         had_eggs=row.had_eggs,
         swim_up=None if row.swim_up is None else round(row.swim_up),
+        fertilised_low=round(row.fertilised_span.low) if row.fertilised_span else None,
+        fertilised_high=round(row.fertilised_span.high) if row.fertilised_span else None,
+        hatched_low=round(row.hatched_span.low) if row.hatched_span else None,
+        hatched_high=round(row.hatched_span.high) if row.hatched_span else None,
     )
 
 

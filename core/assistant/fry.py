@@ -195,7 +195,7 @@ def _fewer_eggs(talk: Talk, run: Run, least: float) -> int | None:
 def _whole(run: Run, stage: say.LarvaeStage, place: str) -> int | None:
     """Over all tanks, where this was of one of several."""
     if stage == "swim_up":
-        counted = [number for _, number in run.swim_up]
+        counted = [each.larvae for each in run.swim_up]
     else:
         counted = [each.larvae for b in run.batches for each in b.counts if each.larvae is not None]
     return round(sum(counted)) if place and len(counted) > 1 else None

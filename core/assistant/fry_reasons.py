@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from core.assistant.reasons import Reason, Values, joined, leaning, ours, reason, told
-from core.larvae import SPAWN_SOURCE
-from core.replies import Ask, CountNeeded, LarvaeInWater, Measure
+from core.assistant.reasons import Reason, Values, joined, leaning, ours, reason, told, unknown
+from core.eggs import SHARE_SOURCE
+from core.larvae import CUP_SOURCES, SPAWN_SOURCE
+from core.replies import Ask, CountNeeded, LarvaeInWater, Measure, PerKg, StockPlan, Survival
+from core.survival import RATIO_SOURCE
 
 
 def of_cups(fact: LarvaeInWater) -> Reason:
@@ -20,6 +22,32 @@ def of_cups(fact: LarvaeInWater) -> Reason:
     }
     found = joined(reason("larvae", "larvae-cups", **values), leaning("larvae", fact.basis, fact.mark))
     return ours(joined(found, reason("larvae", "larvae-wider"))) if fact.uneven else found
+
+
+def of_survival(fact: Survival) -> Reason:
+    """Each number over the one told before it; their doubts are put together."""
+    found = told("survival", "survival")
+    if fact.eggs is not None and len(fact.basis) > 1:
+        found = joined(found, reason("survival", "survival-eggs"), leaning("survival", fact.basis, fact.mark))
+    if any(link.low is not None for link in fact.links):
+        return joined(found, reason("survival", "survival-doubt"), _doubts())
+    return found
+
+
+def _doubts() -> Reason:
+    return leaning("survival", (SHARE_SOURCE, *CUP_SOURCES[:1], RATIO_SOURCE), "from memory")
+
+
+def of_stocking(fact: StockPlan) -> Reason:
+    """What was published, times what was told."""
+    if not fact.figures:
+        return unknown("stocking")
+    return joined(leaning("stocking", fact.basis, fact.mark), reason("stocking", "stocking"))
+
+
+def of_kg(fact: PerKg) -> Reason:
+    """What was told, over the kilos of all that were injected."""
+    return told("per-kg", "per-kg", kg=(fact.kg, "kg"))
 
 
 def of_measure(fact: Measure) -> Reason:

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, results
-from core.assistant import measures
+from core.assistant import measures, yields
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import card_asked, pending, places, run_for
 from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
@@ -335,6 +335,8 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "shots": _shots,
     "water": _water,
     "larvae": _larvae,
+    "survival": yields.survival,
+    "fry_per_kg": yields.fry_per_kg,
     "spawn_per_ml": measures.per_ml,
     "larvae_per_cup": measures.per_cup,
     "egg_count": _eggs,

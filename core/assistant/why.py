@@ -11,7 +11,15 @@ from core import eggs, forecasts, reminders
 from core.assistant import bath_reasons
 from core.assistant.counts import book
 from core.assistant.doses import sheet
-from core.assistant.fry_reasons import of_cups, of_measure, of_sample, uncounted
+from core.assistant.fry_reasons import (
+    of_cups,
+    of_kg,
+    of_measure,
+    of_sample,
+    of_stocking,
+    of_survival,
+    uncounted,
+)
 from core.assistant.reasons import (
     FARM,
     OWN,
@@ -60,6 +68,7 @@ from core.replies import (
     Noted,
     OrderPlan,
     OwnCounted,
+    PerKg,
     Refused,
     RestTime,
     Result,
@@ -67,8 +76,10 @@ from core.replies import (
     SourceLine,
     Status,
     StepDue,
+    StockPlan,
     StripForecast,
     Summary,
+    Survival,
     VesselPlan,
     WaterOutside,
 )
@@ -101,6 +112,9 @@ ABOUT = {
     "larvae-count": "larvae",
     "sample-size": "sample",
     "measure": "measure",
+    "survival": "survival",
+    "stocking": "stocking",
+    "per-kg": "per-kg",
     "bath": "bath",
     "result": "result",
     "summary": "summary",
@@ -265,6 +279,12 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
             return of_cups(fact)
         case Measure() as fact:
             return of_measure(fact)
+        case StockPlan() as fact:
+            return of_stocking(fact)
+        case Survival() as fact:
+            return of_survival(fact)
+        case PerKg() as fact:
+            return of_kg(fact)
         case CountNeeded() as fact:
             return of_sample(fact)
         case BathMix() as fact:

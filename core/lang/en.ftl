@@ -88,6 +88,7 @@ duration-minutes = { $minutes } min
 duration-hours = { $hours } h
 duration-both = { $hours } h { $minutes } min
 share = { $percent } %
+doubt = , roughly { $low }-{ $high }
 share-roughly = { $percent } %, roughly { $low }-{ $high }
 part-of = { $step }, { $called }
 next = Next { $at }: { $step }{ $who }.
@@ -684,8 +685,8 @@ hatch-count-at = Count the eggs at { $at }, before that.
 hatched-of-all = Hatched, of all eggs: { $share }.
 hatched-of-fertilised = Hatched, of the good eggs: { $share }.
 hatched-of-unknown = Hatched: { $share }, not told of what.
-hatched-also-all = That is { $share } of all eggs.
-hatched-also-fertilised = That is { $share } of the good eggs.
+hatched-also-all = That is { $share } of all eggs{ $doubt }.
+hatched-also-fertilised = That is { $share } of the good eggs{ $doubt }.
 hatched-larvae = About { $larvae } larvae.
 hatched-deformed = { $deformed } deformed, not counted as hatch.
 hatched-swim-up = They swim up about { $at }.
@@ -721,6 +722,80 @@ larvae-one-cup = One cup is a wide guess: stir, and count four more.
 larvae-at-odds = More larvae than eggs ({ $eggs }): one of the two counts is wrong.
 larvae-whole = All tanks counted so far: about { $larvae }.
 larvae-not-kept = A sum only: no run is open to keep it with.
+survival-head = { $species }, { $date }{ $eggs }:
+survival-eggs = , about { $eggs } eggs
+survival-fertilised = Fertilised: { $percent } % of { $of }{ $doubt }{ $number }.
+survival-hatched = Hatched: { $percent } % of { $of }{ $doubt }{ $number }.
+survival-swim-up = At swim-up: { $percent } % of { $of }{ $doubt }{ $number }.
+survival-sold = Sold or stocked: { $percent } % of { $of }{ $doubt }{ $number }.
+survival-alone-fertilised = Fertilised{ $number }.
+survival-alone-hatched = Hatched{ $number }.
+survival-alone-swim-up = At swim-up{ $number }.
+survival-alone-sold = Sold or stocked{ $number }.
+survival-number = {" "}({ $number })
+survival-of-eggs = the eggs
+survival-of-fertilised = the fertilised
+survival-of-hatched = the hatched
+survival-of-swim-up = those that swam
+survival-stage-eggs = how many eggs
+survival-stage-fertilised = fertilised
+survival-stage-hatched = hatched
+survival-stage-swim-up = at swim-up
+survival-stage-sold = sold or stocked
+survival-whole-hatched = From eggs to larvae: { $share }.
+survival-whole-swim-up = From eggs to swim-up: { $share }.
+survival-whole-sold = From eggs to sold: { $share }.
+survival-missing = Not told: { $stages }.
+survival-at-odds = { $stage ->
+    [sold] More sold
+    [swim-up] More swam
+    [hatched] More hatched
+   *[fertilised] More fertilised
+} than { $of ->
+    [eggs] there were eggs
+    [fertilised] were fertilised
+    [hatched] hatched
+   *[swim-up] swam
+}: one of the two counts is wrong.
+per-kg = For each kg of female ({ $kg } kg, { $species }, { $date }): { $told }.
+per-kg-hatched = { $number } larvae at hatch
+per-kg-swim-up = { $number } at swim-up
+per-kg-sold = { $number } sold or stocked
+per-kg-none = { $species }, { $date }, { $kg } kg of females: no larvae told.
+stock-head = { $species } { $young ->
+    [fry] fry
+   *[larvae] larvae
+}, as reported:
+stock-density = { $place }: { $density } { $per }{ $best }{ $comes }.
+stock-span = { $low }-{ $high }
+stock-usual = ({ $number } did best)
+stock-per-m2 = per m²
+stock-per-litre = a litre
+stock-per-bag = a bag
+stock-in-pond = Nursery pond
+stock-in-tank = Tank
+stock-in-hapa = Hapa
+stock-in-bag = Oxygen bag
+stock-comes-m2 = ; { $amount } m² take { $span }
+stock-comes-litre = ; { $amount } L take { $span }
+stock-comes-bag = ; { $amount } bags take { $span }
+stock-wants-m2 = ; that is { $span } m²
+stock-wants-litre = ; that is { $span } L
+stock-wants-bag = ; that is { $span } bags
+stock-note-carps-in-general = Told of carps in general.
+stock-note-bag = For a bag of { $litres } L, a third of it water, the rest oxygen; for how many hours is not told. Try one bag first.
+stock-note-far-apart = The reports lie far apart: begin low.
+stock-note-frog-wall = With a frog wall round it; in an open pond far fewer lived.
+stock-none = No figure known for { $species } { $young ->
+    [fry] fry
+   *[larvae] larvae
+} in { $place ->
+    [pond] ponds
+    [tank] tanks
+    [hapa] hapas
+    [bag] bags
+   *[any] any water
+}. Try a small lot first.
 count-larvae = Larvae: count { $larvae } in all for { $percent } % either way, stirred, in { $fewest } cups or more.
 count-cups = At { $mean } a cup: { $cups } cups.
 count-eggs = Eggs, good or not: { $eggs } for { $percent } points either way.
@@ -729,9 +804,9 @@ count-assumed = { $percent } % is my guess of how close you want it.
 
 ## Results
 
-result-of-all = { $percent } % of all eggs hatched: { $species }, { $date }.
-result-of-fertilised = { $percent } % of the good eggs hatched: { $species }, { $date }.
-result-of-unknown = { $percent } % hatched, not told of what: { $species }, { $date }.
+result-of-all = { $percent } % of all eggs hatched{ $doubt }: { $species }, { $date }.
+result-of-fertilised = { $percent } % of the good eggs hatched{ $doubt }: { $species }, { $date }.
+result-of-unknown = { $percent } % hatched, not told of what{ $doubt }: { $species }, { $date }.
 result-closing = This run is closed.
 result-none-draft = { $species }, { $date }: never started, no figure.
 result-none-open = { $species }, { $date }: no hatch figure yet.
@@ -742,7 +817,7 @@ result-larvae = About { $larvae } larvae: { $species }, { $date }; no hatch rate
 result-untold = { $species }, { $date }: nobody told whether there were eggs. It counts in no average.
 result-no-eggs = { $species }, { $date }: no eggs, so no hatch rate.
 result-swim-up = At swim-up: about { $larvae }.
-result-sold = Sold: { $larvae } larvae.
+result-sold = Sold or stocked: { $larvae } larvae.
 result-batch = { $called }: { $told }.
 result-batch-of-all = { $percent } % of all eggs hatched
 result-batch-of-fertilised = { $percent } % of the good eggs hatched
@@ -750,7 +825,7 @@ result-batch-of-unknown = { $percent } % hatched, not told of what
 result-batch-larvae = { $larvae } larvae
 result-batch-none = hatch not told
 result-batch-fertilised = { $percent } % fertilised
-result-fertilised = Fertilised { $percent } %.
+result-fertilised = Fertilised { $percent } %{ $doubt }.
 result-females = Gave eggs: { $ovulated } of { $injected } females.
 result-hours = { $way ->
     [stripped] { $hours } h from injection to stripping.
@@ -898,7 +973,7 @@ noted-fertilised = { $echo ->
 }
 noted-not-hatched = Not hatched yet{ $when }. Leave them in peace.
 noted-trouble = Noted with the run.
-noted-sold = { $number } larvae sold: noted.{ $counted ->
+noted-sold = { $number } larvae sold or stocked: noted.{ $counted ->
     [yes] {" "}In all { $total } of { $whole } hatched.
    *[no] {" "}In all { $total }.
 }
@@ -1105,6 +1180,11 @@ reason-order-females = At { $per_kg } eggs per kg, of { $gave } % that give: { $
 reason-count = { $good } of { $total }, your count; { $low }-{ $high } % is the doubt that so small a count leaves.
 reason-larvae-cups = { $mean } a cup, times { $times }: so often a cup goes into the water. The doubt is what chance does to { $counted } larvae counted.
 reason-larvae-wider = Wider, since the cups differ.
+reason-survival = Each number over the last one told before it.
+reason-survival-eggs = Eggs are your grams or litres times the usual count of them, with its whole range.
+reason-survival-doubt = The doubts of both are put together.
+reason-per-kg = What you told, over { $kg } kg: all females that were injected.
+reason-stocking = Densities as trials and lessons report them, times what you told.
 reason-larvae-by = { $amount } times { $each }, by your own measure.
 reason-measure = As you counted it.
 reason-measure-surveyed = A survey of hatcheries found { $low } to { $high } spawn in a mL.
@@ -1169,6 +1249,7 @@ caution-larvae-eat-each-other = Hungry larvae eat each other: food before the yo
 caution-handle-brood-gently = These brood fish leap and bruise: keep them wet and calm.
 caution-spines-sting = Its fin spines sting badly: thick gloves, or hold it in a net.
 caution-never-bath-larvae = Never an egg bath on eggs about to hatch, or on larvae.
+caution-stock-slowly = Float the bag, let the water mix slowly, in the cool of the day.
 caution-take-whites-out = Now take the white eggs out, before they grow woolly.
 caution-test-lot = Doubtful eggs stay in a bowl of their own, never pooled.
 caution-none-is-final = "None" ends her looks; "not yet" keeps them.
@@ -1223,6 +1304,8 @@ ask-why-not-calibrated = { $numbered ->
     [yes] Hatcheries count from { $number } to { $limit } spawn in a mL: no figure but your own will do.
    *[no] Cups differ from farm to farm.
 }
+ask-why-no-eggs-told = No run with eggs yet.
+ask-why-no-kilos = The weights of her females are missing.
 ask-why-larvae-told = Larvae at hatch were counted before.
 ask-why-no-number = I found no number.
 ask-why-implausible = { $numbered ->
@@ -1705,6 +1788,7 @@ describe-act-measure = your own measure
 describe-by-ml = { $amount } mL of spawn{ $each }
 describe-by-cup = { $amount } cups of larvae{ $each }
 describe-each = with { $each } in each
+describe-act-stocking = how densely to stock
 describe-act-sample-size = how many to count
 describe-cups = { $counts } in cups
 describe-act-bath = bath

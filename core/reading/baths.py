@@ -195,6 +195,8 @@ def _by_the_litre(message: Message, told: _Figures, ml_per_l: float | None) -> _
 
 def _each_litre(message: Message) -> bool:
     """Whether a litre is named without a number, behind "per" or "each"."""
+    if message.has("per.litre"):
+        return True
     pairs = zip(message.items, message.items[1:], strict=False)
     return any(
         first.raw.casefold() in EACH and then.kind == "word" and then.has("unit.l") for first, then in pairs

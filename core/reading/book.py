@@ -258,7 +258,7 @@ def _plus(message: Message) -> bool:
 def zone(message: Message) -> Reading | None:
     """Where the farm is, or what its clock says."""
     named = ZONE_NAME.fullmatch(message.text.strip())
-    if named:
+    if named and not message.has("noun.larvae", "noun.spawn", "noun.eggs"):
         return Zone(place=named.group())
     awaited = message.context.awaiting == "zone"
     if message.has("cue.here") or awaited:

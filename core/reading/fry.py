@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Literal
 
 from core.commands import LarvaeCount, LarvaeStage, Reading, SampleSize, Unclear
@@ -38,7 +39,8 @@ def cups(message: Message) -> Reading | None:
     several = cup is not None and water is not None and len(told) > 1
     if not (dipped or several or (message.has("noun.larvae") and cup is not None)):
         return None
-    if not told or (cup is None and water is None and len(told) < 2):
+    one = len(told) == 1 and number in (None, 1) and message.has("noun.larvae", "noun.spawn")
+    if not told or (cup is None and water is None and len(told) < 2 and not one):
         return None
     together = number if message.has("cue.total") and len(told) == 1 and number else 1
     found = LarvaeCount(
@@ -48,9 +50,12 @@ def cups(message: Message) -> Reading | None:
         stage=stage_of(message),
         place=message.place,
     )
-    ranged = any(item.high is not None for item in message.numbers)
+    ranged = any(item.high is not None for item in message.numbers) and number is None
     if ranged or number not in (None, together * len(told)):
         return Unclear("ambiguous_intent", (found,))
+    first, *others = told
+    if number is None and others and first == len(others):  # "5 pots 50 ml: 12 15 11 14 13"
+        return Unclear("ambiguous_intent", (replace(found, counts=tuple(others)), found))
     return found
 
 
@@ -95,13 +100,15 @@ def _is_a_count(item: Item) -> bool:
 
 
 def _times(message: Message, number: Item) -> bool:
-    """Whether "x" stands behind the number: "5 x 50 ml"."""
+    """Whether "x" stands beside the number: "5 x 50 ml", "50 ml x 5"."""
     at = next(at for at, item in enumerate(message.items) if item is number)
-    return any(item.has("op.times") for item in message.items[at + 1 : at + 2])
+    return any(item.has("op.times") for item in message.items[max(at - 1, 0) : at + 2])
 
 
 def _parted(item: Item, said: int | None, numbers: int) -> list[float]:
     """The numbers in what was typed without blanks; a decimal is two counts, since larvae are whole."""
+    if item.high is not None:
+        return [item.value, item.high]
     pieces = PARTS.split(item.raw)
     plain = len(pieces) > 1 and all(piece.isdigit() for piece in pieces)
     thousands = plain and all(len(piece) == 3 for piece in pieces[1:]) and said in (None, numbers)
@@ -119,12 +126,15 @@ def stage_of(message: Message) -> LarvaeStage | None:
 
 def swim_up(message: Message) -> Reading | None:
     """ "18000 at swim up": larvae counted when they swim."""
-    bare = message.bare()
-    if not message.has("cue.swim_up") or message.has(*OTHERS) or len(message.numbers) != len(bare):
+    numbers = message.numbers
+    if not message.has("cue.swim_up") or message.has(*OTHERS) or len(numbers) != 1:
         return None
-    if len(bare) != 1 or bare[0].high is not None or message.has("ask.how_many", "deny.word"):
+    thousands = numbers[0].unit == "kg" and numbers[0].said.casefold() == "k"
+    if (numbers[0].unit and not thousands) or message.has("ask.how_many", "deny.word"):
         return None
-    many = count_of(bare[0])
+    if numbers[0].high is not None:
+        return None
+    many = 1000 * numbers[0].value if thousands else count_of(numbers[0])
     if many < FEWEST_SWIMMING or message.kinds("clock", "ago") or message.tags:
         return None
     return LarvaeCount(larvae=many, stage="swim_up", place=message.place)

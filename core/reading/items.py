@@ -17,7 +17,9 @@ NOTHING: frozenset[str] = frozenset()
 NO_PHRASE = Phrase((), NOTHING, "")
 LONGEST_CODE = 3
 FISH_TABLES = ("sex.", "species", "cue.scale")
+SEX_TABLES = ("sex.", "cue.scale")
 WATER_TABLES = ("agent.", "cue.bath", "cue.collected")
+YOUNG = frozenset({"noun.larvae", "noun.spawn", "cue.stock"})
 WARM_FAHRENHEIT = range(50, 105)
 
 
@@ -94,7 +96,11 @@ def _like_a_fish(item: Item, view: View) -> bool:
 
 def _fish_beside(found: Sequence[Item]) -> bool:
     senses = senses_of(found)
-    fish = any(item.sex for item in found) or any(sense.startswith(FISH_TABLES) for sense in senses)
+    young = bool(senses & YOUNG)
+    sexed = any(item.sex for item in found) or any(sense.startswith(SEX_TABLES) for sense in senses)
+    fish = sexed or (not young and any(sense.startswith(FISH_TABLES) for sense in senses))
+    if any(item.unit == "m2" for item in found):
+        return sexed or not (young or any(sense.startswith("where.") for sense in senses))
     return fish and not any(sense.startswith(WATER_TABLES) for sense in senses)
 
 
@@ -196,7 +202,7 @@ class _Assembly:
         while at < len(self.tokens) and self._joins(at):
             at += 1
         token = self.tokens[at] if at < len(self.tokens) else None
-        weight = self._mass_follows(at + 1 - self.at, "mass", "volume")
+        weight = self._mass_follows(at + 1 - self.at, "mass", "volume", "area")
         if token is None or weight or not _names(token) or (kind == "tag" and token.kind == "word"):
             return self._tag_noun(at, kind)
         start, self.at = self.at, at + 1

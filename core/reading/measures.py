@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from core.commands import ByMeasure, LarvaeCount, Reading, SetMeasure, Unclear
+from core.commands import ByMeasure, LarvaeCount, Reading, SetMeasure, Sold, Unclear
 from core.reading.fry import OTHERS, stage_of
 from core.reading.items import Item, count_of
 from core.reading.message import Message
@@ -12,6 +12,7 @@ from core.reading.questions import asked
 
 MOST_IN: dict[str, float] = {"ml": 20_000, "cup": 1_000_000}
 FEWEST = 10
+FEWEST_IN_A_MEASURE = 100
 MOST_SAMPLE_ML = 10.0
 LARVAE = ("noun.larvae", "noun.spawn")
 NOT_OURS = tuple(each for each in OTHERS if each not in ("noun.bottle", "cue.sold"))
@@ -63,6 +64,7 @@ def _per_cup(message: Message) -> SetMeasure | None:
     if not one or len(bare) != 1 or len(message.numbers) != 1 + len(cups):
         return None
     told = message.has("cue.is", "cue.holds", "filler.article") or any(i.raw == "=" for i in message.items)
+    told = told or (message.has(*LARVAE) and count_of(bare[0]) >= FEWEST_IN_A_MEASURE)
     return SetMeasure("cup", count_of(bare[0])) if told else None
 
 
@@ -74,6 +76,8 @@ def by_measure(message: Message) -> Reading | None:
     if amount is None:
         return None
     told = LarvaeCount(measured=amount, stage=stage_of(message), place=message.place)
+    if message.has("cue.gave"):
+        return Unclear("ambiguous_intent", (Sold(measured=amount), told))
     return told if message.has(*LARVAE) else Unclear("ambiguous_intent", (told,))
 
 

@@ -50,6 +50,8 @@ PATTERNS = (
     _topic("given", "ask.what ask.how_much ask.when", "topic.given"),
     _topic("hormone_left", "topic.hormone", "topic.left"),
     _topic("cost", "topic.cost", "ask.what ask.how_much ask.mark topic.run"),
+    _topic("survival", "topic.survival"),
+    _topic("fry_per_kg", "noun.larvae noun.spawn noun.eggs", "topic.per_kg"),
     _topic("larvae", "ask.how_many", "noun.larvae"),
     _topic("hatch_rate", "topic.result"),
     _topic("hatch_rate", "ask.how ask.what", "period.season period.last_month", without="noun.larvae"),

@@ -39,6 +39,7 @@ from core.replies import (
     Noted,
     OrderPlan,
     OwnCounted,
+    PerKg,
     Refused,
     Reply,
     RestTime,
@@ -48,8 +49,10 @@ from core.replies import (
     Source,
     Status,
     StepDue,
+    StockPlan,
     StripForecast,
     Summary,
+    Survival,
     TroubleHelp,
     VesselPlan,
 )
@@ -168,6 +171,12 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return fry.larvae_in_water(v, fact)
         case Measure():
             return fry.measure(v, fact)
+        case StockPlan():
+            return fry.stock_plan(v, fact)
+        case Survival():
+            return fry.survival(v, fact)
+        case PerKg():
+            return fry.per_kg(v, fact)
         case CountNeeded():
             return fry.count_needed(v, fact)
         case Result():

@@ -40,7 +40,8 @@ def result(v: Voice, fact: Result) -> list[str]:
     blocks = [v.say("result-closing", **named)] if fact.closing else []
     if fact.hatched_percent is not None:
         percent = v.percent(fact.hatched_percent, counted=False)
-        blocks.append(v.say(f"result-of-{fact.hatched_of}", percent=percent, **named))
+        doubt = v.doubt(fact.hatched_low, fact.hatched_high)
+        blocks.append(v.say(f"result-of-{fact.hatched_of}", percent=percent, doubt=doubt, **named))
     elif fact.larvae is not None:
         blocks.append(v.say("result-larvae", larvae=v.whole(fact.larvae), **named))
     else:
@@ -80,7 +81,8 @@ def _result_details(v: Voice, fact: Result) -> list[str]:
     blocks = []
     if fact.fertilised_percent is not None:
         percent = v.percent(fact.fertilised_percent, counted=False)
-        blocks.append(v.say("result-fertilised", percent=percent))
+        doubt = v.doubt(fact.fertilised_low, fact.fertilised_high)
+        blocks.append(v.say("result-fertilised", percent=percent, doubt=doubt))
     if fact.larvae is not None and fact.hatched_percent is not None:
         blocks.append(v.say("hatched-larvae", larvae=v.whole(fact.larvae)))
     if fact.swim_up is not None:

@@ -241,8 +241,9 @@ def _hatched_shares(v: Voice, fact: HatchedShare) -> list[str]:
     if told is None:
         return [v.say(f"hatched-of-{of}", share=share(v, percent, None, None)) for of, percent in known]
     said = v.say(f"hatched-of-{fact.of}", share=share(v, told, fact.low_percent, fact.high_percent))
-    also = [(of, v.percent(percent, counted=True)) for of, percent in known if of != fact.of]
+    doubt = v.doubt(fact.also_low, fact.also_high)
+    also = [(of, v.say("share", percent=v.percent(percent, counted=True))) for of, percent in known]
     return [
         said,
-        *(v.say(f"hatched-also-{of}", share=v.say("share", percent=percent)) for of, percent in also),
+        *(v.say(f"hatched-also-{of}", share=each, doubt=doubt) for of, each in also if of != fact.of),
     ]

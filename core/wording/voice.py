@@ -91,7 +91,15 @@ class Tongue:
 
     def percent(self, value: float, counted: bool) -> str:
         """A counted share is no better than a whole percent, unless that would say all or nothing."""
-        return self.number(value, 0 if counted and 1 <= value <= 99 else 1)
+        return self.number(value, 0 if counted and (1 <= value <= 99 or value > 101) else 1)
+
+    def doubt(self, low: float | None, high: float | None) -> str:
+        """An optional part of a sentence: ", roughly 76-87", or nothing where no doubt is known."""
+        return (
+            ""
+            if low is None or high is None
+            else self.say("doubt", low=self.whole(low), high=self.whole(high))
+        )
 
     def duration(self, minutes: int) -> str:
         hours, rest = divmod(minutes, 60)
@@ -214,6 +222,10 @@ class Voice(Tongue):
     def day(self, day: date) -> str:
         this_year = day.year == self.now.astimezone(self.zone).year
         return format_skeleton("MMMd" if this_year else "yMMMd", day, locale=self.locale)
+
+    def iso_day(self, text: str) -> str:
+        """A date of the farm, ISO 8601, as people write it."""
+        return self.day(date.fromisoformat(text))
 
     def when(self, at: datetime | None) -> str:
         """An optional part of a sentence, with the blank before it: " at 05:40", or nothing."""

@@ -41,6 +41,9 @@ KINDS: dict[str, str] = {
     "hatch-forecast": "batch earliest_at likely_at latest_at celsius celsius_source basis mark",
     "hatched": "batch larvae percent_of_fertilised percent_of_eggs low_percent high_percent of",
     "larvae-count": "stage larvae low high cups mean cup_ml litres uneven kept basis mark",
+    "survival": "run species date eggs links missing first last whole_percent basis mark",
+    "per-kg": "run species date kg hatched swim_up sold",
+    "stocking": "species place young figures m2 litres bags larvae basis mark",
     "measure": "of larvae low high odd basis mark",
     "sample-size": "percent eggs larvae basis mark",
     "result": "run species date fertilised_percent hatched_percent hatched_of larvae hours_to_strip"
@@ -67,6 +70,8 @@ IN_PARTS: dict[tuple[str, str], str] = {
     ("jars", "vessels"): "vessel litres each low high count flow_low flow_high",
     ("eggs", "fish"): "tag grams eggs quality partial",
     ("given", "given"): "tag n at ml amount unit by",
+    ("stocking", "figures"): "place per low usual high low_larvae high_larvae",
+    ("survival", "links"): "stage number of percent low high at_odds",
     ("order-plan", "need"): "eggs grams females assumed",
     ("order-plan", "hormone"): "preparation amount unit ml",
     ("order-plan", "night"): "shots eggs_at hatch_at feed_at ready_at",

@@ -180,3 +180,80 @@ def test_cups_of_a_bare_thousand_are_asked_about(tmp_path: Path) -> None:
 def test_local_counts(words: str, larvae: int, tmp_path: Path) -> None:
     said = played(begun()("3 09:00", words).lines, tmp_path)
     assert newest(said, "hatched")["larvae"] == larvae
+
+
+# What it came to ------------------------------------------------------------------------------------------
+
+
+def chained() -> Night:
+    night = begun()("2 18:30", "164 of 200 good")("3 09:00", CUPS)
+    return night("4 08:00", "swim up: 5 cups 50ml 300l 10 13 9 12 11")("4 09:00", "sold 20000 larvae")
+
+
+def test_survival_from_eggs_to_sold(tmp_path: Path) -> None:
+    told = newest(played(chained()("4 09:01", "survival?").lines, tmp_path), "survival")
+    shares = {link["stage"]: (link["of"], link["percent"]) for link in told["links"]}
+    assert shares["fertilised"] == ("eggs", 82.0)
+    assert shares["swim-up"] == ("hatched", 84.6)
+    assert shares["sold"] == ("swim-up", 30.3)
+    assert (told["missing"], told["first"], told["last"]) == ([], "eggs", "sold")
+    product = 1.0
+    for link in told["links"]:
+        product *= link["percent"] / 100
+    assert told["whole_percent"] == pytest.approx(100 * product, abs=0.1)
+
+
+def test_what_nobody_told_is_named(tmp_path: Path) -> None:
+    said = played(begun()("2 18:30", "164 of 200 good")("2 18:31", "survival?").lines, tmp_path)
+    assert newest(said, "survival")["missing"] == ["hatched", "swim-up", "sold"]
+    assert "Not told: hatched, at swim-up, sold or stocked." in said[-1]["text"]
+
+
+def test_more_sold_than_swam_is_said(tmp_path: Path) -> None:
+    night = chained()("4 10:00", "sold 90000 larvae").tap("4 10:01", "yes")("4 10:02", "survival?")
+    said = played(night.lines, tmp_path)
+    assert [link["at_odds"] for link in newest(said, "survival")["links"]] == [False, False, False, True]
+    assert newest(said, "survival")["whole_percent"] is None
+    assert "More sold than swam" in said[-1]["text"]
+
+
+def test_survival_is_known_after_the_run_is_closed(tmp_path: Path) -> None:
+    night = chained()("5 09:00", "fed")("5 09:01", "survival?")
+    assert len(newest(played(night.lines, tmp_path), "survival")["links"]) == 4
+
+
+def test_without_a_run_there_is_no_survival(tmp_path: Path) -> None:
+    said = played(Night()("10:00", "survival?")("10:01", "fry per kg?").lines, tmp_path)
+    assert [line["facts"]["why"] for line in said] == ["no-eggs-told"] * 2
+
+
+def test_fry_per_kg_of_the_females(tmp_path: Path) -> None:
+    told = newest(played(chained()("4 09:01", "fry per kg?").lines, tmp_path), "per-kg")
+    assert (told["kg"], told["hatched"], told["swim_up"], told["sold"]) == (2.4, 32_500, 27_500, 8_333)
+
+
+# Stocking -------------------------------------------------------------------------------------------------
+
+
+def test_a_pond_is_stocked_by_published_densities(tmp_path: Path) -> None:
+    told = newest(played(Night()("10:00", "stock 200 m2 pond with rohu spawn").lines, tmp_path), "stocking")
+    (figure,) = told["figures"]
+    assert (figure["place"], figure["low_larvae"], figure["high_larvae"]) == ("pond", 20_000, 100_000)
+    assert told["mark"] == "published"
+
+
+def test_a_species_nobody_told_of_has_no_figure(tmp_path: Path) -> None:
+    said = played(Night()("10:00", "how many silver barb larvae per litre?").lines, tmp_path)
+    assert newest(said, "stocking")["figures"] == []
+    assert "No figure known" in said[-1]["text"]
+
+
+def test_the_species_is_that_of_the_farm_or_asked(tmp_path: Path) -> None:
+    night = Night()("10:00", "how many bags for 20000 spawn?")("10:01", "rohu")
+    said = played(night.lines, tmp_path)
+    assert said[0]["facts"]["about"] == "species"
+    assert newest(said, "stocking")["figures"][0]["most"] == 10
+    own_folder = tmp_path / "own"
+    own_folder.mkdir()
+    own = played(begun()("3 09:00", "how many larvae per litre?").lines, own_folder)
+    assert newest(own, "stocking")["species"] == "african-catfish"

@@ -394,6 +394,30 @@ CASES = {
         "farm",
         FARM,
     ),
+    "survival": Case(
+        after(hatched, "3 06:10", "survival?"),
+        "3 06:11",
+        "survival survival-eggs survival-doubt",
+        "wilson-1927",
+        MEMORY,
+    ),
+    "fry per kg": Case(
+        after(after(hatched, "3 06:10", "26000 larvae"), "3 06:11", "fry per kg?"),
+        "3 06:12",
+        "per-kg",
+        "farm",
+        FARM,
+    ),
+    "stocking": Case(
+        after(Night, "10:00", "stock 200 m2 pond with rohu spawn"),
+        "10:01",
+        "stocking",
+        "icar-86163",
+        PUBLISHED,
+    ),
+    "stocking nobody told": Case(
+        after(Night, "10:00", "how many silver barb larvae per litre?"), "10:01", "no-figure", OURS, None
+    ),
     "bath for tools": Case(
         after(Night, "07:00", "iodine bath 20 L 100 ppm for tools"),
         "07:01",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from core import baths, broodstock, dosing, drawing, eggs, larvae, orders, timing
+from core import baths, broodstock, dosing, drawing, eggs, larvae, orders, survival, timing
 from core.assistant import bath_reasons
 from core.errors import CardFault
 from core.species import Card, Citation, Curve, Figure, check_all, parse_card, parse_sources
@@ -30,6 +30,7 @@ CITED_ELSEWHERE = (
     *larvae.CUP_SOURCES,
     larvae.SIZE_SOURCE,
     larvae.SPAWN_SOURCE,
+    survival.RATIO_SOURCE,
     orders.RULE_SOURCE,
     *broodstock.FORMULA_SOURCES,
     *broodstock.ADVICE_SOURCES,

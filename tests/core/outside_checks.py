@@ -11,10 +11,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal, cast
 
-from core import broodstock, eggs, larvae
+from core import broodstock, eggs, larvae, stocking
 from core.dosing import COMMON_STRENGTH, doses, summed
 from core.records import FishWeight, Preparation, Sex, Strength
-from core.species import Card, Figure
+from core.species import Card, Figure, Per, StockedIn, Stocking, Young
+from core.stocking import stocked
+from core.survival import Stage, Told, chain, exact
 from core.timing import first_feed_curve, window
 from tests.core.cards import folder
 from tests.core.waters import T0, hours, steady
@@ -30,6 +32,7 @@ BESIDE = {
     "farm-yield-note": "Farm page on African catfish: ripe eggs are 15-20 % of the body",
     "newcombe-1998": "Newcombe R.G. 1998. Statistics in Medicine 17: 857-872, method 3",
     "garwood-1936": "Garwood F. 1936. Biometrika 28: limits of a Poisson count, as printed in tables",
+    "chaudhary-2021": "Chaudhary P. et al. 2021. MAHJ 1: 14-25 (operators of carp hatcheries in Nepal)",
     "okomoda-2017": "Okomoda V.T. et al. 2017: 75 % or more of African catfish hatched",
 }
 """Sources that no card leans on: they are only checked against."""
@@ -399,6 +402,87 @@ def _larvae() -> Iterator[Check]:
     yield _within("L06", "larvae", "okomoda-2017", "75 % hatched", lambda: 75.0, okomoda.low, okomoda.high)
 
 
+# Stocking, and from eggs to fry ---------------------------------------------------------------------------
+
+
+def _rule(species: str, place: StockedIn, young: Young, per: Per) -> Stocking:
+    (rule,) = stocking.fitting(_card(species), place, young, per)
+    return rule
+
+
+def _stocking() -> Iterator[Check]:
+    rohu, rearing = _rule("rohu", "pond", "larvae", "m2"), _rule("mrigal", "pond", "fry", "m2")
+    cistern, carps = _rule("common-carp", "tank", "larvae", "m2"), _rule("grass-carp", "tank", "larvae", "m2")
+    spawn, fry = _rule("rohu", "bag", "larvae", "bag"), _rule("catla", "bag", "fry", "bag")
+    larvae_in_tank = _rule("african-catfish", "tank", "larvae", "litre")
+    fry_in_tank = _rule("african-catfish", "tank", "fry", "litre")
+    walking = _rule("walking-catfish", "tank", "larvae", "m2")
+    tray = _rule("walking-catfish", "tank", "larvae", "litre")
+    striped = _rule("striped-catfish", "tank", "larvae", "litre")
+    frog_wall, plankton = (
+        _rule("african-catfish", "pond", "larvae", "m2"),
+        _rule("common-carp", "pond", "larvae", "m2"),
+    )
+    rows: tuple[tuple[str, str, Callable[[], int | None], float], ...] = (
+        ("icar-81271", "1 million spawn in a nursery of a hectare", lambda: stocked(rohu, 10_000).low, 1e6),
+        ("icar-86163", "500 spawn for each m2 of an earthen pond", lambda: stocked(rohu, 200).high, 1e5),
+        ("icar-86163", "30 fry for each m2 of a rearing pond", lambda: stocked(rearing, 100).high, 3000),
+        ("icar-39426", "3 lakh fry in a hectare", lambda: stocked(rearing, 10_000).high, 3e5),
+        ("icar-66880", "1,25,000 fry in a hectare", lambda: stocked(rearing, 10_000).low, 1.25e5),
+        (
+            "pillay-kutty-nursing",
+            "1000 early fry for each m2 of a tank",
+            lambda: stocked(carps, 25).low,
+            25_000,
+        ),
+        ("icar-40350", "10,000 spawn a bag: ten for a lakh", lambda: stocking.bags(spawn, 1e5).fewest, 10),
+        ("icar-40350", "600 fry a bag: ten for 6000", lambda: stocking.bags(fry, 6000).most, 10),
+        ("basavaraja-2011", "1.2 million a hectare in 25 m2", lambda: stocked(cistern, 25).low, 3000),
+        ("szlauer-1980", "140 for each m2", lambda: stocked(plankton, 10).high, 1400),
+        ("de-graaf-1995", "100 larvae for each m2", lambda: stocked(frog_wall, 50).low, 5000),
+        (
+            "makerere-16037",
+            "50 larvae a litre lived best",
+            lambda: stocked(larvae_in_tank, 500).usual,
+            25_000,
+        ),
+        ("ajani-2015", "150 fry a litre at the most", lambda: stocked(fry_in_tank, 10).high, 1500),
+        ("nwipie-2015", "5 post fry a litre at the least", lambda: stocked(fry_in_tank, 10).low, 50),
+        ("sahu-walking-catfish", "2000 larvae a m2 did best", lambda: stocked(walking, 3).usual, 6000),
+        ("samad-2005", "6 a litre in trays at the most", lambda: stocked(tray, 100).high, 600),
+        ("slembrouck-2009", "90 larvae a litre, the best compromise", lambda: stocked(striped, 10).high, 900),
+        ("vu-huynh-2020", "10 larvae a litre", lambda: stocked(striped, 10).low, 100),
+    )
+    for n, (source, what, told, printed) in enumerate(rows, 1):
+        yield _one(f"K{n:02}", "larvae", source, what, lambda told=told: float(told() or 0), printed)  # type: ignore[misc]
+
+
+def _shares(**told: Told) -> list[float]:
+    stages: dict[str, Stage] = {
+        "eggs": "eggs",
+        "fertilised": "fertilised",
+        "hatched": "hatched",
+        "fry": "swim-up",
+    }
+    found = chain({stages[stage]: each for stage, each in told.items()})
+    return [100 * link.share.value for link in (*found.links,) if link.share]
+
+
+def _chains() -> Iterator[Check]:
+    def share(of_eggs: float) -> Told:
+        return Told(None, exact(of_eggs))
+
+    what = "93.5 % fertilised, 84.2 % of all hatched: 90.1 % of the good"
+    gomina = _shares(eggs=Told(exact(1000)), fertilised=share(0.935), hatched=share(0.842))
+    yield _one("F01", "larvae", "gomina-2011", what, lambda: gomina[1], 90.1, 0.05)
+    nepal = _shares(eggs=Told(exact(1e6)), hatched=Told(exact(311_000)), fry=Told(exact(177_270)))
+    what = "31.1 % hatchlings, 57 % of these fry"
+    yield _one("F02", "larvae", "chaudhary-2021", what, lambda: nepal[1], 57, 0.05)
+    batrachus = _shares(fertilised=share(0.706), hatched=share(0.39042))
+    what = "70.6 % fertilised, 55.3 % of these hatched"
+    yield _one("F03", "larvae", "srivastava-batrachus", what, lambda: batrachus[1], 55.3, 0.05)
+
+
 # Brood fish -----------------------------------------------------------------------------------------------
 
 
@@ -488,4 +572,13 @@ def _statistics() -> Iterator[Check]:
     )
 
 
-CHECKS = (*_doses(), *_timing(), *_eggs(), *_larvae(), *_brood(), *_statistics())
+CHECKS = (
+    *_doses(),
+    *_timing(),
+    *_eggs(),
+    *_larvae(),
+    *_stocking(),
+    *_chains(),
+    *_brood(),
+    *_statistics(),
+)

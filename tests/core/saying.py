@@ -87,6 +87,7 @@ from core.replies import (
     OrderPlan,
     OwnCounted,
     OwnWeight,
+    PerKg,
     PlanTime,
     Refused,
     Reply,
@@ -99,8 +100,12 @@ from core.replies import (
     Status,
     StatusLine,
     StepDue,
+    StockFigure,
+    StockPlan,
     StripForecast,
     Summary,
+    Survival,
+    SurvivalLink,
     TroubleHelp,
     VesselPlan,
     WaterOutside,
@@ -947,11 +952,91 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
         _but(HATCHED, of="unknown", percent_of_eggs=None, percent_of_fertilised=None, larvae=None),
     )
     yield "hatched, larvae", HatchedShare(1, "", "a", 46800, None, None, None, None, None, "unknown")
+    yield "hatched, both with their doubt", _but(HATCHED, also_low=63, also_high=83)
     yield "hatched, worked out", _but(HATCHED, of="unknown", percent_as_told=None, larvae=None)
     yield "hatched, no figure", HatchedShare(1, "", "a", None, None, None, None, None, None, "unknown")
 
 
 CUPS = LarvaeInWater(1, "", "hatched", 26_000, 20_000, 34_000, 5, 65.0, 13.0, 50.0, 100.0)
+
+
+CHAIN = Survival(
+    1,
+    "african-catfish",
+    "2026-11-20",
+    156_000,
+    (
+        SurvivalLink("fertilised", 127_920, "eggs", 82.0, 76, 87, False),
+        SurvivalLink("hatched", 78_000, "fertilised", 61.0, 31, 99, False),
+        SurvivalLink("swim-up", 66_000, "hatched", 84.6, 57, 123, False),
+        SurvivalLink("sold", 20_000, "swim-up", 30.3, 23, 41, False),
+    ),
+    (),
+    "eggs",
+    "sold",
+    12.8,
+    5,
+    26,
+)
+
+
+def _yields() -> Iterator[tuple[str, Fact]]:
+    yield "survival", CHAIN
+    some = {"whole_percent": 50.0, "whole_low": 25, "whole_high": 81}
+    yield "survival, until hatched", _but(CHAIN, links=CHAIN.links[:2], last="hatched", **some)
+    yield "survival, until swim-up", _but(CHAIN, links=CHAIN.links[:3], last="swim-up", **some)
+    fertilised, hatched, swim_up, sold = CHAIN.links
+    few = _but(CHAIN, links=(fertilised,), missing=("hatched", "swim-up", "sold"), last="fertilised")
+    yield (
+        "survival, of eggs not counted",
+        _but(few, eggs=None, whole_percent=82.0, whole_low=76, whole_high=87),
+    )
+    odd = (_but(sold, number=110_000, percent=166.7, low=127, high=225, at_odds=True),)
+    yield "survival, more sold than swam", _but(CHAIN, links=(*CHAIN.links[:3], *odd), whole_percent=None)
+    odd = (_but(swim_up, at_odds=True, low=110, high=140, percent=120.0),)
+    yield (
+        "survival, more swam than hatched",
+        _but(CHAIN, links=(fertilised, hatched, *odd), whole_percent=None),
+    )
+    odd = (_but(hatched, of="eggs", at_odds=True, low=110, high=140, percent=120.0),)
+    yield "survival, more hatched than eggs", _but(CHAIN, links=odd, missing=("fertilised",), last="hatched")
+    odd = (_but(hatched, at_odds=True, low=110, high=140, percent=120.0),)
+    yield (
+        "survival, more hatched than were fertilised",
+        _but(CHAIN, links=(fertilised, *odd), whole_percent=None),
+    )
+    alone = tuple(_but(link, percent=None, low=None, high=None) for link in CHAIN.links)
+    nothing = {"whole_percent": None, "whole_low": None, "whole_high": None, "eggs": None}
+    yield "survival, nothing to compare", _but(CHAIN, links=alone, missing=("eggs",), **nothing)
+    yield "per kg", PerKg(1, "african-catfish", "2026-11-20", 2.4, 32_500, 27_500, None)
+    yield "per kg, sold", PerKg(1, "rohu", "2026-11-20", 4.25, None, None, 8_333)
+    yield "per kg, nothing told", PerKg(1, "rohu", "2026-11-20", 4.25, None, None, None)
+
+
+POND = StockFigure("pond", "m2", 300.0, None, 500.0, 60_000, None, 100_000, note="carps-in-general")
+STOCK = StockPlan("rohu", "pond", "larvae", (POND,), 200.0, None, None, None, ("icar-86163",), "published")
+
+
+def _stocking() -> Iterator[tuple[str, Fact]]:
+    yield "stocking, a pond", STOCK
+    yield "stocking, a pond, density alone", _but(STOCK, m2=None, figures=(_but(POND, low_larvae=None),))
+    wants = _but(POND, low_larvae=None, fewest=40, most=67, note="")
+    yield "stocking, how large a pond", _but(STOCK, m2=None, larvae=20_000.0, figures=(wants,))
+    tank = StockFigure("tank", "litre", 50.0, 50.0, 150.0, 25_000, 25_000, 75_000, note="far-apart")
+    yield "stocking, a tank", _but(STOCK, species="african-catfish", litres=500.0, figures=(tank,))
+    wants = _but(tank, low_larvae=None, fewest=134, most=400)
+    yield "stocking, how large a tank", _but(STOCK, larvae=20_000.0, figures=(wants,))
+    bag = StockFigure("bag", "bag", 2000.0, None, 10_000.0, 10_000, None, 50_000, note="bag", bag_litres=18.0)
+    yield "stocking, bags", _but(STOCK, bags=5.0, figures=(bag,))
+    wants = _but(bag, low_larvae=None, fewest=2, most=10)
+    yield "stocking, how many bags", _but(STOCK, young="fry", larvae=20_000.0, figures=(wants,))
+    hapa = StockFigure("hapa", "m2", 100.0, None, 100.0, note="frog-wall")
+    yield "stocking, a hapa", _but(STOCK, figures=(hapa,))
+    for place in ("pond", "tank", "hapa", "bag", ""):
+        yield (
+            f"stocking, no figure, {place}",
+            _but(STOCK, place=place, young="fry" if place else "larvae", figures=()),
+        )
 
 
 def _fry() -> Iterator[tuple[str, Fact]]:
@@ -969,6 +1054,8 @@ def _fry() -> Iterator[tuple[str, Fact]]:
     yield "a mL of spawn, odd", Measure("ml", 120.0, 370.0, 1000.0, True)
     yield "a cup", Measure("cup", 650.0, None, None, False)
     yield "asks for a mL", Ask("larvae-per-ml", "not-calibrated", number=370.0, limit=1000.0)
+    yield from _yields()
+    yield from _stocking()
     both = CountNeeded(10.0, False, 96, 61, 80.4, 384, 30, 13.0, 5)
     yield "how many to count", both
     yield "how many eggs to count", CountNeeded(10.0, True, 96)
@@ -983,6 +1070,8 @@ def _results() -> Iterator[tuple[str, Fact]]:
         BatchResult("F5", 70.0, None, "unknown", None),
         BatchResult("F6", None, 55.0, "unknown", None),
     )
+    spans = {"fertilised_low": 76, "fertilised_high": 87, "hatched_low": 53, "hatched_high": 67}
+    yield "result, with its doubt", _but(RESULT, newer_without=(), **spans)
     yield "result, larvae alone", _but(RESULT, hatched_percent=None, newer_without=())
     yield "result, sold", _but(RESULT, swim_up=41_250, sold=30_000, newer_without=())
     yield "result, no eggs", _but(RESULT, hatched_percent=None, larvae=None, ovulated=0, had_eggs=False)

@@ -24,6 +24,7 @@ from core.records import (
     Opened,
     Run,
     RunRow,
+    Span,
     SpawnSeen,
     Stripped,
 )
@@ -242,6 +243,8 @@ def test_the_row_of_a_closed_run() -> None:
         injected_kg=5.5,
         gave_kg=2.4,
         egg_grams=300.0,
+        fertilised_span=Span(76, 87),
+        hatched_span=Span(69, 80),
     )
 
 

@@ -433,7 +433,8 @@ def test_order_fact_cautions_question() -> None:
 def test_short_enough_for_three_in_the_morning() -> None:
     for name, reply in REPLIES.items():
         long_step = isinstance(reply.fact, StepDue) and reply.fact.step in LONG_STEPS
-        lots = len(getattr(reply.fact, "batches", ()))  # each is a line of its own
+        parts = ("batches", "links")  # each is a line of its own
+        lots = sum(len(getattr(reply.fact, part, ())) for part in parts)
         if reply.fact.kind not in LONG_KINDS and not long_step and not reply.cautions:
             assert len(say(reply).split()) <= 45 + 10 * lots, name
 
