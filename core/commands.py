@@ -113,7 +113,7 @@ class EggsTold:
 @dataclass(frozen=True, slots=True)
 class Strip:
     """Eggs of females; `not_ready` may hold `None` for "the rest", `none` is final, unless its words are such
-    as also say "not yet": "no eggs"."""
+    as also say "not yet": "no eggs". `dry`: weighed before water, or after it, where that was said."""
 
     kind: ClassVar[str] = "stripped"
     eggs: tuple[EggsTold, ...] = ()
@@ -126,6 +126,7 @@ class Strip:
     group: str | None = None
     run: str | None = None
     perhaps_not_yet: bool = False
+    dry: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -325,7 +325,8 @@ class Stripped:
     """Eggs were taken. `batch` names the bowl; a doubtful or dead female's eggs have one of their own.
 
     Eggs whose female was not named have the tag "" and lie on `shared`, the females they may come from;
-    `all_gave` where it was said that they came from each of them.
+    `all_gave` where it was said that they came from each of them. `dry`: whether the grams were of dry eggs,
+    or of eggs after water, where that was said.
     """
 
     kind: ClassVar[str] = "stripped"
@@ -335,6 +336,7 @@ class Stripped:
     all_gave: bool = False
     test_lot: bool = False
     place: str | None = None
+    dry: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)

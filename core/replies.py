@@ -314,7 +314,8 @@ class EggsTaken:
     """`test_lot`: these eggs stay in a bowl of their own and are decided on at the count.
 
     Eggs collected by volume have `litres`, all told, `lots` a jar or a going, and eggs in a millilitre.
-    `kept_for` is the species whose own count was told just now: it is kept for the next runs.
+    `kept_for` is the species whose own count was told just now: it is kept for the next runs. `wet`: the
+    grams were weighed after water, so that they tell neither eggs nor milt.
     """
 
     kind: ClassVar[str] = "eggs"
@@ -341,6 +342,7 @@ class EggsTaken:
     next_step: str = ""
     next_at: datetime | None = None
     kept_for: str = ""
+    wet: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -499,6 +499,7 @@ def _stripped(now: _Folding, event: Event, what: Stripped) -> None:
         shared=known.shared + what.shared,
         all_gave=what.all_gave,
         place=what.place or known.place,
+        dry=known.dry if what.dry is None else what.dry and known.dry is not False,
     )
     alive = {tag for tag, fish in now.fish.items() if fish.state != "died"}
     for one in what.eggs:

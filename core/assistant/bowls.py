@@ -318,13 +318,13 @@ def _take_eggs(talk: Talk, said: say.Strip, run: Run, at: datetime) -> None:
     for group, those in sound.items():
         name = _bowl(run, at, group) or next_bowl(run, [name for name, _ in told])
         shared = () if those[0].tag else tuple(fish.tag for fish in open_females)
-        event = talk.tell(run.number, Stripped(name, tuple(those), shared, place=said.place), at)
+        what = Stripped(name, tuple(those), shared, place=said.place, dry=said.dry)
+        event = talk.tell(run.number, what, at)
         told.append((name, event.id))
     for one in doubtful:
         name = next_bowl(run, [name for name, _ in told])
-        told.append(
-            (name, talk.tell(run.number, Stripped(name, (one,), test_lot=True, place=said.place), at).id)
-        )
+        what = Stripped(name, (one,), test_lot=True, place=said.place, dry=said.dry)
+        told.append((name, talk.tell(run.number, what, at).id))
     now = talk.run(run.number)
     for name, event_id in told:
         _say_eggs(talk, now, name, event_id)
@@ -409,12 +409,13 @@ def eggs_fact(talk: Talk, run: Run, batch: Batch) -> EggsTaken:
         eggs_per_gram=usual if dry else None,
         eggs_per_gram_low=own or (figure.low if figure else None),
         eggs_per_gram_high=own or (figure.high if figure else None),
-        milt_ml=eggs.milt_ml(total, card) if total else None,
+        milt_ml=eggs.milt_ml(total, card) if total and dry else None,
         at=batch.begun_at or batch.told_at,
         test_lot=batch.test_lot,
         waiting=waiting,
         basis=("farm",) if own else figure.sources if figure else (),
         mark="the farm's own" if own else figure.mark if figure else "from memory",
+        wet=not dry,
     )
 
 

@@ -463,6 +463,7 @@ brood-males-none = No figure known of how many males { $species } take.
 brood-too-few = { $males } for { $females }: too few.
 brood-few = { $males } for { $females }: fewer than usual.
 brood-enough = { $males } for { $females }: enough.
+eggs-wet = Weighed after water: neither eggs nor milt can be reckoned from that. Count the eggs in a mL.
 own-count-gram = { $species }: { $eggs } eggs per gram, by your own count.
 own-count-ml = { $species }: { $eggs } swollen eggs per mL, by your own count.
 own-count-before = Before it was { $eggs }.
@@ -1576,6 +1577,8 @@ trouble-fungus =
 ## Buttons
 
 # What may be typed in the place of a button, beside its own label.
+typed-answer-dry = they were dry,dry eggs,before water,dry grams
+typed-answer-wet = wet,they were wet,with water,swollen,after the water
 typed-change-no-male-dose = no dose for the male, no dose for him, no male dose, no dose male, male no dose, male gets nothing, male gets none, the male gets nothing, skip the male dose, cancel the male dose, skip the male, the male needs no dose, not the male, without male dose
 typed-answer-all = of all, all, all eggs, of all the eggs
 typed-answer-fertilised = good ones, the good ones, of good ones, of the good, good eggs, of the good eggs

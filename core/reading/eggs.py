@@ -53,6 +53,7 @@ def stripped(message: Message) -> Reading:
         minutes_ago=ago,
         place=message.place,
         perhaps_not_yet=any(part.perhaps_not_yet for part in told) and not message.has("cue.none_final"),
+        dry=_were_dry(message),
     )
 
 
@@ -74,6 +75,12 @@ def _is_a_weight(place: str | None) -> bool:
     """ "Eggs with bowl 450, bowl 210": no bowl has such a number."""
     number = (place or "").rpartition(" ")[2]
     return number.isdigit() and int(number) >= FEWEST_OF_A_BOWL
+
+
+def _were_dry(message: Message) -> bool | None:
+    """Whether the grams were told to be of dry eggs, or of eggs after water."""
+    told = {dry for sense, dry in (("weighed.dry", True), ("weighed.wet", False)) if message.has(sense)}
+    return told.pop() if len(told) == 1 else None
 
 
 def _of_clause(clause: Message, pooled: bool) -> Strip | Unclear:

@@ -67,6 +67,8 @@ def _stripped(message: Message) -> bool:
         return False
     if message.has("noun.bottle"):
         return False
+    if message.has("weighed.dry", "weighed.wet") and any(item.unit == "g" for item in message.numbers):
+        return not message.has("sex.m", "cue.scale")
     if (message.has("cue.none") and (owner or not message.has("weak.none"))) or (
         message.has("cue.not_ready") and owner
     ):

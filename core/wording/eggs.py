@@ -28,6 +28,7 @@ def eggs_taken(v: Voice, fact: EggsTaken) -> list[str]:
         blocks += [_of_fish(v, each) for each in fact.fish]
     if fact.total_eggs is not None and fact.eggs_per_gram is not None:
         blocks.append(_per_gram(v, fact))
+    blocks += [v.say("eggs-wet")] * fact.wet
     if fact.kept_for:
         blocks.append(v.say("own-count-kept", species=v.species(fact.kept_for)))
     if fact.milt_ml is not None:

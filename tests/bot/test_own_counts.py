@@ -75,3 +75,24 @@ def test_the_newest_count_holds_and_the_one_before_is_named(tmp_path: Path) -> N
         night = night(f"17:0{minute}", f"african catfish {count} eggs per gram")
     kept = of_kind(played(night.lines, tmp_path), "own-count")
     assert [(a["eggs"], b["before"]) for a, b in pairwise(kept)] == [(700, 700), (750, 750)]
+
+
+@pytest.mark.parametrize(("words", "wet"), [("F1 300 g after water", True), ("F1 300 g dry", False)])
+def test_grams_that_were_told_dry_or_wet_are_not_asked_about(words: str, wet: bool, tmp_path: Path) -> None:
+    said = played(stripped(words)("2 05:31", "1 gram is 750 eggs").lines, tmp_path)
+    fact = newest(said, "eggs")
+    assert (fact["wet"], fact["total_eggs"]) == (wet, None if wet else 225_000)
+    assert "before any water?" not in said[-1]["text"]
+
+
+@pytest.mark.parametrize(("words", "asked"), [("F1 600 g", True), ("F1 600 g dry", False)])
+def test_more_than_a_fifth_of_her_is_asked_unless_told_dry(words: str, asked: bool, tmp_path: Path) -> None:
+    text = played(stripped(words).lines, tmp_path)[-1]["text"]
+    assert ("before any water?" in text) is asked
+
+
+def test_wet_grams_want_no_milt_by_the_gram(tmp_path: Path) -> None:
+    night = Night()("17:01", "common carp f 4.2 m 3.0 2.8")("18:00", "injected")
+    night = night("2 05:30", "stripped F1 400 g after water").tap("2 05:31", "yes")
+    fact = newest(played(night.lines, tmp_path), "eggs")
+    assert (fact["wet"], fact["milt_ml"], fact["total_eggs"]) == (True, None, None)

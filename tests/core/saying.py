@@ -827,6 +827,7 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
     qualities = tuple(EggsOfFish("F1", 40.5, None, quality, False) for quality in QUALITIES)
     yield "eggs, qualities", _but(EGGS, fish=qualities, total_eggs=None, eggs_per_gram=None)
     yield "eggs, own count", _but(EGGS, mark="the farm's own")
+    yield "eggs, wet", _but(EGGS, total_eggs=None, eggs_per_gram=None, milt_ml=None, wet=True)
     yield "eggs, no range", _but(EGGS, eggs_per_gram_low=None, milt_ml=None)
     yield (
         "eggs, unweighed",
