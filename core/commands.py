@@ -421,12 +421,15 @@ VesselsTopic = Literal["jars", "flow", "spread"]
 
 @dataclass(frozen=True, slots=True)
 class AskVessels:
-    """How many jars so many eggs take, how much water runs through them, how many lie on a tray."""
+    """How many jars so many eggs take, or `litres` of swollen, `grams` of dry ones; how much water runs
+    through them, through `jars` of them; how many lie on a tray."""
 
     kind: ClassVar[str] = "vessels"
     what: VesselsTopic
     eggs: float | None = None
     litres: float | None = None
+    grams: float | None = None
+    jars: float | None = None
     species: str | None = None
     species_word: str | None = None
 

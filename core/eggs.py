@@ -210,11 +210,13 @@ class InVessels:
     all_high: float | None = None
 
 
-def in_vessels(holding: Holding, eggs: float | None) -> InVessels:
+def in_vessels(holding: Holding, eggs: float | None, count: int | None = None) -> InVessels:
     """How many vessels `eggs` take, full ones never over what the card knows; by the low end where that has
-    a span without a usual number, so that they are surely enough."""
+    a span without a usual number, so that they are surely enough. `count` where it was told how many there
+    are."""
     each = math.floor(holding.eggs.usual_or_low)
-    count = None if eggs is None else math.ceil(positive(eggs, "egg") / each)
+    if eggs is not None:
+        count = math.ceil(positive(eggs, "egg") / each)
     low, high = (holding.flow.low, holding.flow.high) if holding.flow else (None, None)
     return InVessels(
         vessel=holding.vessel,

@@ -365,10 +365,10 @@ class OwnCounted:
 
 @dataclass(frozen=True, slots=True)
 class VesselPlan:
-    """Eggs into jars or tubs. `eggs` are what was told, what `litres` of swollen ones hold at `eggs_per_ml`,
-    or those of the run, and `None` where nobody told. `about` what was asked: `spread`, how many lie on a
-    tray or net, has no figure; nor has a species without `vessels`. `sticky`: how the card handles its eggs,
-    "" where they are free."""
+    """Eggs into jars or tubs. `eggs` are what was told, what `litres` of swollen ones hold at `eggs_per_ml`
+    or `grams` of dry ones at `eggs_per_gram`, or those of the run, and `None` where nobody told. `about` what
+    was asked: `spread`, how many lie on a tray or net, has no figure; nor has a species without `vessels`.
+    `sticky`: how the card handles its eggs, "" where they are free."""
 
     kind: ClassVar[str] = "jars"
     run: int
@@ -382,6 +382,8 @@ class VesselPlan:
     vessels: tuple[InVessels, ...] = ()
     basis: tuple[str, ...] = ()
     mark: Mark | None = None
+    grams: float | None = None
+    eggs_per_gram: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from core import commands as say
 from core import eggs
 from core.assistant.bowls import eggs_fact
@@ -22,41 +24,64 @@ def vessels(talk: Talk, said: say.AskVessels) -> None:
         return
     card = card_asked(talk, said, said.species, said.species_word, _has_eggs)
     run = _run_of(talk, card)
-    litres = said.litres
-    count = said.eggs
-    per_ml = None
-    leaned: list[tuple[tuple[str, ...], Mark]] = []
-    if litres is not None:
-        found = eggs_in_ml(talk, card, ())
-        if found.usual is not None:
-            per_ml = found.usual
-            count = eggs.eggs_from_litres(litres, per_ml)
-            leaned.append((found.basis, found.mark))
-    elif count is None and run is not None:
-        fact = _newest_eggs(talk, run)
-        count = fact.total_eggs if fact else None
-        if fact and count:
-            leaned.append((fact.basis, fact.mark))
+    told = _eggs_told(talk, said, card, run)
+    leaned = [told.leaned] if told.leaned and card.holdings else []
     for holding in card.holdings:
         figures = [holding.flow] if said.what == "flow" else [holding.eggs, holding.flow]
         leaned += [(figure.sources, figure.mark) for figure in figures if figure]
+    jars = None if said.jars is None else int(said.jars)
     talk.say(
         VesselPlan(
             run=run.number if run else 0,
             called=talk.called(run) if run else "",
             species=card.slug,
             about=said.what,
-            eggs=None if count is None else round(count),
-            litres=litres,
-            eggs_per_ml=per_ml,
+            eggs=told.eggs,
+            litres=said.litres,
+            eggs_per_ml=told.per if said.litres is not None else None,
             sticky="" if card.sticky == "free" else card.sticky,
-            vessels=tuple(eggs.in_vessels(holding, count) for holding in card.holdings),
-            basis=tuple(dict.fromkeys(name for basis, _ in leaned for name in basis))
-            if card.holdings
-            else (),
-            mark=weakest(mark for _, mark in leaned) if card.holdings and leaned else None,
+            vessels=tuple(eggs.in_vessels(holding, told.eggs, jars) for holding in card.holdings),
+            grams=said.grams,
+            eggs_per_gram=told.per if said.grams is not None else None,
+            basis=tuple(dict.fromkeys(name for basis, _ in leaned for name in basis)),
+            mark=weakest(mark for _, mark in leaned) if leaned else None,
         )
     )
+
+
+class _Told(NamedTuple):
+    """How many eggs there are, where anybody knows: by how many in a mL or gram, and where that is from."""
+
+    eggs: int | None = None
+    per: float | None = None
+    leaned: tuple[tuple[str, ...], Mark] | None = None
+
+
+def _eggs_told(talk: Talk, said: say.AskVessels, card: Card, run: Run | None) -> _Told:
+    """The eggs told, in litres, grams or by their number; else those of the run, unless jars were counted."""
+    if said.litres is not None:
+        found = eggs_in_ml(talk, card, ())
+        if found.usual is None:
+            return _Told()
+        count = eggs.eggs_from_litres(said.litres, found.usual)
+        return _Told(count, found.usual, (found.basis, found.mark))
+    if said.grams is not None:
+        return _of_grams(talk, card, said.grams)
+    if said.eggs is not None:
+        return _Told(round(said.eggs))
+    fact = _newest_eggs(talk, run) if run is not None and said.jars is None else None
+    return _Told(fact.total_eggs, None, (fact.basis, fact.mark)) if fact and fact.total_eggs else _Told()
+
+
+def _of_grams(talk: Talk, card: Card, grams: float) -> _Told:
+    own = eggs.own_count(talk.farm.counts, card.slug, "gram", talk.said_at)
+    if own is not None:
+        return _Told(eggs.eggs_from_grams(grams, own), own, (("farm",), "the farm's own"))
+    figure = card.eggs_per_gram
+    if figure is None:
+        return _Told()
+    per = float(round(figure.usual_or_middle))
+    return _Told(eggs.eggs_from_grams(grams, per), per, (figure.sources, figure.mark))
 
 
 def milt(talk: Talk, said: say.AskMilt) -> None:

@@ -392,6 +392,8 @@ eggs-litres = { $litres } L of eggs, at { $at }.
 eggs-in-place = { $place }: { $litres } L{ $count }
 eggs-about = (about { $count })
 vessels-litres = Reckoned: { $litres } L x { $per_ml } swollen eggs per mL.
+vessels-grams = Reckoned: { $grams } g x { $per_gram } eggs per gram of dry eggs.
+vessels-no-per-gram = How many { $species } eggs are in a gram nobody told: count a gram and tell it.
 vessels-no-per-ml = How many { $species } eggs lie in a mL nobody told: count a mL and tell it.
 vessels-count = { $number } { $vessel ->
     [tub] { $count ->

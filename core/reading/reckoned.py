@@ -5,7 +5,7 @@ None of it tells of fish on a scale. Where a number may be something else nothin
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from core.commands import AskBrood, AskMilt, AskVessels, BroodTopic, MaleCut, Reading, VesselsTopic
 from core.reading.acts import moment_of
@@ -24,6 +24,7 @@ OTHERS = (
     "cue.collected",
     "noun.bottle",
 )
+FEWEST_EGGS, MOST_JARS = 1000, 1000
 BROOD_TABLES = ("ask", "filler", "sex", "reckon", "species", "species_word")
 NOT_CUT = (
     *("ask.mark", "may.ask", "deny.word", "cue.will", "sex.f", "noun.eggs", "cue.stripped", "cue.eggs_run"),
@@ -122,24 +123,34 @@ def _before_a_number(message: Message, word: Item) -> bool:
 
 
 def _vessels(message: Message) -> AskVessels | None:
-    """ "How many jars for 3 litres?", "what flow?", "how many eggs on a tray?"."""
-    volume, bare = message.measured("volume"), message.bare()
-    if len(volume) + len(bare) != len(message.numbers) or len(message.numbers) > 1:
-        return None
-    about = _about(message)
-    if about is None:
+    """ "How many jars for 3 litres?", "what flow for 4 jars?", "how many eggs on a tray?"."""
+    about, numbers = _about(message), message.numbers
+    if about is None or len(numbers) > 1:
         return None
     species, word, _ = named_species(message)
-    factor = message.lexicon.units[volume[0].unit].factor if volume else 0.0
-    if volume and not factor:
+    asked = AskVessels(about, species=species, species_word=word)
+    if not numbers:
+        return asked
+    (number,) = numbers
+    if number.high is not None:
         return None
-    return AskVessels(
-        about,
-        eggs=count_of(bare[0]) if bare else None,
-        litres=round(volume[0].value * factor, 6) if volume and factor else None,
-        species=species,
-        species_word=word,
-    )
+    if number in message.measured("volume"):
+        factor = message.lexicon.units[number.unit].factor
+        return replace(asked, litres=round(number.value * factor, 6)) if factor else None
+    if number in message.measured("mass"):
+        return replace(asked, grams=grams(message, number)) if message.has("noun.eggs") else None
+    if number.unit:
+        return None
+    if _before(message, number, "reckon.jars"):
+        return replace(asked, jars=number.value) if number.whole and number.value < MOST_JARS else None
+    count = count_of(number)
+    return replace(asked, eggs=count) if message.has("noun.eggs") or count >= FEWEST_EGGS else None
+
+
+def _before(message: Message, number: Item, sense: str) -> bool:
+    """Whether the word behind a number has that sense."""
+    at = next(place for place, item in enumerate(message.items) if item is number)
+    return at + 1 < len(message.items) and message.items[at + 1].has(sense)
 
 
 def _about(message: Message) -> VesselsTopic | None:

@@ -125,8 +125,13 @@ def vessels(v: Voice, fact: VesselPlan) -> list[str]:
     if fact.litres is not None and fact.eggs_per_ml is not None:
         told = {"litres": v.number(fact.litres), "per_ml": v.whole(fact.eggs_per_ml)}
         blocks.append(v.say("vessels-litres", **told))
+    elif fact.grams is not None and fact.eggs_per_gram is not None:
+        told = {"grams": v.number(fact.grams), "per_gram": v.whole(fact.eggs_per_gram)}
+        blocks.append(v.say("vessels-grams", **told))
     elif fact.litres is not None:
         blocks.append(v.say("vessels-no-per-ml", species=species))
+    elif fact.grams is not None:
+        blocks.append(v.say("vessels-no-per-gram", species=species))
     if fact.sticky and fact.about == "jars" and any(each.vessel == "jar" for each in fact.vessels):
         blocks.append(v.coded("vessels-sticky", fact.sticky))
     return blocks

@@ -31,7 +31,7 @@ KINDS: dict[str, str] = {
     "step": "step due_at run group batch place late_minutes",
     "bath-kept": "of stuff grams ml percent",
     "bath": "purpose litres target_mg_per_l stock_ml powder_g minutes stock_basis",
-    "jars": "run species about eggs litres eggs_per_ml vessels basis mark",
+    "jars": "run species about eggs litres eggs_per_ml grams eggs_per_gram vessels basis mark",
     "milt": "run species grams ml low_ml high_ml parts saline_g_per_l male_cut basis mark",
     "brood-numbers": "about females males effective percent effectives generations total_percent most_percent"
     " better_percent advised wanted_males species usual_males low_males high_males enough basis mark",

@@ -43,6 +43,22 @@ def test_litres_go_through_the_farms_own_count(tmp_path: Path) -> None:
     assert (fact["eggs_per_ml"], fact["eggs"], fact["vessels"][0]["count"]) == (40, 120_000, 2)
 
 
+def test_grams_go_through_the_farms_own_count(tmp_path: Path) -> None:
+    night = Night()("17:00", "how many jars for 800 g of common carp eggs?")
+    night = night("17:01", "common carp 800 eggs per gram")
+    night = night("17:02", "how many jars for 800 g of common carp eggs?")
+    told = of_kind(played(night.lines, tmp_path), "jars")
+    assert [fact["eggs"] for fact in told] == [800 * 700, 800 * 800]  # 700 a gram: iasri-common-carp
+    assert told[1]["mark"] == "published"  # that of the jar
+
+
+def test_the_water_of_so_many_jars(tmp_path: Path) -> None:
+    fact = answer("what flow for 4 jars of rohu?", "jars", tmp_path)
+    (vessel,) = fact["vessels"]
+    assert (fact["eggs"], vessel["count"]) == (None, 4)
+    assert (vessel["all_low"], vessel["all_high"]) == (2.4, 3.2)
+
+
 def test_the_eggs_of_the_run_are_meant_where_none_are_told(tmp_path: Path) -> None:
     night = Night()("17:00", "rohu f 2.4 m 1.9 2.0")("18:00", "injected")("2 02:00", "eggs in the hapa")
     night = night("2 09:00", "collected 5 litres")("2 09:01", "how many jars?")

@@ -865,6 +865,9 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
         _but(plan, sticky="de-stick", litres=None, eggs=None, vessels=(_but(span, count=None),)),
     )
     yield "jars, no flow", _but(plan, vessels=(_but(jar, flow_low=None),))
+    weighed = _but(plan, litres=None, eggs_per_ml=None, grams=360.0)
+    yield "jars, grams", _but(weighed, species="common-carp", eggs_per_gram=700.0)
+    yield "jars, no eggs per gram", _but(weighed, eggs=None, vessels=(_but(jar, count=None),))
     yield "jars, none known", _but(plan, vessels=(), basis=(), mark=None)
     yield "jars, tray", _but(plan, species=None, about="spread", vessels=(), basis=(), mark=None)
     tub = InVessels("tub", 8.7, 1000, 1000, 1000, 3, 0.2, 0.25, 0.6, 0.75)
