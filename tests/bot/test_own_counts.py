@@ -96,3 +96,11 @@ def test_wet_grams_want_no_milt_by_the_gram(tmp_path: Path) -> None:
     night = night("2 05:30", "stripped F1 400 g after water").tap("2 05:31", "yes")
     fact = newest(played(night.lines, tmp_path), "eggs")
     assert (fact["wet"], fact["milt_ml"], fact["total_eggs"]) == (True, None, None)
+
+
+def test_an_order_is_worked_back_by_the_farms_own_count(tmp_path: Path) -> None:
+    """100 g of eggs for each kg of her, at 750 a gram."""
+    night = stripped()("2 05:31", "1 gram is 750 eggs")("3 09:00", "150 of 200 hatched, of all eggs")
+    fact = newest(played(night("3 10:00", "need 50000 catfish larvae").lines, tmp_path), "order-plan")
+    per_kg = [each for each in fact["need"]["assumed"] if each["what"] == "eggs-per-kg"]
+    assert [(each["value"], each["origin"]) for each in per_kg] == [(75_000, "own")]

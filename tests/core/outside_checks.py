@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal, cast
 
 from core import broodstock, eggs, larvae, stocking
+from core.baths import iodine_stock_ml, salt_g
 from core.dosing import COMMON_STRENGTH, doses, summed
 from core.records import FishWeight, Preparation, Sex, Strength
 from core.species import Card, Figure, Per, StockedIn, Stocking, Young
@@ -221,6 +222,20 @@ def _hatch_hours(slug: str, celsius: float) -> float:
     curve = _card(slug).hatch
     assert curve is not None
     return curve.hours(celsius)
+
+
+# Baths ----------------------------------------------------------------------------------------------------
+
+
+def _baths() -> Iterator[Check]:
+    what = "100 ppm of a stock of 1 % are 10 mL per L"
+    yield _one("A01", "bath", "common practice", what, lambda: iodine_stock_ml(35, 100), 350)
+    what = "eggs in 100 ppm of available iodine, 50 L"
+    yield _one("A02", "bath", "woah-2010", what, lambda: iodine_stock_ml(50, 100), 500)
+    what = "40 g of salt in 10 L to fertilise in, 4 g per L"
+    yield _one("A03", "bath", "fao-training-8", what, lambda: salt_g(10, 4000), 40)
+    what = "normal saline for milt, 9 g per L, 5 L"
+    yield _one("A04", "bath", "catfish-milt-dilution", what, lambda: salt_g(5, 9000), 45)
 
 
 # Eggs -----------------------------------------------------------------------------------------------------
@@ -575,6 +590,7 @@ def _statistics() -> Iterator[Check]:
 CHECKS = (
     *_doses(),
     *_timing(),
+    *_baths(),
     *_eggs(),
     *_larvae(),
     *_stocking(),
