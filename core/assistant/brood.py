@@ -2,23 +2,39 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 from core import broodstock as brood_fish
 from core import commands as say
-from core.assistant.choosing import card_asked
+from core.assistant.choosing import card_asked, pending, waited
 from core.assistant.talk import AskFirst, Talk
 from core.records import Run
 from core.replies import Ask, BroodNumbers, Reply
 from core.species import Card
 
 MOST_GENERATIONS = 100
+WAITING = "brood_numbers"
 
 
 def brood(talk: Talk, said: say.AskBrood) -> None:
-    """By the numbers told, else by those of the newest open run."""
+    """By the numbers told, else by those of the newest open run; asked without any, it waits for them."""
+    said = _with_what_waited(talk, said)
     if said.what in ("effective", "inbreeding"):
-        talk.say(_drift(said, *_counted(talk, said)))
+        talk.say(_drift(talk, said, *_counted(talk, said)))
     else:
         _of_males(talk, said)
+
+
+def _with_what_waited(talk: Talk, said: say.AskBrood) -> say.AskBrood:
+    """Numbers that were asked for are of the question that waits for them."""
+    before = waited(talk, say.AskBrood, WAITING) if said.females and said.males else None
+    if before is None or said.generations or said.species or said.species_word:
+        return said
+    return dataclasses.replace(before, females=said.females, males=said.males)
+
+
+def _numbers_wanted(talk: Talk, said: say.AskBrood) -> AskFirst:
+    return AskFirst(Reply(Ask("brood-numbers", "no-number")), pending(talk, WAITING, said))
 
 
 def _counted(talk: Talk, said: say.AskBrood) -> tuple[float | None, float | None]:
@@ -38,15 +54,15 @@ def _of_sex(run: Run, sex: str) -> float:
     return float(sum(fish.sex == sex for fish in run.fish))
 
 
-def _drift(said: say.AskBrood, females: float | None, males: float | None) -> BroodNumbers:
+def _drift(talk: Talk, said: say.AskBrood, females: float | None, males: float | None) -> BroodNumbers:
     """The effective number, what one generation of it adds, and what several make."""
     effectives = said.effectives
     if not effectives:
         if not females or not males:
-            raise AskFirst(Reply(Ask("brood-numbers", "no-number")))
+            raise _numbers_wanted(talk, said)
         effectives = (brood_fish.effective_number(females, males),)
     elif not all(each >= 1 for each in effectives):
-        raise AskFirst(Reply(Ask("brood-numbers", "no-number")))
+        raise _numbers_wanted(talk, dataclasses.replace(said, effectives=()))
     generations = said.generations or float(len(effectives))
     if not 1 <= generations <= MOST_GENERATIONS:
         raise AskFirst(Reply(Ask("generations", "implausible", number=generations)))
@@ -97,7 +113,7 @@ def _of_males(talk: Talk, said: say.AskBrood) -> None:
     females = said.females or (_of_sex(run, "f") if run else None)
     males = said.males or (_of_sex(run, "m") if run and said.what == "enough" else None)
     if not females and said.what == "enough":
-        raise AskFirst(Reply(Ask("brood-numbers", "no-number")))
+        raise _numbers_wanted(talk, said)
     females = females or 1.0
     talk.say(_by_card(said.what, card, females, males), cautions=_alone(males))
 

@@ -25,6 +25,7 @@ OTHERS = (
     "noun.bottle",
 )
 FEWEST_EGGS, MOST_JARS = 1000, 1000
+SEXES = ("f", "m")
 BROOD_TABLES = ("ask", "filler", "sex", "reckon", "species", "species_word")
 NOT_CUT = (
     *("ask.mark", "may.ask", "deny.word", "cue.will", "sex.f", "noun.eggs", "cue.stripped", "cue.eggs_run"),
@@ -65,7 +66,12 @@ def _of_brood(message: Message) -> BroodTopic | None:
         return "inbreeding"
     if message.has("reckon.effective"):
         return "effective"
-    if not message.has("reckon.males") or not all(_is_of_brood(item) for item in message.items):
+    if not message.has("sex.m") or not all(_is_of_brood(item) for item in message.items):
+        return None
+    both = message.has("sex.f") and len(message.numbers) == len(SEXES)
+    if message.context.awaiting == "brood_numbers" and both:
+        return "effective"
+    if not message.has("reckon.males"):
         return None
     if message.has("ask.how_many"):
         return "males"
@@ -77,7 +83,7 @@ def _is_of_brood(item: Item) -> bool:
     """Whether an item can stand in a question of how many males: nothing else may be in it."""
     return (
         item.kind in {"num", "sign"}
-        or item.has("may.ask", "cue.is", "topic.left", "join.of", "noun.fish")
+        or item.has("may.ask", "cue.is", "topic.left", "join.of", "join.and", "noun.fish")
         or any(item.one_of(table) is not None for table in BROOD_TABLES)
     )
 

@@ -77,6 +77,13 @@ def test_without_numbers_they_are_asked(words: str, tmp_path: Path) -> None:
     assert newest(played(Night()("17:00", words).lines, tmp_path), "ask")["about"] == "brood-numbers"
 
 
+@pytest.mark.parametrize("numbers", ["10 females 10 males", "10 f 10 m", "10 females and 10 males"])
+def test_numbers_that_were_asked_for_are_of_the_question(numbers: str, tmp_path: Path) -> None:
+    night = Night()("17:00", "inbreeding after 5 generations")("17:01", numbers)
+    fact = newest(played(night.lines, tmp_path), "brood-numbers")
+    assert (fact["about"], fact["generations"], fact["total_percent"]) == ("inbreeding", 5, 11.9)
+
+
 @pytest.mark.parametrize(
     ("words", "about"),
     [
