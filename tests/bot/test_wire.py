@@ -119,7 +119,7 @@ async def test_an_edit_is_an_edit(tmp_path: Path) -> None:
         wire.api.edit(1, number, "catfish f 2.7 m 1.9")
         await wire.turn()
         said = [each["text"] for each in wire.api.sent(1)]
-    assert said[1].startswith("Mended: F1 2.5 kg is now F1 2.7 kg")
+    assert said[1].startswith("Corrected: F1 2.5 kg is now F1 2.7 kg")
     assert len(said) == 3
 
 
