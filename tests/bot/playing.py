@@ -5,8 +5,10 @@ A script is a list of the contract's lines, as dicts, or as raw text where a lin
 
 from __future__ import annotations
 
+import atexit
 import functools
 import json
+import shutil
 import tempfile
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta, timezone
@@ -14,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from bot.play import BadLine, play
+from bot.store import Store
 from demo.moved import moved
 
 ROOT = Path(__file__).parents[2]
@@ -40,11 +43,23 @@ def played_until_fault(lines: Script, folder: Path) -> tuple[Transcript, BadLine
     texts = [line if isinstance(line, str) else json.dumps(line) for line in lines]
     script.write_text("\n".join(texts) + "\n", encoding="utf-8")
     fault = None
+    if not (folder / STORE).exists():
+        shutil.copyfile(empty_store(), folder / STORE)
     try:
         play(script, folder / STORE, out.append)
     except BadLine as bad:
         fault = bad
     return [json.loads(line) for line in out], fault
+
+
+@functools.cache
+def empty_store() -> Path:
+    """A store as it is founded, so that not every script brings up its tables; gone with the process."""
+    folder = tempfile.TemporaryDirectory()
+    atexit.register(folder.cleanup)
+    path = Path(folder.name) / STORE
+    Store.open(path).close()
+    return path
 
 
 def script_of(path: Path) -> list[dict[str, Any]]:

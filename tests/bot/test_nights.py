@@ -613,9 +613,9 @@ def test_a_first_look_that_is_past_needs_no_alarm(tmp_path: Path) -> None:
 # Restarts and downtime ------------------------------------------------------------------------------------
 
 
-LONG_ONES = {"odd-session", "cold-front", "day-three-larvae", "striped-several-shots", "twelve-females"}
+SHORT_ONES = {"night", "carp-nest", "five-messages-hapa", "group", "two-tanks"}
 RESTARTED = [
-    pytest.param(path, id=path.stem, marks=[pytest.mark.long] if path.stem in LONG_ONES else [])
+    pytest.param(path, id=path.stem, marks=[] if path.stem in SHORT_ONES else [pytest.mark.long])
     for path in scripts()
 ]
 

@@ -22,6 +22,7 @@ from bot.store import Store
 from bot.telegram_app import Poller, fetch_photos, reader
 from bot.worker import work_some
 from tests.bot.botapi import TOKEN, BotApi
+from tests.tries import is_long
 
 NOW = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
 
@@ -116,7 +117,7 @@ async def wired(
 ) -> AsyncIterator[Wire]:
     """A house on a file in that folder, at one moment, with the door open."""
     clock, seconds = HandClock(at), Seconds()
-    async with BotApi(now=clock.now) as api:
+    async with BotApi(now=clock.now, checks=is_long()) as api:  # the models take seconds to load
         with closing(Store.open(folder / "farm.db")) as store:
             house = House(store, clock, doors, operator)
             bot = bot_of(Settings(TOKEN, folder / "farm.db", operator or None, None, api.url))

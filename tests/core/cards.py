@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -49,6 +50,15 @@ class Folder:
 
 def folder(path: Path = DATA) -> Folder:
     """The cards of a folder with its `sources*.toml`, sound or not; a faulty file gives no card."""
+    return _tree() if path == DATA else _read(path)
+
+
+@functools.cache
+def _tree() -> Folder:
+    return _read(DATA)
+
+
+def _read(path: Path) -> Folder:
     texts = {file.stem: file.read_text(encoding="utf-8") for file in sorted(path.glob("*.toml"))}
     cited = {name: text for name, text in texts.items() if name.startswith("sources")}
     of_cards = {name: text for name, text in texts.items() if name not in cited}

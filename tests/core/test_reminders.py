@@ -48,8 +48,9 @@ from core.runs import fold
 from core.species import Figure
 from tests.core.events import DAY, HOUR, MINUTE, SPANS, T0, nights, part_began
 from tests.core.test_runs import run_of
+from tests.tries import tries
 
-TRIED = settings(derandomize=True, deadline=None, max_examples=50, database=None)
+TRIED = settings(derandomize=True, deadline=None, max_examples=tries(15), database=None)
 FARM = Farm(1, "here", offset_minutes=180)
 CATFISH = Opened("african-catfish", "stripped", "premix", None)
 CARP = Opened("common-carp", "nest", "premix", None)

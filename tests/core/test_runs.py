@@ -62,8 +62,9 @@ from core.runs import (
     unsettled,
 )
 from tests.core.events import HOUR, MINUTE, SPANS, T0, happening, nights, tellings, told
+from tests.tries import tries
 
-TRIED = settings(derandomize=True, deadline=None, max_examples=50, database=None)
+TRIED = settings(derandomize=True, deadline=None, max_examples=tries(15), database=None)
 OPENED = Opened("african-catfish", "stripped", "premix", Strength(20, 10), strength_assumed=True)
 PAIR = FishWeighed((FishWeight("F1", "f", 2.4), FishWeight("F2", "f", 3.1), FishWeight("M1", "m", 1.9)))
 INJECTED = Injected("1", ("F1", "F2"), "only")

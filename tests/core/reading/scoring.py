@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import json
 from collections import Counter
 from dataclasses import dataclass
@@ -65,6 +66,7 @@ DOSE_BEARING = {"weigh", "injected", "bath", "temperature", "stripped", "correct
 Json = dict[str, Any]
 
 
+@functools.cache
 def words() -> Lexicon:
     """The lexicon of the word files in the tree."""
     return lexicon({path.stem: path.read_text(encoding="utf-8") for path in WORDS.glob("*.toml")})

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from core.commands import Reading, Understood, Weigh
 from core.reading import Context, read
 from tests.core.reading.scoring import LIMITS, words
+from tests.tries import tries
 
 LEXICON = words()
 NUMBER = re.compile(r"\d+(?:[.,:]\d+)*")
@@ -93,7 +94,7 @@ def _clock(before: str, after: str) -> bool:
     return bool(re.match(r"\s*(?:past|to) \d", after) or re.search(r"\d (?:past|to)\s*$", before))
 
 
-@settings(max_examples=500, deadline=None, derandomize=True)
+@settings(max_examples=tries(100), deadline=None, derandomize=True)
 @given(
     st.lists(st.sampled_from(PIECES), min_size=2, max_size=9),
     st.builds(
@@ -111,7 +112,7 @@ def test_every_number_of_a_weighing_is_accounted_for(pieces: list[str], context:
         assert unaccounted(text, understood) == [], text
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=tries(50), deadline=None)
 @given(
     st.lists(
         st.tuples(st.sampled_from(["f", "m", "F", "M ", "female ", "male "]), st.integers(10, 60)),

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from core.commands import Unclear, Understood
 from core.reading import Context, lexicon, read, to_contract
 from tests.core.reading.scoring import LIMITS, words
+from tests.tries import tries
 
 LEXICON = words()
 AWAITED = [
@@ -113,19 +114,19 @@ def quickest(text: str, context: Context) -> float:
     return min(taken)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=tries(30), deadline=None)
 @given(st.text(max_size=200), contexts)
 def test_any_text(text: str, context: Context) -> None:
     assert isinstance(read(text, context, LEXICON, LIMITS), Understood)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=tries(30), deadline=None)
 @given(st.binary(max_size=200), contexts)
 def test_any_bytes(noise: bytes, context: Context) -> None:
     assert isinstance(read(noise.decode("utf-8", "surrogateescape"), context, LEXICON, LIMITS), Understood)
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=tries(80), deadline=None)
 @given(st.lists(st.sampled_from(PIECES), max_size=14), st.sampled_from([" ", "", " "]), contexts)
 def test_the_trades_words_in_any_order(pieces: list[str], between: str, context: Context) -> None:
     understood = read(between.join(pieces), context, LEXICON, LIMITS)
@@ -136,7 +137,7 @@ def test_the_trades_words_in_any_order(pieces: list[str], between: str, context:
         assert understood.also == ()
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=tries(30), deadline=None)
 @given(st.lists(st.sampled_from(PIECES), max_size=14), contexts)
 def test_no_weight_beyond_the_limits_is_taken(pieces: list[str], context: Context) -> None:
     understood = read(" ".join(pieces), context, LEXICON, LIMITS)
