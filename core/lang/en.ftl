@@ -1817,7 +1817,6 @@ describe-act-brood = a question about brood fish
 describe-act-male-cut = a male cut
 describe-act-label = the bottle's label
 describe-act-zone = your clock
-describe-act-basis = what ppm count
 describe-act-order = an order
 describe-act-trouble = trouble
 describe-act-sold = larvae sold

@@ -7,6 +7,7 @@ import unicodedata
 from datetime import datetime
 
 from core.commands import (
+    Basis,
     Bath,
     Collect,
     Correction,
@@ -86,6 +87,8 @@ def describe(t: Tongue, said: Reading) -> str:
             return _eggs(t, said)
         case EggCount():
             return t.say("describe-egg-count", number=t.whole(said.eggs_per_gram))
+        case Basis():
+            return t.coded("button-basis", said.basis)
         case Death(tags=(_, *_)):
             return t.say("describe-died", tags=t.names(said.tags))
         case LeftOut() | EggsRunning(tags=(_, *_)):

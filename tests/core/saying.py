@@ -18,6 +18,7 @@ from fluent.syntax import FluentParser, ast, visitor
 import core
 from core.commands import (
     Act,
+    Basis,
     Bath,
     ByMeasure,
     Collect,
@@ -1278,6 +1279,7 @@ def _button(code: str) -> Button:
 
 BUTTONS: dict[str, Button] = {code: _button(code) for code in codes("button")}
 READINGS: tuple[Reading, ...] = (
+    Basis("available"),
     Weigh((Weighed("f", 2.6),)),
     Weigh((Weighed("f", 6.0, "F2"),)),
     Weigh((Weighed("f", 2.4), Weighed("m", 1.9), Weighed(None, 0.085))),
