@@ -55,9 +55,14 @@ def answer(message: Message) -> Reading | None:
     if message.context.awaiting in OF_HOURS and not all(map(_of_a_wanted_hour, message.items)):
         return None
     told = reader(message)
-    if told is not None and not isinstance(told, Correction | Unclear) and _is_lost_in_chatter(message):
-        return Unclear("ambiguous_intent", (told,))
-    return told
+    if told is None or isinstance(told, Correction | Unclear):
+        return told
+    return Unclear("ambiguous_intent", (told,)) if _asks(message) or _is_lost_in_chatter(message) else told
+
+
+def _asks(message: Message) -> bool:
+    """ "How many eggs is 420 g?" tells nothing; a wanted hour may be asked for."""
+    return message.context.awaiting not in OF_HOURS and message.has("ask.how_many", "ask.how_much")
 
 
 def _is_lost_in_chatter(message: Message) -> bool:

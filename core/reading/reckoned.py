@@ -144,7 +144,8 @@ def _vessels(message: Message) -> AskVessels | None:
         factor = message.lexicon.units[number.unit].factor
         return replace(asked, litres=round(number.value * factor, 6)) if factor else None
     if number in message.measured("mass"):
-        return replace(asked, grams=grams(message, number)) if message.has("noun.eggs") else None
+        of_eggs = about == "jars" or message.has("noun.eggs")
+        return replace(asked, grams=grams(message, number)) if of_eggs else None
     if number.unit:
         return None
     if _before(message, number, "reckon.jars"):
