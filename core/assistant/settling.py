@@ -23,8 +23,10 @@ TOLD_LATE = timedelta(hours=1)
 BEFORE_THE_NEEDLE = ("get-ready", "prime", "inject")
 
 
-def settled(talk: Talk, said: say.Unclear) -> say.Act | None:
+def settled(talk: Talk, said: say.Unclear) -> say.Act | say.ChangeRun | None:
     """The one candidate that fits how things stand; `None` where it is not one, or a dose hangs on it."""
+    if said.why == "no_number":
+        return _by_hand_after_all(talk, said)
     if said.why != "ambiguous_intent":
         return None
     live = [run for run in talk.live() if run.state == "open"]
@@ -35,6 +37,18 @@ def settled(talk: Talk, said: say.Unclear) -> say.Act | None:
     if weighing and any(isinstance(one, say.Weigh) for one in said.candidates):
         return None
     return fitting[0]
+
+
+def _by_hand_after_all(talk: Talk, said: say.Unclear) -> say.ChangeRun | None:
+    """ "We strip them" of weighed fish that were to spawn by themselves: the way is meant, and no hour."""
+    meant = bool(said.candidates) and all(
+        isinstance(one, say.Plan) and one.what == "strip" for one in said.candidates
+    )
+    waiting = [run for run in talk.live() if not run.groups]
+    if not meant or not waiting or waiting[-1].way == "stripped":
+        return None
+    able = "stripped" in talk.card(waiting[-1]).ways
+    return say.ChangeRun(waiting[-1].number, way="stripped") if able else None
 
 
 def possible(talk: Talk, said: say.Unclear) -> tuple[say.Act, ...]:

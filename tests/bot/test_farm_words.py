@@ -294,3 +294,16 @@ def test_milt_is_told_in_many_words(words: str, on: str, tmp_path: Path) -> None
 def test_milt_that_is_only_asked_after_is_not_on(words: str, tmp_path: Path) -> None:
     said = played(stripped()("2 05:46", words).until("2 07:00").lines, tmp_path)
     assert of_kind(said, "hatch-forecast") == []
+
+
+@pytest.mark.parametrize("words", ["we strip them", "we will strip", "stripping by hand"])
+def test_carp_weighed_for_the_nest_may_be_stripped_after_all(words: str, tmp_path: Path) -> None:
+    first, second = of_kind(
+        played(Night()("17:00", "common carp f 4.2 m 2.9")("17:01", words).lines, tmp_path), "dose-sheet"
+    )
+    assert (first["way"], second["way"]) == ("nest", "stripped")
+
+
+def test_stripping_without_an_hour_is_asked_of_fish_that_are_stripped_anyway(tmp_path: Path) -> None:
+    said = played(Night()("17:00", "catfish f 2.4 m 1.9")("17:01", "we strip them").lines, tmp_path)
+    assert said[-1]["kind"] == "ask"
