@@ -664,8 +664,9 @@ class SurvivalLink:
 
 @dataclass(frozen=True, slots=True)
 class Survival:
-    """From eggs to fry; `missing` are the stages nobody told. The `whole` is what share of the `first` stage
-    reached the `last`."""
+    """From eggs to fry; `missing` are the stages nobody told, `uncounted` the lots whose larvae at hatch were
+    not counted where those of others were. The `whole` is the share of the `first` stage that reached the
+    `last`."""
 
     kind: ClassVar[str] = "survival"
     run: int
@@ -681,6 +682,7 @@ class Survival:
     whole_high: int | None
     basis: tuple[str, ...] = ()
     mark: Mark = "the farm's own"
+    uncounted: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -695,6 +697,7 @@ class PerKg:
     hatched: int | None
     swim_up: int | None
     sold: int | None
+    uncounted: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,6 +41,7 @@ def survival(talk: Talk, said: say.Question) -> None:
             whole_high=high,
             basis=basis,
             mark=mark,
+            uncounted=_uncounted(row),
         )
     )
 
@@ -61,9 +62,10 @@ def fry_per_kg(talk: Talk, said: say.Question) -> None:
             species=row.species,
             date=talk.day(row.begun_at),
             kg=kg,
-            hatched=each(row.larvae),
+            hatched=each(None if _uncounted(row) else row.larvae),
             swim_up=each(row.swim_up),
             sold=each(row.sold),
+            uncounted=_uncounted(row),
         )
     )
 
@@ -78,6 +80,15 @@ def _row_of(talk: Talk, said: say.Question) -> RunRow:
     if not rows:
         raise AskFirst(Reply(Ask("no-run", "no-eggs-told")))
     return max(rows, key=lambda row: (row.begun_at, row.run))
+
+
+def _uncounted(row: RunRow) -> tuple[str, ...]:
+    """The lots whose larvae nobody counted, by place or females, where those of others were: what was counted
+    is then a part, and no share of all eggs or females."""
+    left = [lot for lot in row.batches if lot.larvae is None]
+    if len(left) == len(row.batches):
+        return ()
+    return tuple(dict.fromkeys(name for lot in left for name in ((lot.place,) if lot.place else lot.tags)))
 
 
 def _eggs(talk: Talk, row: RunRow) -> tuple[Reckoned | None, tuple[str, ...], Mark]:
@@ -105,7 +116,7 @@ def _told(row: RunRow, eggs: Reckoned | None) -> dict[Stage, Told]:
         hatched = _of_all(hatched, fertilised)
     elif row.hatched_of == "unknown":
         hatched = None
-    larvae = _number(row.larvae, row.larvae_span)
+    larvae = None if _uncounted(row) else _number(row.larvae, row.larvae_span)
     told: dict[Stage, Told] = {
         "eggs": Told(eggs),
         "fertilised": Told(None, fertilised),

@@ -749,6 +749,7 @@ survival-whole-hatched = From eggs to larvae: { $share }.
 survival-whole-swim-up = From eggs to swim-up: { $share }.
 survival-whole-sold = From eggs to sold: { $share }.
 survival-missing = Not told: { $stages }.
+survival-uncounted = Larvae at hatch were not counted for { $lots }: those of the others are no share of all.
 survival-at-odds = { $stage ->
     [sold] More sold
     [swim-up] More swam

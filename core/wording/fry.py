@@ -96,7 +96,11 @@ def survival(v: Voice, fact: Survival) -> list[str]:
     if fact.missing:
         missing = v.names(v.coded("survival-stage", each) for each in fact.missing)
         blocks.append(v.say("survival-missing", stages=missing))
-    return blocks
+    return blocks + _uncounted(v, fact.uncounted)
+
+
+def _uncounted(v: Voice, lots: tuple[str, ...]) -> list[str]:
+    return [v.say("survival-uncounted", lots=v.names(lots))] if lots else []
 
 
 def _survived(v: Voice, link: SurvivalLink) -> str:
@@ -123,7 +127,11 @@ def per_kg(v: Voice, fact: PerKg) -> list[str]:
         blocks = [v.say("per-kg", told=v.names(known), species=species, date=date, kg=kg)]
     else:
         blocks = [v.say("per-kg-none", species=opening(species), date=date, kg=kg)]
-    return blocks + ([v.say("survival-missing", stages=missing)] if missing else [])
+    return (
+        blocks
+        + ([v.say("survival-missing", stages=missing)] if missing else [])
+        + _uncounted(v, fact.uncounted)
+    )
 
 
 def stock_plan(v: Voice, fact: StockPlan) -> list[str]:

@@ -257,3 +257,14 @@ def test_the_species_is_that_of_the_farm_or_asked(tmp_path: Path) -> None:
     own_folder.mkdir()
     own = played(begun()("3 09:00", "how many larvae per litre?").lines, own_folder)
     assert newest(own, "stocking")["species"] == "african-catfish"
+
+
+def test_larvae_of_one_lot_are_no_share_of_two(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4 3.1 m 1.9")("20:30", "injected")("20:31", "27")
+    night = night("2 05:30", "f1 210 g")("2 05:32", "milt on")("2 05:50", "f2 280 g")("2 05:52", "milt on f2")
+    night = night("3 08:00", CUPS).tap("3 08:01", "pick:1")("3 08:02", "survival?")("3 08:03", "fry per kg?")
+    said = played(night.lines, tmp_path)
+    chain, each = newest(said, "survival"), newest(said, "per-kg")
+    assert [link["percent"] for link in chain["links"]] == []
+    assert (chain["uncounted"], each["uncounted"]) == (["F2"], ["F2"])
+    assert each["hatched"] is None

@@ -1015,6 +1015,7 @@ def _yields() -> Iterator[tuple[str, Fact]]:
     yield "survival, nothing to compare", _but(CHAIN, links=alone, missing=("eggs",), **nothing)
     yield "per kg", PerKg(1, "african-catfish", "2026-11-20", 2.4, 32_500, 27_500, None)
     yield "per kg, sold", PerKg(1, "rohu", "2026-11-20", 4.25, None, None, 8_333)
+    yield "per kg, a lot not counted", PerKg(1, "rohu", "2026-11-20", 4.25, None, 900, None, ("F2",))
     yield "per kg, nothing told", PerKg(1, "rohu", "2026-11-20", 4.25, None, None, None)
 
 
