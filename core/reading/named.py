@@ -66,11 +66,11 @@ def told_of_runs(message: Message, whole: Understood, read: Callable[[Message], 
         return whole
     told = [_with(read(part.message), name) for part in _parts(message) for name in part.names]
     readings = [reading for one in told for reading in (one.main, *one.also)]
-    if all(isinstance(reading, OfRun) for reading in readings):
+    if readings and all(isinstance(reading, OfRun) for reading in readings):
         return Understood(readings[0], tuple(readings[1:]))
     if _is_lost(whole.main):
         return whole
-    acts = [way for reading in readings for way in _ways(reading)]
+    acts = [way for reading in readings or [whole.main] for way in _ways(reading)]
     return Understood(Unclear("ambiguous_intent", tuple(acts)))
 
 

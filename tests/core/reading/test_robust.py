@@ -192,3 +192,8 @@ def test_longer_than_a_message_is_not_ours() -> None:
 def test_without_any_words() -> None:
     bare = lexicon({})
     assert read("f 2.4", Context(), bare, {}).main.kind == "unclear"
+
+
+@pytest.mark.parametrize("text", ["catfish tilapia", "carp, catfish", "catfish rohu?"])
+def test_two_species_and_nothing_told_of_them(text: str) -> None:
+    assert isinstance(read(text, Context(), LEXICON, LIMITS).main, Unclear)
