@@ -26,6 +26,10 @@ class Tally:
     fault: UnclearWhy | None = None
 
 
+FEWEST_COUNTED = 20
+"""Eggs of which a share is told: "2 of 3" may be anything. A rule of our own."""
+
+
 def count(message: Message) -> Reading:
     """A count of fertilised or of hatched; asked where the message does not say which."""
     if none_hatched(message):
@@ -178,6 +182,15 @@ def _pair(message: Message, numbers: list[Item], deformed: float | None) -> Tall
     if not 0 <= good <= total or total <= 0:
         return Unclear("implausible")
     return Tally(good, total, deformed=deformed)
+
+
+def is_pair(message: Message) -> bool:
+    """ "170 of 200", of whatever female: so many of so many, and never grams."""
+    numbers = message.numbers
+    if len(numbers) != 2 or numbers != message.bare() or not all(item.whole for item in numbers):
+        return False
+    good, total = map(count_of, numbers)
+    return good <= total >= FEWEST_COUNTED and _said_of(message, numbers)
 
 
 def _followed(message: Message, numbers: list[Item]) -> Item | None:

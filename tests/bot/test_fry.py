@@ -268,3 +268,11 @@ def test_larvae_of_one_lot_are_no_share_of_two(tmp_path: Path) -> None:
     assert [link["percent"] for link in chain["links"]] == []
     assert (chain["uncounted"], each["uncounted"]) == (["F2"], ["F2"])
     assert each["hatched"] is None
+
+
+def test_so_many_of_so_many_with_her_tag_is_a_count(tmp_path: Path) -> None:
+    night = Night()("19:00", "catfish f 2.4 3.1 m 1.9")("20:30", "injected")("20:31", "27")
+    night = night("2 05:30", "f1 210 g")("2 05:32", "milt on")("2 05:50", "f2 280 g")("2 05:52", "milt on f2")
+    said = played(night("2 20:00", "f1 170 of 200").lines, tmp_path)
+    told = newest(said, "fertilised")
+    assert (told["good"], told["total"], told["percent"]) == (170, 200, 85)
