@@ -53,13 +53,42 @@ def played_until_fault(lines: Script, folder: Path) -> tuple[Transcript, BadLine
 
 
 @functools.cache
-def empty_store() -> Path:
-    """A store as it is founded, so that not every script brings up its tables; gone with the process."""
+def _scratch() -> Path:
+    """A folder that is gone with the process."""
     folder = tempfile.TemporaryDirectory()
     atexit.register(folder.cleanup)
-    path = Path(folder.name) / STORE
+    return Path(folder.name)
+
+
+@functools.cache
+def empty_store() -> Path:
+    """A store as it is founded, so that not every script brings up its tables."""
+    path = _scratch() / STORE
     Store.open(path).close()
     return path
+
+
+def played_on(lines: Sequence[Mapping[str, Any]], folder: Path) -> Transcript:
+    """As `played` in a folder of its own; a beginning that another script had is not played anew.
+
+    Edits count the messages of their script, so that one with edits is played whole.
+    """
+    if any("edit" in line for line in lines):
+        return played(lines, folder)
+    *before, last = lines
+    store, said = _begun(tuple(map(json.dumps, before)))
+    shutil.copyfile(store, folder / STORE)
+    return [*said, *played([last], folder)]
+
+
+@functools.cache
+def _begun(lines: tuple[str, ...]) -> tuple[Path, Transcript]:
+    """The store after these lines, and what was sent until then."""
+    if not lines:
+        return empty_store(), []
+    folder = Path(tempfile.mkdtemp(dir=_scratch()))
+    said = played_on([json.loads(line) for line in lines], folder)
+    return folder / STORE, said
 
 
 def script_of(path: Path) -> list[dict[str, Any]]:

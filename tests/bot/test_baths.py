@@ -7,14 +7,14 @@ from typing import Any
 
 import pytest
 
-from tests.bot.playing import Night, actions, newest, played
+from tests.bot.playing import Night, actions, newest, played_on
 
 SIGNS_A_LINE = 210
 
 
 def said(night: Night, folder: Path) -> dict[str, Any]:
     """The last answer."""
-    return played(night.lines, folder)[-1]
+    return played_on(night.lines, folder)[-1]
 
 
 def bath(text: str, folder: Path, *more: str) -> dict[str, Any]:
@@ -23,7 +23,7 @@ def bath(text: str, folder: Path, *more: str) -> dict[str, Any]:
     for n, each in enumerate(more, 1):
         tap = each.startswith("/")
         night = night.tap(f"17:{n:02d}", each[1:]) if tap else night(f"17:{n:02d}", each)
-    return newest(played(night.lines, folder), "bath")
+    return newest(played_on(night.lines, folder), "bath")
 
 
 def amounts(facts: dict[str, Any]) -> dict[str, float]:
@@ -54,7 +54,7 @@ def test_eggs_wait_for_the_basis_and_the_farm_remembers_it(tmp_path: Path) -> No
     tapped = Night()("17:00", "iodine 100 ppm 20 litres for eggs").tap("17:01", "answer:available")
     (tmp_path / "then").mkdir()
     later = tapped("19:00", "iodine 50 ppm 10 litres for eggs")
-    assert newest(played(later.lines, tmp_path / "then"), "bath")["stock_ml"] == 50.0
+    assert newest(played_on(later.lines, tmp_path / "then"), "bath")["stock_ml"] == 50.0
 
 
 # Anaesthetics -------------------------------------------------------------------------------------------
@@ -86,7 +86,7 @@ def test_too_much_anaesthetic_is_an_emergency(words: str, tmp_path: Path) -> Non
 
 def test_clove_oil_says_who_watches_and_hangs_on_no_bell(tmp_path: Path) -> None:
     night = Night()("17:00", "clove oil 20 l common carp").until("17:40")
-    lines = played(night.lines, tmp_path)
+    lines = played_on(night.lines, tmp_path)
     assert [line["reminder"] for line in lines] == [None]
     assert "One person watches the gills all the time" in lines[0]["text"]
     assert lines[0]["facts"]["stock_ml"] == 0.76
@@ -265,7 +265,7 @@ def test_saline(words: str, grams: float, tmp_path: Path) -> None:
     ],
 )
 def test_a_spoon_is_asked_before_it_counts(words: str, tmp_path: Path) -> None:
-    (answer,) = played(Night()("17:00", words).lines, tmp_path)
+    (answer,) = played_on(Night()("17:00", words).lines, tmp_path)
     assert answer["kind"] == "ask"
     assert answer["facts"]["why"] == "not-weighed"
 
@@ -276,7 +276,7 @@ def test_a_spoon_that_was_weighed_is_remembered(told: str, tmp_path: Path) -> No
     assert (facts["powder_g"], facts["target_mg_per_l"]) == (24.0, 2400.0)
     (tmp_path / "then").mkdir()
     night = Night()("17:00", "a spoon of our salt is 12 g")("19:00", "salt 3 g/l 50 l")
-    later = newest(played(night.lines, tmp_path / "then"), "bath")
+    later = newest(played_on(night.lines, tmp_path / "then"), "bath")
     assert later["in_scoops"] == [{"stuff": "salt", "of": "spoon", "count": 12.5}]
 
 
@@ -354,10 +354,10 @@ def test_eggs_about_to_hatch_get_no_iodine(tmp_path: Path) -> None:
     night = Night()("17:00", "african catfish f 2.4 m 1.9").tap("17:01", "start").tap("17:02", "yes")
     night = night("20:30", "injected")("20:31", "27")("2 05:30", "f1 300 g")("2 05:35", "milt on")
     early = night("2 06:00", "iodine 10 l for eggs").tap("2 06:01", "answer:available")
-    assert newest(played(early.lines, tmp_path), "bath")["stock_ml"] == 100.0
+    assert newest(played_on(early.lines, tmp_path), "bath")["stock_ml"] == 100.0
     (tmp_path / "late").mkdir()
     late = early("3 06:00", "iodine 10 l for eggs")
-    facts = newest(played(late.lines, tmp_path / "late"), "bath")
+    facts = newest(played_on(late.lines, tmp_path / "late"), "bath")
     assert (facts["verdict"], facts["stock_ml"]) == ("not-now", None)
 
 

@@ -27,7 +27,7 @@ from tests.bot.playing import (
     newest,
     night,
     of_kind,
-    played,
+    played_on,
     time_of,
 )
 
@@ -91,7 +91,7 @@ def test_hapa_nobody_strips_and_no_grams_are_asked(name: str) -> None:
 
 @hapa
 def test_hapa_it_is_looked_at_from_outside_from_the_earliest_hour_by_the_look_rule(tmp_path: Path) -> None:
-    transcript = played(injected().until("2 14:00").lines, tmp_path)
+    transcript = played_on(injected().until("2 14:00").lines, tmp_path)
     view = newest(transcript, "strip-forecast")
     looks = due(transcript, "check-nest")
     assert looks[0] == view["earliest_at"] == view["first_look_at"]
@@ -102,7 +102,7 @@ def test_hapa_it_is_looked_at_from_outside_from_the_earliest_hour_by_the_look_ru
 
 @hapa
 def test_hapa_eggs_that_run_are_eggs_seen_at_the_hour_that_was_told(tmp_path: Path) -> None:
-    transcript = played(injected()("2 02:00", "eggs run at 01:40").lines, tmp_path)
+    transcript = played_on(injected()("2 02:00", "eggs run at 01:40").lines, tmp_path)
     noted = newest(transcript, "noted")
     assert (noted["what"], noted["at"]) == ("spawned", at("2 01:40"))
     assert newest(transcript, "hatch-forecast")["from_step"] == "check-nest"
@@ -113,7 +113,7 @@ def test_hapa_eggs_that_run_are_eggs_seen_at_the_hour_that_was_told(tmp_path: Pa
 def test_hapa_eggs_collected_before_anybody_saw_them_are_reckoned_from_the_likely_hour(
     tmp_path: Path,
 ) -> None:
-    transcript = played(injected()("2 08:00", "collected 3 litres").until("4 00:00").lines, tmp_path)
+    transcript = played_on(injected()("2 08:00", "collected 3 litres").until("4 00:00").lines, tmp_path)
     view, forecast = newest(transcript, "strip-forecast"), newest(transcript, "hatch-forecast")
     assert (forecast["from_at"], forecast["reckoned"]) == (view["likely_at"], True)
     assert {forecast["likely_at"], forecast["latest_at"]} <= set(due(transcript, "check-hatch"))
@@ -123,26 +123,26 @@ def test_hapa_eggs_collected_before_anybody_saw_them_are_reckoned_from_the_likel
 @hapa
 def test_hapa_a_reckoned_spawning_is_never_after_the_collecting(tmp_path: Path) -> None:
     lines = injected()("1 22:30", "collected 3 litres").lines
-    assert newest(played(lines, tmp_path), "hatch-forecast")["from_at"] == at("22:30")
+    assert newest(played_on(lines, tmp_path), "hatch-forecast")["from_at"] == at("22:30")
 
 
 @hapa
 def test_hapa_the_hour_of_spawning_told_later_takes_the_place_of_the_reckoned_one(tmp_path: Path) -> None:
     lines = injected()("2 08:00", "collected 3 litres")("2 08:05", "they spawned at 5").lines
-    forecast = newest(played(lines, tmp_path), "hatch-forecast")
+    forecast = newest(played_on(lines, tmp_path), "hatch-forecast")
     assert (forecast["from_at"], forecast["reckoned"]) == (at("2 05:00"), False)
 
 
 @hapa
 def test_hapa_no_eggs_yet_keeps_the_looks(tmp_path: Path) -> None:
-    transcript = played(injected()("2 02:00", "no eggs").lines, tmp_path)
+    transcript = played_on(injected()("2 02:00", "no eggs").lines, tmp_path)
     noted = newest(transcript, "noted")
     assert (noted["what"], noted["next_step"]) == ("not-yet", "check-nest")
 
 
 @pytest.mark.parametrize("seen", ["150 g of eggs", "F1 150 g"])
 def test_nest_grams_are_asked_about_and_nothing_is_booked(seen: str, tmp_path: Path) -> None:
-    transcript = played(nest()("2 09:20", seen).lines, tmp_path)
+    transcript = played_on(nest()("2 09:20", seen).lines, tmp_path)
     told = answers(transcript, at("2 09:20"))
     assert [(line["facts"]["about"], line["facts"]["why"]) for line in told] == [
         ("stripped-after-all", "grams-in-nest")
@@ -153,7 +153,7 @@ def test_nest_grams_are_asked_about_and_nothing_is_booked(seen: str, tmp_path: P
 
 def test_nest_stripped_after_all_is_a_stripped_run(tmp_path: Path) -> None:
     said = nest()("2 09:20", "F1 150 g").tap("2 09:21", "yes").until("2 09:40")
-    transcript = played(said.lines, tmp_path)
+    transcript = played_on(said.lines, tmp_path)
     eggs = newest(transcript, "eggs")
     assert (eggs["total_grams"], eggs["batch"]) == (150.0, "1")
     assert due(transcript, "fertilise") == [at("2 09:36")]
@@ -162,7 +162,7 @@ def test_nest_stripped_after_all_is_a_stripped_run(tmp_path: Path) -> None:
 @hapa
 def test_hapa_grams_may_have_been_litres(tmp_path: Path) -> None:
     said = spawned()("2 08:10", "F1 350 g").tap("2 08:11", "answer:litres")("2 08:12", "0.35")
-    transcript = played(said.lines, tmp_path)
+    transcript = played_on(said.lines, tmp_path)
     (question,) = [facts for facts in of_kind(transcript, "ask") if facts["why"] == "grams-in-hapa"]
     assert question["number"] == 350
     eggs = newest(transcript, "eggs")
@@ -170,7 +170,7 @@ def test_hapa_grams_may_have_been_litres(tmp_path: Path) -> None:
 
 
 def test_nest_a_step_of_another_way_is_no_step_of_this_run(tmp_path: Path) -> None:
-    transcript = played(nest()("2 09:20", "milt in").lines, tmp_path)
+    transcript = played_on(nest()("2 09:20", "milt in").lines, tmp_path)
     assert newest(transcript, "refused")["why"] == "step-unknown"
 
 
@@ -179,7 +179,7 @@ def test_nest_a_step_of_another_way_is_no_step_of_this_run(tmp_path: Path) -> No
 
 @hapa
 def test_hapa_brood_fish_out_then_collecting_once_the_eggs_are_firm(tmp_path: Path) -> None:
-    transcript = played(injected()("2 02:00", "eggs in the hapa").until("2 09:00").lines, tmp_path)
+    transcript = played_on(injected()("2 02:00", "eggs in the hapa").until("2 09:00").lines, tmp_path)
     seen = time_of(at("2 02:00"))
     assert [time_of(each) - seen for each in due(transcript, "remove-brood")] == [BROOD_OUT_AFTER]
     (bell,) = due(transcript, "collect-eggs")
@@ -193,7 +193,7 @@ def test_hapa_brood_fish_out_then_collecting_once_the_eggs_are_firm(tmp_path: Pa
 @hapa
 def test_hapa_litres_are_eggs_by_the_farms_own_count(tmp_path: Path) -> None:
     said = spawned().until("2 08:05")("2 08:10", "3.5 litres of eggs, 25 per ml").until("2 09:00")
-    transcript = played(said.lines, tmp_path)
+    transcript = played_on(said.lines, tmp_path)
     eggs = newest(transcript, "eggs")
     assert (eggs["litres"], eggs["eggs_per_ml"], eggs["total_eggs"]) == (3.5, 25.0, 87_500)
     assert (eggs["total_grams"], eggs["mark"], eggs["basis"]) == (None, "the farm's own", ["farm"])
@@ -206,7 +206,7 @@ def test_hapa_litres_are_eggs_by_the_farms_own_count(tmp_path: Path) -> None:
 
 @hapa
 def test_hapa_litres_without_a_count_go_by_the_card(tmp_path: Path) -> None:
-    eggs = newest(played(spawned()("2 08:10", "collected 3.5 litres").lines, tmp_path), "eggs")
+    eggs = newest(played_on(spawned()("2 08:10", "collected 3.5 litres").lines, tmp_path), "eggs")
     figure = card().eggs_per_ml
     if figure is None:
         assert (eggs["total_eggs"], eggs["asks"]) == (None, "eggs-per-ml")
@@ -219,7 +219,7 @@ def test_hapa_litres_without_a_count_go_by_the_card(tmp_path: Path) -> None:
 @hapa
 def test_hapa_a_count_told_afterwards_beats_the_card(tmp_path: Path) -> None:
     said = spawned()("2 08:10", "collected 2 litres")("2 08:12", "26 eggs per ml")
-    eggs = newest(played(said.lines, tmp_path), "eggs")
+    eggs = newest(played_on(said.lines, tmp_path), "eggs")
     assert (eggs["litres"], eggs["total_eggs"], eggs["mark"]) == (2.0, 52_000, "the farm's own")
 
 
@@ -227,7 +227,7 @@ def test_hapa_a_count_told_afterwards_beats_the_card(tmp_path: Path) -> None:
 @pytest.mark.parametrize("said", ["2 buckets", "2 buckets of eggs", "collected 2 buckets"])
 def test_hapa_a_bucket_is_no_measure(said: str, tmp_path: Path) -> None:
     lines = spawned().until("2 08:05")("2 08:10", said)("2 08:11", "3.5").lines
-    transcript = played(lines, tmp_path)
+    transcript = played_on(lines, tmp_path)
     (question,) = [line["facts"] for line in answers(transcript, at("2 08:10"))]
     assert (question["about"], question["why"]) == ("collected", "ambiguous-unit")
     assert newest(transcript, "eggs")["litres"] == 3.5
@@ -238,7 +238,7 @@ def test_hapa_done_is_kept_and_the_litres_are_asked_for(tmp_path: Path) -> None:
     if eggs_firm_after(card()) != hours(6):
         pytest.skip("written for eggs that are firm after six hours")
     said = spawned().until("2 08:05").tap("2 08:05", "not-yet").until("2 09:10")
-    transcript = played(said.tap("2 09:10", "done")("2 09:12", "1.5").lines, tmp_path)
+    transcript = played_on(said.tap("2 09:10", "done")("2 09:12", "1.5").lines, tmp_path)
     assert due(transcript, "collect-eggs") == [at("2 08:00"), at("2 09:05")]  # asked again an hour later
     question = newest(transcript, "ask")
     assert (question["about"], question["why"]) == ("collected", "eggs-collected")
@@ -247,7 +247,7 @@ def test_hapa_done_is_kept_and_the_litres_are_asked_for(tmp_path: Path) -> None:
 
 @hapa
 def test_hapa_litres_never_told_stay_not_told(tmp_path: Path) -> None:
-    transcript = played(spawned()("2 08:10", "collected the eggs").until("2 09:00").lines, tmp_path)
+    transcript = played_on(spawned()("2 08:10", "collected the eggs").until("2 09:00").lines, tmp_path)
     assert of_kind(transcript, "eggs") == []
     assert due(transcript, "load") == [at("2 08:25")]
 
@@ -256,7 +256,7 @@ def test_hapa_litres_never_told_stay_not_told(tmp_path: Path) -> None:
 def test_hapa_more_than_the_females_can_carry_is_asked_about(tmp_path: Path) -> None:
     if card().eggs_per_kg is None:
         pytest.skip("nobody published how many she carries")
-    transcript = played(spawned()("2 08:10", "350 litres of eggs, 25 per ml").lines, tmp_path)
+    transcript = played_on(spawned()("2 08:10", "350 litres of eggs, 25 per ml").lines, tmp_path)
     assert newest(transcript, "ask")["why"] == "implausible-litres"
     assert of_kind(transcript, "eggs") == []
 
@@ -265,7 +265,7 @@ def test_hapa_more_than_the_females_can_carry_is_asked_about(tmp_path: Path) -> 
 def test_hapa_a_second_collection_adds_up_and_is_loaded_too(tmp_path: Path) -> None:
     said = spawned()("2 08:10", "collected 2 litres, 25 per ml")("2 08:20", "loaded")
     said("2 09:00", "collected 1 litre more").until("2 10:00")
-    transcript = played(said.lines, tmp_path)
+    transcript = played_on(said.lines, tmp_path)
     eggs = newest(transcript, "eggs")
     assert (eggs["litres"], eggs["total_eggs"]) == (3.0, 75_000)
     assert due(transcript, "load") == [at("2 09:15")]
@@ -274,7 +274,7 @@ def test_hapa_a_second_collection_adds_up_and_is_loaded_too(tmp_path: Path) -> N
 @hapa
 def test_hapa_the_same_litres_again_are_asked_about(tmp_path: Path) -> None:
     said = spawned()("2 08:10", "collected 2 litres")("2 08:40", "collected 2 litres").tap("2 08:41", "yes")
-    transcript = played(said.lines, tmp_path)
+    transcript = played_on(said.lines, tmp_path)
     assert newest(transcript, "ask")["why"] == "litres-told"
     assert newest(transcript, "eggs")["litres"] == 4.0
 
@@ -282,7 +282,7 @@ def test_hapa_the_same_litres_again_are_asked_about(tmp_path: Path) -> None:
 @hapa
 def test_hapa_litres_are_mended_at_their_own_hour(tmp_path: Path) -> None:
     said = spawned()("2 08:10", "3.5 litres of eggs, 25 per ml")("2 08:20", "no, 3.2 litres")
-    transcript = played(said.lines, tmp_path)
+    transcript = played_on(said.lines, tmp_path)
     mended = newest(transcript, "corrected")
     assert [each["litres"] for each in mended["before"] + mended["after"]] == [3.5, 3.2]
     eggs = newest(transcript, "eggs")
@@ -292,7 +292,7 @@ def test_hapa_litres_are_mended_at_their_own_hour(tmp_path: Path) -> None:
 @hapa
 def test_hapa_undo_takes_the_last_litres_back(tmp_path: Path) -> None:
     said = spawned()("2 08:10", "collected 2 litres")("2 08:20", "collected 1 litre more")("2 08:21", "undo")
-    transcript = played(said.lines, tmp_path)
+    transcript = played_on(said.lines, tmp_path)
     assert newest(transcript, "noted")["word"] == "collected"
     assert newest(transcript, "eggs")["litres"] == 2.0
 
@@ -300,7 +300,7 @@ def test_hapa_undo_takes_the_last_litres_back(tmp_path: Path) -> None:
 @hapa
 def test_hapa_litres_taken_back_bring_the_bell_again(tmp_path: Path) -> None:
     said = spawned()("2 07:30", "collected 2 litres").tap("2 07:31", "undo").until("2 09:00")
-    transcript = played(said.lines, tmp_path)
+    transcript = played_on(said.lines, tmp_path)
     assert [time_of(each) - time_of(at("2 02:00")) for each in due(transcript, "collect-eggs")] == [
         eggs_firm_after(card())
     ]
@@ -310,7 +310,7 @@ def test_hapa_litres_taken_back_bring_the_bell_again(tmp_path: Path) -> None:
 @hapa
 def test_hapa_litres_before_any_eggs_were_seen_ask_when(tmp_path: Path) -> None:
     said = injected()("2 08:10", "jar 1 2 L, jar 2 1.5 L")("2 08:12", "at 2 am")
-    transcript = played(said.lines, tmp_path)
+    transcript = played_on(said.lines, tmp_path)
     first = of_kind(transcript, "eggs")[0]
     assert (first["litres"], first["asks"]) == (3.5, "spawned-when")
     assert newest(transcript, "noted")["at"] == at("2 02:00")
@@ -350,7 +350,7 @@ def test_hapa_each_jar_is_counted_and_the_run_goes_by_the_litres() -> None:
 def test_hapa_larvae_of_jars_add_up(tmp_path: Path) -> None:
     said = spawned()("2 08:10", "jar 1 2 L, jar 2 1 L")("2 21:00", "jar 1 30000 larvae")
     said("2 21:05", "jar 2 10000 larvae")("2 21:06", "how many larvae?")
-    assert newest(played(said.lines, tmp_path), "result")["larvae"] == 40_000
+    assert newest(played_on(said.lines, tmp_path), "result")["larvae"] == 40_000
 
 
 @hapa
@@ -359,12 +359,12 @@ def test_jars_named_only_at_the_counts_are_kept_apart(tmp_path: Path) -> None:
     said("2 10:30", "jar 2: 80 of 100")("2 10:31", "jar 3: 70 of 100")(
         "2 10:32", "jar 3: 72 of 100 fertilised"
     )
-    transcript = played(said.lines, tmp_path)
+    transcript = played_on(said.lines, tmp_path)
     told = of_kind(transcript, "fertilised")
     assert [(one["percent"], one["whole_percent"]) for one in told] == [(80, None), (70, 75), (72, 76)]
     assert [one["called"] for one in told[1:]] == ["jar 3", "jar 3"]
     said("2 20:00", "jar 2: 60 of 100 hatched")("2 20:01", "jar 3: 50 of 100 hatched")
-    result = newest(played(said("2 20:02", "last hatch rate?").lines, _new(tmp_path)), "result")
+    result = newest(played_on(said("2 20:02", "last hatch rate?").lines, _new(tmp_path)), "result")
     assert (result["fertilised_percent"], result["hatched_percent"]) == (76, 55)
     assert [
         (one["called"], one["fertilised_percent"], one["hatched_percent"]) for one in result["batches"]
@@ -382,7 +382,7 @@ def two_hapas() -> Night:
 @hapa
 @pytest.mark.parametrize("seen", ["eggs in hapa 1", "eggs in the hapa 1 at 2.00", "hapa 1 has eggs"])
 def test_two_hapas_the_number_is_of_the_hapa_and_no_hour(seen: str, tmp_path: Path) -> None:
-    transcript = played(two_hapas()("2 02:00", seen).lines, tmp_path)
+    transcript = played_on(two_hapas()("2 02:00", seen).lines, tmp_path)
     noted = newest(transcript, "noted")
     assert (noted["what"], noted["called"], noted["at"]) == ("spawned", "hapa 1", at("2 02:00"))
 
@@ -391,7 +391,7 @@ def test_two_hapas_the_number_is_of_the_hapa_and_no_hour(seen: str, tmp_path: Pa
 def test_two_hapas_have_eggs_of_their_own(tmp_path: Path) -> None:
     said = two_hapas()("2 02:00", "eggs in hapa 1")("2 02:30", "hapa 2 no eggs")
     said("2 08:10", "collected 2 litres from hapa 2, 25 per ml").until("2 08:30")
-    transcript = played(said.lines, tmp_path)
+    transcript = played_on(said.lines, tmp_path)
     refused = [facts for facts in of_kind(transcript, "noted") if facts["what"] == "not-yet"]
     assert [facts["called"] for facts in refused] == ["hapa 2"]
     eggs = newest(transcript, "eggs")
@@ -405,7 +405,7 @@ def test_two_hapas_have_eggs_of_their_own(tmp_path: Path) -> None:
 @hapa
 @pytest.mark.parametrize("words", ["eggs", "eggs not firm yet"])
 def test_hapa_words_of_eggs_ask_for_no_grams(words: str, tmp_path: Path) -> None:
-    transcript = played(spawned().until("2 08:05")("2 08:10", words).lines, tmp_path)
+    transcript = played_on(spawned().until("2 08:05")("2 08:10", words).lines, tmp_path)
     assert not {"grams", "grams-dry"} & asked(transcript)
 
 
@@ -447,7 +447,7 @@ def test_five_messages_make_a_true_hapa_run() -> None:
 
 
 def _held(said: Night, tmp_path: Path) -> Transcript:
-    return played(said.lines, tmp_path)
+    return played_on(said.lines, tmp_path)
 
 
 def _check_hold(transcript: Transcript, cold_at: str, back_at: str) -> dict[str, Any]:
@@ -489,14 +489,14 @@ def _hatched_carp() -> Night:
 
 def test_nest_a_mat_lifted_early_is_kept_and_cautioned(tmp_path: Path) -> None:
     said = _hatched_carp()("5 12:00", "150 of 180 hatched")("6 12:00", "mats out")
-    (told,) = [line["facts"] for line in answers(played(said.lines, tmp_path), at("6 12:00"))]
+    (told,) = [line["facts"] for line in answers(played_on(said.lines, tmp_path), at("6 12:00"))]
     assert (told["what"], told["step"]) == ("done", "remove-substrate")
     assert told["cautions"] == ["larvae-on-material"]
 
 
 def test_nest_a_mat_lifted_in_time_is_not_cautioned(tmp_path: Path) -> None:
     said = _hatched_carp()("5 12:00", "150 of 180 hatched")("8 12:10", "mats out")
-    told = answers(played(said.lines, tmp_path), at("8 12:10"))
+    told = answers(played_on(said.lines, tmp_path), at("8 12:10"))
     assert [line["facts"].get("cautions", []) for line in told] == [[]]
 
 
@@ -504,7 +504,7 @@ def test_nest_the_mats_bell_moves_with_a_late_hatching(tmp_path: Path) -> None:
     swim_free = knowledge.cards()["common-carp"].swim_free_hours
     assert swim_free is not None
     said = _hatched_carp()("6 12:00", "150 of 180 hatched").until("9 13:00")
-    transcript = played(said.lines, tmp_path)
+    transcript = played_on(said.lines, tmp_path)
     likely = time_of(newest(transcript, "hatch-forecast")["likely_at"])
     (rung,) = due(transcript, "remove-substrate")
     assert time_of(rung) - time_of(at("6 12:00")) == hours(swim_free.usual_or_low)
@@ -513,7 +513,7 @@ def test_nest_the_mats_bell_moves_with_a_late_hatching(tmp_path: Path) -> None:
 
 def test_nest_not_swimming_free_yet_is_asked_again_hours_later(tmp_path: Path) -> None:
     said = _hatched_carp()("5 12:00", "150 of 180 hatched").until("8 12:05").tap("8 12:05", "not-yet")
-    assert due(played(said.until("8 19:00").lines, tmp_path), "remove-substrate") == [
+    assert due(played_on(said.until("8 19:00").lines, tmp_path), "remove-substrate") == [
         at("8 12:00"),
         at("8 18:05"),
     ]
@@ -525,5 +525,5 @@ def test_nest_not_swimming_free_yet_is_asked_again_hours_later(tmp_path: Path) -
 @pytest.mark.parametrize(("fish", "jump"), [("catfish f 2.4 m 1.9", True), ("carp f 4.2 m 3.0 2.8", False)])
 def test_tanks_are_covered_where_the_card_says_that_they_jump(fish: str, jump: bool, tmp_path: Path) -> None:
     said = Night()("09:00", fish).tap("09:01", "start").tap("09:02", "yes").until("2 23:00")
-    ready = [line["facts"] for line in bells(played(said.lines, tmp_path), "get-ready")]
+    ready = [line["facts"] for line in bells(played_on(said.lines, tmp_path), "get-ready")]
     assert ready and ("they-jump" in ready[0].get("cautions", ())) == jump

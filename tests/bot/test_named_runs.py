@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.bot.playing import Night, answers, newest, of_kind, played
+from tests.bot.playing import Night, answers, newest, of_kind, played_on
 
 
 def two_runs() -> Night:
@@ -17,7 +17,7 @@ def two_runs() -> Night:
 
 def replies(night: Night, at: str, words: str, folder: Path) -> list[dict[str, Any]]:
     lines = night(at, words).lines
-    return answers(played(lines, folder), lines[-1]["at"])
+    return answers(played_on(lines, folder), lines[-1]["at"])
 
 
 RUNS = {"rohu": 1, "catfish": 2}

@@ -28,7 +28,7 @@ from core.replies import Source, StripForecast
 from core.species import MARKS, weakest
 from tests.bot import contract, playing
 from tests.bot.contract import breaches
-from tests.bot.playing import Night, newest, of_kind, played
+from tests.bot.playing import Night, newest, of_kind, played, played_on
 
 MOST_SIGNS = 215
 """About two hundred."""
@@ -101,7 +101,7 @@ def asked(night: Night, clock: str, folder: Path, words: str = "why?") -> dict[s
 
 def asked_of(night: Night, clock: str, of: str, folder: Path) -> dict[str, Any]:
     """The answer to a "why?" that replies to the newest message of that kind or step."""
-    played(night.until(clock).lines, folder)
+    played_on(night.until(clock).lines, folder)
     store, when = Store.open(folder / playing.STORE), datetime.fromisoformat(playing.at(clock))
     found = store.file.row(
         "SELECT id FROM outbox WHERE kind = ?1 OR (kind = 'step' AND json_extract(facts, '$.step') = ?1)"
@@ -508,7 +508,7 @@ def played_case(name: str) -> tuple[str, dict[str, Any]]:
     with tempfile.TemporaryDirectory() as folder:
         if case.of:
             return case.of, asked_of(case.night(), case.clock, case.of, Path(folder))
-        *said, last = played(case.night()(case.clock, "why?").lines, Path(folder))
+        *said, last = played_on(case.night()(case.clock, "why?").lines, Path(folder))
     assert last["kind"] == "source", last["text"]
     told = (why.recalled(line["kind"], 0, line["facts"]) for line in said if line["kind"] in why.FIGURES)
     return [figure.kind for figure in told if why.holds_figure(figure)][-1], last

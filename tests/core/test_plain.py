@@ -19,7 +19,7 @@ from core.records import Farm, Happening, RunRow, StepDone, StepKey, Strength, W
 from tests.core.events import KINDS, of
 
 COMMANDS: tuple[type[Any], ...] = typing.get_args(Command)
-PRECISE = settings(derandomize=True, deadline=None, max_examples=12, database=None)
+PRECISE = settings()
 
 
 def through_json(value: object) -> Any:
