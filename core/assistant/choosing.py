@@ -11,9 +11,11 @@ from core.assistant.talk import AskFirst, Talk
 from core.commands import (
     Awaiting,
     Command,
+    Death,
     EggsRunning,
     Finished,
     Injection,
+    MaleCut,
     NotYetSaid,
     Pick,
     Reading,
@@ -141,6 +143,24 @@ def picks(what: str, choices: Iterable[tuple[Pick, str]]) -> tuple[Button, ...]:
         Button(f"pick:{place}", pick, what, (("called", called),))
         for place, (pick, called) in enumerate(choices, 1)
     )
+
+
+FishAct = TypeVar("FishAct", Injection, Death, MaleCut)
+MOST_FISH = 8
+
+
+def which_fish(talk: Talk, run: Run, said: FishAct, fish: Sequence[Fish]) -> AskFirst:
+    """Which of these it is told of: a button each, at most eight."""
+    buttons = tuple(
+        Button(
+            f"fish:{each.tag}",
+            Pick(dataclasses.replace(said, tags=(each.tag,)), run.number),
+            "fish",
+            (("tag", each.tag),),
+        )
+        for each in fish[:MOST_FISH]
+    )
+    return AskFirst(Reply(Ask("which-fish", "not-named", run.number, talk.called(run)), buttons))
 
 
 def known_fish(talk: Talk, run: Run, tag: str) -> Fish:

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, reminders
 from core.assistant.cautions import step_cautions
-from core.assistant.choosing import group_for, run_for
+from core.assistant.choosing import group_for, run_for, which_fish
 from core.assistant.settling import check_after_needle
 from core.assistant.stepping import step_fact
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import say_hatch_forecast
-from core.records import Died, EggsRun, Fish, LooksStopped, NotYet, Run, SpawnSeen, StepDone, StepKey
+from core.records import Died, EggsRun, LooksStopped, NotYet, Run, SpawnSeen, StepDone, StepKey
 from core.replies import Ask, Button, Noted, Reply
 from core.runs import batch_of, fish_named, group_of, is_unsettled_female, look_step, looks_open, next_bowl
 
@@ -172,7 +171,7 @@ def died(talk: Talk, said: say.Death) -> None:
     if not tags:
         alive = [fish for fish in run.fish if fish.state != "died"]
         if len(alive) != 1:
-            raise _which_fish(talk, run, alive)
+            raise which_fish(talk, run, say.Death(), alive)
         tags = (alive[0].tag,)
     dead = fish_named(run, tags)
     running = any(fish.state == "running" for fish in dead)
@@ -193,7 +192,7 @@ def male_cut(talk: Talk, said: say.MaleCut) -> None:
     males = [fish for fish in run.fish if fish.sex == "m" and fish.state != "died"]
     meant = fish_named(run, said.tags) or males
     if len(meant) != 1 and not said.tags:
-        raise _which_male(talk, run, meant, said)
+        raise which_fish(talk, run, said, meant)
     if any(fish.sex == "f" for fish in meant):
         raise AskFirst(Reply(Ask("which-fish", "not-a-male", run.number, talk.called(run), tags=said.tags)))
     tags = tuple(fish.tag for fish in meant)
@@ -206,24 +205,3 @@ def male_cut(talk: Talk, said: say.MaleCut) -> None:
         Button("undo", say.Undo((cut.id,)), "undo"),
         cautions=cautions,
     )
-
-
-def _which_male(talk: Talk, run: Run, males: Sequence[Fish], said: say.MaleCut) -> AskFirst:
-    buttons = tuple(
-        Button(
-            f"fish:{each.tag}",
-            say.Pick(dataclasses.replace(said, tags=(each.tag,)), run.number),
-            "fish",
-            (("tag", each.tag),),
-        )
-        for each in males[:8]
-    )
-    return AskFirst(Reply(Ask("which-fish", "not-named", run.number, talk.called(run)), buttons))
-
-
-def _which_fish(talk: Talk, run: Run, fish: Sequence[Fish]) -> AskFirst:
-    buttons = tuple(
-        Button(f"fish:{each.tag}", say.Pick(say.Death((each.tag,)), run.number), "fish", (("tag", each.tag),))
-        for each in fish[:8]
-    )
-    return AskFirst(Reply(Ask("which-fish", "not-named", run.number, talk.called(run)), buttons))

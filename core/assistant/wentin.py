@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import timedelta
 
 from core import commands as say
-from core.assistant.choosing import known_fish, run_for
+from core.assistant.choosing import known_fish, run_for, which_fish
 from core.assistant.injecting import (
     all_injected,
     amount_of,
@@ -89,7 +89,7 @@ def _share(talk: Talk, said: say.Injection, share: float) -> None:
         until = talk.desk.now + ASKED_FOR
         raise AskFirst(Reply(asked), say.Awaiting("injected", run.number, pending=(said,), until=until))
     elif not said.tags and len(fish) > 1:
-        raise _which_fish(talk, run, said, fish)
+        raise which_fish(talk, run, said, fish)
     _tell(talk, run, said, [each.tag for each in fish], share)
 
 
@@ -98,19 +98,6 @@ def _meant(talk: Talk, run: Run, said: say.Injection) -> list[Fish]:
         return [known_fish(talk, run, tag) for tag in said.tags]
     given = [fish for fish in run.fish if fish.shots and said.sex in (None, fish.sex)]
     return given or [fish for fish in run.fish if said.sex in (None, fish.sex)]
-
-
-def _which_fish(talk: Talk, run: Run, said: say.Injection, fish: Sequence[Fish]) -> AskFirst:
-    buttons = tuple(
-        Button(
-            f"fish:{each.tag}",
-            say.Pick(dataclasses.replace(said, tags=(each.tag,)), run.number),
-            "fish",
-            (("tag", each.tag),),
-        )
-        for each in fish[:8]
-    )
-    return AskFirst(Reply(Ask("which-fish", "not-named", run.number, talk.called(run)), buttons))
 
 
 def _tell(talk: Talk, run: Run, said: say.Injection, tags: Sequence[str], share: float) -> None:
