@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
-from core.baths import Amount, Choice, Shown, Verdict
+from core.baths import Mix, Shown
 from core.commands import Act, Command
 from core.dosing import DoseLine
 from core.drawing import Making
@@ -460,51 +460,12 @@ class InScoops:
 
 
 @dataclass(frozen=True, slots=True)
-class BathMix:
-    """What to mix, or why nothing is mixed, as `core.baths.Mix` tells it; `warnings` are codes.
-
-    Millilitres stay `None` until all they need is known. `told_grams`, `told_ml` and `told_minutes` are what
-    the farm said it puts in, and for how long.
+class BathMix(Mix):
+    """What to mix, or why nothing is mixed, with its strengths as they are spoken of. `told_grams`, `told_ml`
+    and `told_minutes` are what the farm said it puts in, and for how long.
     """
 
     kind: ClassVar[str] = "bath"
-    purpose: str | None
-    agent: str | None
-    on: str | None
-    litres: float | None
-    target_mg_per_l: float | None
-    stock_ml: float | None
-    powder_g: float | None
-    minutes: int | None
-    stock_basis: str | None
-    low_mg_per_l: float | None = None
-    high_mg_per_l: float | None = None
-    warnings: tuple[str, ...] = ()
-    basis: tuple[str, ...] = ()
-    mark: Mark = "from memory"
-    at_most: bool = False
-    verdict: Verdict = "mix"
-    liquid: str = ""
-    use: str | None = None
-    species: str | None = None
-    parts: tuple[Amount, ...] = ()
-    stock_percent: float | None = None
-    stock_mg_per_ml: float | None = None
-    reported_low: float | None = None
-    reported_high: float | None = None
-    known_for: tuple[str, ...] = ()
-    limit: str = ""
-    limit_mg_per_l: float | None = None
-    limit_minutes: float | None = None
-    limit_species: str = ""
-    trial: str = ""
-    trial_mg_per_l: float | None = None
-    trial_minutes: float | None = None
-    trial_hatched_percent: float | None = None
-    trial_species: str = ""
-    low_ph: float | None = None
-    high_ph: float | None = None
-    choices: tuple[Choice, ...] = ()
     shown: Shown | None = None
     told_grams: float | None = None
     told_ml: float | None = None

@@ -78,7 +78,7 @@ def fact_of(mix: baths.Mix, said: say.Bath) -> BathMix:
     return dataclasses.replace(
         BathMix(**values),
         species=None if mix.species == NO_CARD else mix.species,
-        shown=mix.shown,
+        shown=baths.shown(mix),
         told_grams=said.grams,
         told_ml=said.ml,
         told_minutes=said.minutes,

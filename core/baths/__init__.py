@@ -14,7 +14,7 @@ from core.baths.iodine import (
     iodine_stock_ml,
     not_now,
 )
-from core.baths.mix import Amount, Asked, Choice, Mix, On, Shown, Use, Verdict
+from core.baths.mix import Amount, Asked, Choice, Mix, On, Shown, Use, Verdict, shown
 from core.baths.mixing import FAMILIES, mix, salt_g
 from core.baths.shelf import Limit, Liquid, Part, Shelf, Stock, parse_shelf
 
@@ -43,4 +43,5 @@ __all__ = [
     "not_now",
     "parse_shelf",
     "salt_g",
+    "shown",
 ]

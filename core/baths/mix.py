@@ -125,14 +125,6 @@ class Mix:
     high_ph: float | None = None
     choices: tuple[Choice, ...] = ()
 
-    @property
-    def shown(self) -> Shown:
-        """Powders that go in by the gram are spoken of in g/L."""
-        by_gram = self.agent in BY_GRAM
-        told = (self.target_mg_per_l, self.reported_low, self.reported_high, self.limit_mg_per_l)
-        strengths = [None if one is None else per_l(one, by_gram) for one in told]
-        return Shown("g" if by_gram else "mg", *strengths)
-
 
 BY_GRAM = ("salt", "urea", "tannin", "saline", "clove-extract")
 
@@ -140,3 +132,11 @@ BY_GRAM = ("salt", "urea", "tannin", "saline", "clove-extract")
 def per_l(mg_per_l: float, by_gram: bool) -> float:
     """A strength in g/L or mg/L, without the binary dust."""
     return float(f"{mg_per_l / 1000 if by_gram else mg_per_l:.6g}")
+
+
+def shown(mix: Mix) -> Shown:
+    """Its strengths; those of powders that go in by the gram are spoken of in g/L."""
+    by_gram = mix.agent in BY_GRAM
+    told = (mix.target_mg_per_l, mix.reported_low, mix.reported_high, mix.limit_mg_per_l)
+    strengths = [None if one is None else per_l(one, by_gram) for one in told]
+    return Shown("g" if by_gram else "mg", *strengths)
