@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import Literal
 
 from core.reading.lexicon import Lexicon, Phrase, Unit, View
-from core.reading.numbers import fraction_after, from_digits, from_words
+from core.reading.numbers import Spoken, fraction_before, from_digits, from_words, with_fraction
 from core.reading.text import Token
 from core.records import Sex
 
@@ -16,6 +16,10 @@ Kind = Literal["num", "coded", "tag", "place", "clock", "ago", "span", "word", "
 NOTHING: frozenset[str] = frozenset()
 NO_PHRASE = Phrase((), NOTHING, "")
 LONGEST_CODE = 3
+ACCENTS_FROM = 4  # letters of a word that is known even with accents that are not its own
+GROUP = 3
+TEN = 10
+THOUSANDTHS = 100  # from here on digits behind a kilo are its grams
 FISH_TABLES = ("sex.", "species", "cue.scale")
 SEX_TABLES = ("sex.", "cue.scale")
 WATER_TABLES = ("agent.", "cue.bath", "cue.collected")
@@ -132,16 +136,21 @@ class _Assembly:
         size, senses = len(phrase.words), phrase.senses
         spoken = from_words(self.tokens, self.at, self.view) if token.kind == "word" else None
         if spoken is not None and spoken.taken >= size:
-            self.at += spoken.taken
-            raw = self._raw(self.at - spoken.taken)
-            return self._measured(Item("num", raw, value=spoken.value, spoken=True))
-        one = self._article()
+            return self._measured(self._spoken(spoken))
+        one = self._part_of_one() or self._one() or self._unit_first() or self._article()
         if one is not None:
             return one
         start, self.at = self.at, self.at + max(size, 1)
         if senses:
             return Item("word", self._raw(start), senses, text=phrase.text, glued=token.glued)
         return Item("junk" if token.kind == "word" else "sign", token.raw, glued=token.glued)
+
+    def _spoken(self, spoken: Spoken) -> Item:
+        """The number that is spoken here, taken."""
+        start, self.at = self.at, self.at + spoken.taken
+        half = spoken.taken == 1 and self.tokens[start].low in self.view.values["half_to"]
+        senses = frozenset({"time.half_to"}) if half else NOTHING
+        return Item("num", self._raw(start), senses, value=spoken.value, spoken=True)
 
     def _raw(self, start: int) -> str:
         """The tokens from `start` up to here, as written."""
@@ -166,18 +175,26 @@ class _Assembly:
     def _searched(self, at: int) -> Phrase:
         if at >= len(self.tokens):
             return NO_PHRASE
-        for phrase in self.view.phrases.get(self.tokens[at].low, ()):
-            if len(phrase.words) == 1 or self._stands(phrase, at):
-                return phrase
-        return NO_PHRASE
+        token = self.tokens[at]
+        found = self._first_of(self.view.phrases(token.low), at)
+        if token.bare == token.low or (not found.words and len(token.bare) < ACCENTS_FROM):
+            return found
+        other = self._first_of(self.view.phrases(token.bare), at)
+        return other if len(other.words) > len(found.words) else found
+
+    def _first_of(self, phrases: Sequence[Phrase], at: int) -> Phrase:
+        return next(
+            (phrase for phrase in phrases if len(phrase.words) == 1 or self._stands(phrase, at)), NO_PHRASE
+        )
 
     def _stands(self, phrase: Phrase, at: int) -> bool:
         """Whether all words of a phrase stand there."""
         tokens = self.tokens
         if at + len(phrase.words) > len(tokens):
             return False
-        if any(tokens[at + place].low != word for place, word in enumerate(phrase.words)):
-            return False
+        for place, word in enumerate(phrase.words[1:], 1):
+            if word not in (tokens[at + place].low, tokens[at + place].bare):
+                return False
         if self._is_of_a_numbered_place(at + len(phrase.words) - 1):
             return False
         return all(tokens[at + place].glued for place in phrase.tight)
@@ -286,10 +303,11 @@ class _Assembly:
 
     def _mixed_fraction(self, item: Item) -> Item:
         """ "2 1/2" and "2 and a half"."""
-        extra, taken = fraction_after(self.tokens, self.at, self.view) if item.text.isdigit() else (0.0, 0)
-        if extra and taken:
-            self.at += taken
-            return replace(item, value=item.value + extra, text="")
+        if item.text.isdigit():
+            value, taken = with_fraction(item.value, self.tokens, self.at, self.view)
+            if taken and value != item.value:
+                self.at += taken
+                return replace(item, value=value, text="", spoken=True)
         piece = self.tokens[self.at : self.at + 3]
         if item.text.isdigit() and len(piece) == 3 and [t.raw for t in piece[1:]] in (["/", "2"], ["/", "4"]):
             top, bottom = piece[0].raw, int(piece[2].raw)
@@ -346,35 +364,152 @@ class _Assembly:
 
     def _measured(self, item: Item) -> Item:
         """The number with the unit that follows, and further smaller units: 2 kg 400 g, 5 lb 8 oz."""
-        more = "filler.more" in self._phrase(self.at)[1]
-        unit = self._take_unit(item)
+        size, senses = self._phrase(self.at)
+        if "counter.fish" in senses:
+            self.at += size
+            return replace(item, senses=item.senses | {"counter.fish"})
+        unit, unit_senses = self._take_unit(item)
         if not unit:
             return item
         said = self._raw(self.at - 1)
         if said.isdigit():
             said = self._raw(self.at - 2)
-        item = replace(
-            item, unit=unit, said=said, senses=item.senses | {"cue.later"} if more else item.senses
-        )
-        kind = self._unit("unit." + unit)
-        if kind.measures in {"mass", "time"} and kind.factor:
-            return self._compound(item, kind)
+        later = {"cue.later"} if "filler.more" in senses else set()
+        return self._in_unit(replace(item, unit=unit, said=said, senses=item.senses | later), unit_senses)
+
+    def _in_unit(self, item: Item, unit_senses: frozenset[str]) -> Item:
+        """A number whose unit was taken, with what goes on behind it: "and a half", 400 g, tenths."""
+        value, taken = with_fraction(item.value, self.tokens, self.at, self.view)
+        if taken and value != item.value:
+            self.at += taken
+            return replace(item, value=value, text="", spoken=True)
+        kind = self._unit("unit." + item.unit)
+        if kind.measures not in {"mass", "time"} or not kind.factor:
+            return item
+        more = self._compound(item, kind)
+        if more is item and f"tenths.{item.unit}" in unit_senses:
+            more = self._tenths(item)
+        return more
+
+    def _tenths(self, item: Item) -> Item:
+        """ "2 ký 4", "un kilo huit", "1 quilo e 750": tenths of the unit, or thousandths."""
+        if item.value != int(item.value):
+            return item
+        kept = self.at
+        joined = self._skip_joint()
+        part = self._less_than_one(most_digits=GROUP)
+        plain = part is not None and part.value == int(part.value)
+        if part is not None and plain and 1 <= part.value < TEN and not joined:
+            return replace(item, value=round(item.value + part.value / TEN, 6), text="")
+        if part is not None and plain and THOUSANDTHS <= part.value < THOUSANDTHS * TEN:
+            return replace(item, value=round(item.value + part.value / (THOUSANDTHS * TEN), 6), text="")
+        self.at = kept
         return item
 
-    def _take_unit(self, item: Item) -> str:
+    def _less_than_one(self, most_digits: int) -> Item | None:
+        """A bare number that stands here, taken: nothing is measured or counted by it."""
+        token = self._peek()
+        rest = self._smaller(token)
+        if rest is None or len(rest.text) > most_digits:
+            return None
+        _, senses = self._phrase(self.at)
+        measured = any(sense.startswith(("unit.", "counter.", "one.")) for sense in senses)
+        more = self._peek()
+        scaled = more is not None and more.low in self.view.values["scale"]
+        return None if measured or scaled else rest
+
+    def _skip_joint(self) -> bool:
+        """Passes a word that joins the parts of a number."""
+        token = self._peek()
+        if token is None or not self.view.joins_numbers(token):
+            return False
+        self.at += 1
+        return True
+
+    def _part_of_one(self) -> Item | None:
+        """ "Paune kilo": a part more or less than one."""
+        part = fraction_before(self.tokens, self.at, self.view)
+        _, senses = self._phrase(self.at + 1)
+        if part is None or not any(sense.startswith("unit.") for sense in senses):
+            return None
+        self.at += 1
+        return self._measured(Item("num", self._raw(self.at - 1), value=1 + part, spoken=True))
+
+    def _one(self) -> Item | None:
+        """ "Sekilo", "kí tám": one of a unit; where the word is the unit as well, only with its tenths."""
+        size, senses = self._phrase(self.at)
+        unit = _first_of_table(senses, "one")
+        if unit is None:
+            return None
+        kept, self.at = self.at, self.at + size
+        one = Item("num", self._raw(kept), value=1.0, unit=unit, spoken=True, said=self._raw(kept))
+        if "unit." + unit not in senses:
+            return self._in_unit(one, senses)
+        more = self._in_unit(one, senses | {f"tenths.{unit}"})
+        if more is not one:
+            return more
+        self.at = kept
+        return None
+
+    def _unit_first(self) -> Item | None:
+        """ "Kilo 2.85", "gramu mia tano", "kilo y medio": the unit stands before its number."""
+        size, senses = self._phrase(self.at)
+        unit = _first_of_table(senses, "unit")
+        if unit is None or senses & {"sex.f", "sex.m"} or len(self._longest(self.at).text) < 2:
+            return None
+        kept, self.at = self.at, self.at + size
+        said = self._raw(kept)
+        value, taken = with_fraction(1.0, self.tokens, self.at, self.view)
+        if taken and value != 1:
+            self.at += taken
+            return Item("num", self._raw(kept), value=value, unit=unit, spoken=True, said=said)
+        number = self._number_here()
+        if number is None or number.unit or number.kind != "num" or self._owned_here(number):
+            self.at = kept
+            return None
+        return self._smaller_unit_first(replace(number, unit=unit, said=said))
+
+    def _number_here(self) -> Item | None:
+        """The number that begins here, taken; None where something longer is spoken of."""
+        token = self._peek()
+        if token is None or token.kind == "sign" or self._named_here():
+            return None
+        if token.kind == "number":
+            return self._number()
+        spoken = from_words(self.tokens, self.at, self.view)
+        return self._spoken(spoken) if spoken is not None else None
+
+    def _owned_here(self, number: Item) -> bool:
+        """Whether a number counts the fish that are named behind it."""
+        _, senses = self._phrase(self.at)
+        return "counter.fish" in number.senses | senses or bool(senses & {"sex.f", "sex.m"} and number.whole)
+
+    def _smaller_unit_first(self, item: Item) -> Item:
+        """ "Kilo mbili na gramu mia tano"."""
+        kept = self.at
+        self._skip_joint()
+        rest = self._unit_first()
+        big, small = self._unit("unit." + item.unit), self._unit("unit." + (rest.unit if rest else ""))
+        if rest is not None and _parts_of_one(big, small, rest.value) and item.value == int(item.value):
+            value = item.value + rest.value * small.factor / big.factor
+            return replace(item, value=round(value, 6), text="")
+        self.at = kept
+        return item
+
+    def _take_unit(self, item: Item) -> tuple[str, frozenset[str]]:
         """The unit at the next token, taken; words between as in "half an hour", "quarter of a kilo"."""
         size, senses = self._phrase(self.at)
         skipped = 0
         while "filler.more" in senses or (item.value < 1 and "filler.article" in senses):
             skipped += size
             size, senses = self._phrase(self.at + skipped)
-        unit = next((s.partition(".")[2] for s in sorted(senses) if s.startswith("unit.")), "")
-        if not unit or (senses & {"sex.f", "sex.m"} and not self._means_fahrenheit(item, size)):
-            return ""
+        unit = _first_of_table(senses, "unit")
+        if unit is None or (senses & {"sex.f", "sex.m"} and not self._means_fahrenheit(item, size)):
+            return "", NOTHING
         if self.of_fish and size > 1 and self.tokens[self.at + skipped].low in self.view.letters:
-            return ""
+            return "", NOTHING
         self.at += skipped + size
-        return unit
+        return unit, senses
 
     def _means_fahrenheit(self, item: Item, size: int) -> bool:
         return int(min(item.value, 999)) in WARM_FAHRENHEIT and not self._digits_after(size)
@@ -389,11 +524,13 @@ class _Assembly:
     def _compound(self, item: Item, kind: Unit) -> Item:
         """Adds what follows in a smaller unit, or digits glued to the unit (2kg4 and 2kg400 are 2.4 kg)."""
         kept = self.at
+        self._skip_joint()
         token = self._peek()
         rest = self._smaller(token)
         if token is None or rest is None:
+            self.at = kept
             return item
-        unit = self._take_unit(rest)
+        unit, _ = self._take_unit(rest)
         if (
             not unit
             and item.unit == "h"
@@ -462,6 +599,12 @@ class _Assembly:
             return None
         self.at += size
         return self._measured(Item("num", self.tokens[self.at - 1].raw, value=1.0, spoken=True))
+
+
+def _first_of_table(senses: frozenset[str], table: str) -> str | None:
+    """The first key of a table among senses."""
+    start = table + "."
+    return min((sense.removeprefix(start) for sense in senses if sense.startswith(start)), default=None)
 
 
 def _parts_of_one(big: Unit, small: Unit, many: float) -> bool:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from core.reading.lexicon import View
+from core.reading.lexicon import Counted, View
 from core.reading.text import Token
 
 MOST_DIGITS = 15
 GROUP = 3
 TEN = 10
 HUNDRED = 100
+LONGEST_FRACTION = 4  # words
 
 
 def from_digits(text: str, *, thousands: bool = False) -> float | None:
@@ -52,32 +53,58 @@ class Spoken:
 
 def from_words(tokens: Sequence[Token], start: int, view: View) -> Spoken | None:
     """The longest number in words that begins at `start`."""
-    before = view.values["fraction_before"].get(tokens[start].low)
+    before = fraction_before(tokens, start, view)
     if before is not None:
-        rest = _whole(tokens, start + 1, view) if start + 1 < len(tokens) else None
-        return Spoken(before + rest[0], 1 + rest[1], True) if rest else None
+        rest = _digits_or_words(tokens, start + 1, view) or _scale_alone(tokens, start + 1, view)
+        return Spoken(_with_part(rest[0], before), 1 + rest[1], True) if rest else None
     whole = _whole(tokens, start, view)
     if whole is None:
         return None
     value, taken = whole
-    extra, more = _fraction_after(tokens, start + taken, view)
-    value, taken = value + extra, taken + more
-    return Spoken(value, taken, value != int(value))
+    value, more = with_fraction(value, tokens, start + taken, view)
+    return Spoken(value, taken + more, value != int(value))
 
 
-def fraction_after(tokens: Sequence[Token], at: int, view: View) -> tuple[float, int]:
-    """What words such as "and a half" add to a number that ended before `at`, and how many they are."""
-    return _fraction_after(tokens, at, view)
+def fraction_before(tokens: Sequence[Token], at: int, view: View) -> float | None:
+    """What a word such as "saadhe" adds to the number behind it."""
+    return view.values["fraction_before"].get(tokens[at].low) if at < len(tokens) else None
 
 
-def _fraction_after(tokens: Sequence[Token], at: int, view: View) -> tuple[float, int]:
+SCALES = (1_000_000, 100_000, 1000, HUNDRED)
+
+
+def _with_part(value: float, part: float) -> float:
+    """A part of what is counted: a half more than 3 is 3.5, than 300 is 350."""
+    scale = next((scale for scale in SCALES if value >= scale and value % scale == 0), 1)
+    return value + part * scale
+
+
+def _digits_or_words(tokens: Sequence[Token], at: int, view: View) -> tuple[float, int] | None:
+    if at < len(tokens) and tokens[at].kind == "number":
+        digits = tokens[at].raw
+        return (float(digits), 1) if digits.isdigit() and len(digits) <= GROUP else None
+    return _whole(tokens, at, view)
+
+
+def _scale_alone(tokens: Sequence[Token], at: int, view: View) -> tuple[float, int] | None:
+    """ "Sava lakh": of one."""
+    scale = view.values["scale"].get(tokens[at].low) if at < len(tokens) else None
+    return (scale, 1) if scale is not None else None
+
+
+def with_fraction(value: float, tokens: Sequence[Token], at: int, view: View) -> tuple[float, int]:
+    """A number that ended before `at` with what words such as "and a half" or "point five" add, and how
+    many they are."""
     table = view.values["fraction_after"]
-    for size in (3, 2, 1):
+    for size in range(LONGEST_FRACTION, 0, -1):
         words = [token.low for token in tokens[at : at + size]]
         if len(words) == size and " ".join(words) in table:
-            value = table[" ".join(words)]
-            return (value, size) if value else _point(tokens, at + size, size, view)
-    return 0.0, 0
+            part = table[" ".join(words)]
+            if part:
+                return _with_part(value, part), size
+            digits, taken = _point(tokens, at + size, size, view)
+            return value + digits, taken
+    return value, 0
 
 
 def _point(tokens: Sequence[Token], at: int, size: int, view: View) -> tuple[float, int]:
@@ -92,31 +119,140 @@ def _point(tokens: Sequence[Token], at: int, size: int, view: View) -> tuple[flo
 
 
 def _digit(token: Token, ones: Mapping[str, float]) -> str | None:
+    """The digits a spoken decimal goes on with: "five", "fifteen", 5."""
     if token.kind == "number":
         return token.raw if token.raw.isdigit() and len(token.raw) < GROUP else None
     value = ones.get(token.low)
-    return str(int(value)) if value is not None and value in range(TEN) else None
+    whole = value is not None and value == int(value) and 0 <= value < HUNDRED
+    return str(int(value)) if value is not None and whole else None
+
+
+@dataclass(slots=True)
+class _Sum:
+    """A spoken number as it grows: what was added so far, and below what the next part must stay."""
+
+    parts: list[float] = field(default_factory=list)
+    room: float = float("inf")
+    ten: bool = False  # whether the last part may be joined to ones
+
+    def add(self, value: float, *, open_ten: bool) -> bool:
+        """Adds a part, where it may stand here."""
+        if self.parts and not 1 <= value < self.room:
+            return False
+        self.parts.append(value)
+        self.room = _room_behind(value, open_ten=open_ten)
+        return True
+
+    def add_teen(self, value: float) -> bool:
+        """ "dua belas": ten more than the ones before."""
+        if not self.parts or not 1 <= self.parts[-1] < TEN:
+            return False
+        self.parts[-1] += value
+        self.room = 0
+        return True
+
+    def multiply(self, scale: float) -> bool:
+        """Multiplies what is smaller than the scale: "two hundred", "five hundred thousand"."""
+        less = sum(part for part in self.parts if part < scale)
+        if not less:
+            return False
+        self.parts = [*(part for part in self.parts if part >= scale), less * scale]
+        self.room = scale
+        return True
+
+
+def _room_behind(value: float, *, open_ten: bool) -> float:
+    """Below what a part must stay that follows a number word: ones after twenty, tens after two hundred."""
+    if value < TEN * 2 and not open_ten:
+        return 0
+    room = 1
+    while value == int(value) and value % (room * TEN) == 0 and room < value:
+        room *= TEN
+    return room if room > 1 else 0
 
 
 def _whole(tokens: Sequence[Token], start: int, view: View) -> tuple[float, int] | None:
     """Number words added up and multiplied: "two hundred thirty five"."""
-    ones, scales = view.values["number"], view.values["scale"]
-    total, part, at = 0.0, 0.0, start
-    last: float | None = None
+    told, at = _Sum(), start
     while at < len(tokens):
-        low = tokens[at].low
-        if low in scales and last is not None:
-            part *= scales[low]
-            total, part = (total, part) if scales[low] <= HUNDRED else (total + part, 0.0)
-            last = scales[low]
-        elif low in ones and _may_follow(last, ones[low]):
-            part, last = part + ones[low], ones[low]
-        else:
+        skipped = _joined(tokens, at, told, view)
+        taken = next(
+            (
+                n
+                for word in _parts_at(tokens, at + skipped, view)
+                if (n := _take(tokens, at + skipped, told, word, view))
+            ),
+            0,
+        )
+        if not taken:
             break
-        at += 1
-    return (total + part, at - start) if at > start else None
+        at += skipped + taken
+    return (sum(told.parts), at - start) if told.parts else None
 
 
-def _may_follow(last: float | None, value: float) -> bool:
-    """Whether a number word goes on from the one before: "twenty five" does, "two five" does not."""
-    return last is None or (last >= TEN * 2 and value < last and value >= 1)
+def _parts_at(tokens: Sequence[Token], at: int, view: View) -> list[Counted]:
+    """The number words that stand there, the longest first."""
+    if at >= len(tokens):
+        return []
+    return [
+        each
+        for each in view.counting.get(tokens[at].low, ())
+        if all(at + n < len(tokens) and tokens[at + n].low == word for n, word in enumerate(each.words))
+    ]
+
+
+def _joined(tokens: Sequence[Token], at: int, told: _Sum, view: View) -> int:
+    """One, where a word such as "y" joins the tens or hundreds before it to what follows."""
+    if not told.parts or told.room <= 1 or not view.joins_numbers(tokens[at]):
+        return 0
+    return int(
+        any(each.table in {"number", "tens", "scale_before"} for each in _parts_at(tokens, at + 1, view))
+    )
+
+
+def _take(tokens: Sequence[Token], at: int, told: _Sum, word: Counted, view: View) -> int:
+    """How many tokens a number word takes, once it is added; 0 where it cannot stand there."""
+    size = len(word.words)
+    match word.table:
+        case "scale":
+            return size if told.multiply(word.value) else 0
+        case "teen":
+            return size if told.add_teen(word.value) else 0
+        case "scale_before":
+            return _scaled_behind(tokens, at, told, word, view)
+        case table:
+            return size if told.add(word.value, open_ten=table == "tens") else 0
+
+
+def _scaled_behind(tokens: Sequence[Token], at: int, told: _Sum, word: Counted, view: View) -> int:
+    """ "elfu tano": the scale stands before what it multiplies; alone it is one of it."""
+    size = len(word.words)
+    many, taken = _operand(tokens, at + size, word.value, view)
+    value = word.value * (many or 1)
+    if told.parts and value >= told.room:
+        return 0
+    told.parts.append(value)
+    told.room = word.value
+    return size + taken
+
+
+def _operand(tokens: Sequence[Token], at: int, scale: float, view: View) -> tuple[float, int]:
+    """What a scale before it multiplies: digits, or ones and tens, or a smaller scale with its own."""
+    if at < len(tokens) and tokens[at].kind == "number":
+        digits = tokens[at].raw
+        return (float(digits), 1) if digits.isdigit() and len(digits) <= GROUP else (0.0, 0)
+    told, start = _Sum(), at
+    while at < len(tokens):
+        skipped = _joined(tokens, at, told, view)
+        parts = [
+            each
+            for each in _parts_at(tokens, at + skipped, view)
+            if each.table != "scale_before" or (each.value < scale and not told.parts)
+        ]
+        taken = next((n for each in parts if (n := _take(tokens, at + skipped, told, each, view))), 0)
+        if not taken:
+            break
+        at += skipped + taken
+        if told.parts[-1] < TEN or any(each.table == "scale_before" for each in parts):
+            break
+    return sum(told.parts), at - start

@@ -80,7 +80,7 @@ def _message(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> M
     tokens = lexicon.script.tokens(text)
     if len(tokens) > MOST_TOKENS:
         return None
-    view = lexicon.view(context.lang)
+    view = lexicon.view(context.lang, tokens)
     found = tuple(ranges.fold(times.fold(items(tokens, view, lexicon))))
     if context.gallon is not None:
         found = tuple(kit.of_the_farm(item, context.gallon) for item in found)

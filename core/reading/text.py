@@ -1,38 +1,53 @@
-"""A message cut into tokens: numbers, words and single signs. Knows scripts, no words."""
+"""A message cut into tokens: numbers, words and single signs. Knows scripts, and no words but to cut at."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
+import unicodedata
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Literal
 
 LONGEST = 4096
 GROUP = 3
+LONGEST_RUN = 600  # letters without a space: more of them are no message, and stay one word
 
 TokenKind = Literal["number", "word", "sign"]
 
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """A piece of the message; `low` is what word files are searched for, `glued`: no space before it."""
+    """A piece of the message; `low` is what word files are searched for, `glued`: no space before it.
+
+    `bare` is `low` without its accents.
+    """
 
     kind: TokenKind
     raw: str
     low: str
     glued: bool
+    bare: str
 
 
 @dataclass(frozen=True, slots=True)
 class Script:
-    """How signs are written: digits of every script made plain, and which marks belong to a word."""
+    """How signs are written: digits of every script made plain, and which marks belong to a word.
+
+    Words of a script without spaces are cut into the `pieces` known, `inside` being the signs that no word
+    begins with and `opens` those that none ends with.
+    """
 
     plain: Mapping[int, str]
     cut: re.Pattern[str]
+    unspaced: re.Pattern[str]
+    inside: re.Pattern[str]
+    opens: str = ""
+    pieces: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def tokens(self, text: str) -> tuple[Token, ...]:
         """Cut `text`; hyphens inside a word part it, apostrophes vanish."""
-        plain = text.translate(self.plain)
+        plain = unicodedata.normalize("NFC", text).translate(self.plain)
         found: list[Token] = []
         end = 0
         for match in self.cut.finditer(plain):
@@ -42,10 +57,75 @@ class Script:
                 continue
             if match.lastgroup == "number" and _two_in_one(raw):
                 found.extend(_parted(raw, glued))
-                continue
-            kind: TokenKind = {"number": "number", "word": "word"}.get(match.lastgroup or "", "sign")  # type: ignore[assignment]
-            found.append(Token(kind, raw, raw.replace("'", "").casefold() if kind == "word" else raw, glued))
+            elif match.lastgroup == "word":
+                words = self._cut_up(raw) if self.pieces and self.unspaced.match(raw) else (raw,)
+                found.extend(_word(word, glued or n > 0) for n, word in enumerate(words))
+            else:
+                kind: TokenKind = "number" if match.lastgroup == "number" else "sign"
+                found.append(Token(kind, raw, raw, glued, raw))
         return tuple(found)
+
+    def knowing(self, words: Collection[str]) -> Script:
+        """The same, cutting what has no spaces into these words."""
+        pieces: dict[str, list[str]] = {}
+        for word in words:
+            if len(word) > 1 and " " not in word and self.unspaced.match(word):
+                pieces.setdefault(word[:2], []).append(word)
+        return replace(self, pieces={head: tuple(found) for head, found in pieces.items()})
+
+    def _cut_up(self, run: str) -> tuple[str, ...]:
+        """A run of letters as words: as few unknown letters as can be, then as few pieces."""
+        size = len(run)
+        if size > LONGEST_RUN:
+            return (run,)
+        whole = [n == size or not self._within(run, n) for n in range(size + 1)]
+        best: list[tuple[int, int, int]] = [(0, 0, 0)] * (size + 1)  # unknown letters, pieces, next cut
+        for at in range(size - 1, -1, -1):
+            unknown, pieces, _ = best[at + 1]
+            best[at] = (unknown + 1, pieces, -1)
+            if not whole[at]:
+                continue
+            for word in self.pieces.get(run[at : at + 2], ()):
+                end = at + len(word)
+                if end <= size and whole[end] and run.startswith(word, at):
+                    unknown, pieces, _ = best[end]
+                    best[at] = min(best[at], (unknown, pieces + 1, end))
+        return tuple(_walked(run, best))
+
+    def _within(self, run: str, at: int) -> bool:
+        """Whether a cut at that place would tear a syllable."""
+        return self.inside.match(run[at]) is not None or (at > 0 and run[at - 1] in self.opens)
+
+
+def _walked(run: str, best: list[tuple[int, int, int]]) -> list[str]:
+    """The words of the best cut; unknown letters that stand together are one."""
+    found: list[str] = []
+    at = start = 0
+    while at < len(run):
+        end = best[at][2]
+        if end < 0:
+            at += 1
+            continue
+        found.extend(filter(None, (run[start:at], run[at:end])))
+        at = start = end
+    return [*found, run[start:]] if start < len(run) else found
+
+
+def _word(raw: str, glued: bool) -> Token:
+    low = raw.replace("'", "").casefold()
+    return Token("word", raw, low, glued, low if low.isascii() else bare(low))
+
+
+ACCENTS = re.compile("[\u0300-\u036f\u093c]")  # the last is the dot under Devanagari letters
+STROKES = str.maketrans({"đ": "d", "œ": "oe", "æ": "ae", "ø": "o", "ł": "l", "ı": "i", "\u0901": "\u0902"})
+
+
+@lru_cache(maxsize=8192)
+def bare(word: str) -> str:
+    """A word without the accents and strokes of its Latin letters, as phones often leave them out."""
+    return unicodedata.normalize(
+        "NFC", ACCENTS.sub("", unicodedata.normalize("NFD", word)).translate(STROKES)
+    )
 
 
 def _two_in_one(raw: str) -> bool:
@@ -60,13 +140,19 @@ def _parted(raw: str, glued: bool) -> list[Token]:
     found: list[Token] = []
     for piece in raw.split(","):
         if found:
-            found.append(Token("sign", ",", ",", True))
-        found.append(Token("number", piece, piece, glued or bool(found)))
+            found.append(Token("sign", ",", ",", True, ","))
+        found.append(Token("number", piece, piece, glued or bool(found), piece))
     return found
 
 
-def script(zeros: str, plain: Mapping[str, str], marks: str) -> Script:
-    """A script from data: the zero of each digit row, signs to replace, and combining marks as ranges."""
+NEVER = re.compile(r"(?!)")
+
+
+def script(
+    zeros: str, plain: Mapping[str, str], marks: str, unspaced: str = "", inside: str = "", opens: str = ""
+) -> Script:
+    """A script from data: the zero of each digit row, signs to replace, and ranges of signs: marks, letters
+    of scripts without spaces, and in those the signs no word begins with, or ends with."""
     table = {ord(sign): instead for sign, instead in plain.items()}
     for zero in zeros:
         table.update({ord(zero) + n: str(n) for n in range(10)})
@@ -78,4 +164,10 @@ def script(zeros: str, plain: Mapping[str, str], marks: str) -> Script:
         rf"|(?P<line>\n)"
         rf"|(?P<sign>[^\s])"
     )
-    return Script(table, cut)
+    return Script(
+        table,
+        cut,
+        re.compile(f"[{unspaced}]") if unspaced else NEVER,
+        re.compile(f"[{marks}{inside}]") if marks or inside else NEVER,
+        opens,
+    )

@@ -29,7 +29,7 @@ kg = ["kilu"]
 def test_every_species_has_an_english_name() -> None:
     named = {
         sense.partition(".")[2]
-        for phrases in words().view("en").phrases.values()
+        for phrases in words().books["en"].phrases.values()
         for phrase in phrases
         for sense in phrase.senses
         if sense.startswith("species.")
@@ -45,7 +45,7 @@ def test_every_unit_word_has_a_unit() -> None:
     known = words()
     used = {
         sense.partition(".")[2]
-        for phrases in known.view("en").phrases.values()
+        for phrases in (every for book in known.books.values() for every in book.phrases.values())
         for phrase in phrases
         for sense in phrase.senses
         if sense.startswith("unit.")
