@@ -3,8 +3,8 @@
 A word file is TOML without logic. Every table of lists gives senses: `[sex] f = ["female"]` lets the
 phrase "female" carry the sense `sex.f`. The tables of `VALUES` and `[letters]` map words to values; `[[kin]]`
 names words that fit several species. `[spelling]` lists other spellings of a word; they count wherever the
-word stands in a phrase, and so do phrases without their accents. Digits glued to a phrase ("m3") must be glued
-in the message.
+word stands in a phrase, and so do phrases without their accents. Digits glued to a phrase ("m3") must be
+glued in the message.
 """
 
 from __future__ import annotations
