@@ -31,7 +31,7 @@ def test_limits_are_those_of_the_checked_cards() -> None:
 
 
 def test_words_and_sentences_are_there() -> None:
-    assert "en" in knowledge.lexicon().views
+    assert "en" in knowledge.lexicon().books
     assert type(knowledge.wording()).__name__ == "Wording"
 
 
