@@ -16,7 +16,6 @@ Kind = Literal["num", "coded", "tag", "place", "clock", "ago", "span", "word", "
 NOTHING: frozenset[str] = frozenset()
 NO_PHRASE = Phrase((), NOTHING, "")
 LONGEST_CODE = 3
-ACCENTS_FROM = 4  # letters of a word that is known even with accents that are not its own
 GROUP = 3
 TEN = 10
 THOUSANDTHS = 100  # from here on digits behind a kilo are its grams
@@ -24,6 +23,7 @@ FISH_TABLES = ("sex.", "species", "cue.scale")
 SEX_TABLES = ("sex.", "cue.scale")
 WATER_TABLES = ("agent.", "cue.bath", "cue.collected")
 YOUNG = frozenset({"noun.larvae", "noun.spawn", "cue.stock"})
+OF_ONE = ("unit.", "counter.", "sex.", "noun.fish", "noun.eggs", "noun.larvae", "time.oclock")
 WARM_FAHRENHEIT = range(50, 105)
 
 
@@ -135,7 +135,7 @@ class _Assembly:
         phrase = self._longest(self.at)
         size, senses = len(phrase.words), phrase.senses
         spoken = from_words(self.tokens, self.at, self.view) if token.kind == "word" else None
-        if spoken is not None and spoken.taken >= size:
+        if spoken is not None and spoken.taken >= size and not self._is_an_article(spoken, senses):
             return self._measured(self._spoken(spoken))
         one = self._part_of_one() or self._one() or self._unit_first() or self._article()
         if one is not None:
@@ -145,10 +145,19 @@ class _Assembly:
             return Item("word", self._raw(start), senses, text=phrase.text, glued=token.glued)
         return Item("junk" if token.kind == "word" else "sign", token.raw, glued=token.glued)
 
+    def _is_an_article(self, spoken: Spoken, senses: frozenset[str]) -> bool:
+        """ "Une injection", "un problema": one, and nothing that is measured, counted or a clock's."""
+        if spoken.taken != 1 or spoken.value != 1 or "filler.article" not in senses:
+            return False
+        if self.at and "time.at" in self._phrase(self.at - 1)[1]:
+            return False
+        _, after = self._phrase(self.at + 1)
+        return not any(sense.startswith(OF_ONE) for sense in after)
+
     def _spoken(self, spoken: Spoken) -> Item:
         """The number that is spoken here, taken."""
         start, self.at = self.at, self.at + spoken.taken
-        half = spoken.taken == 1 and self.tokens[start].low in self.view.values["half_to"]
+        half = spoken.taken == 1 and self.view.value("half_to", self.tokens[start]) is not None
         senses = frozenset({"time.half_to"}) if half else NOTHING
         return Item("num", self._raw(start), senses, value=spoken.value, spoken=True)
 
@@ -175,17 +184,15 @@ class _Assembly:
     def _searched(self, at: int) -> Phrase:
         if at >= len(self.tokens):
             return NO_PHRASE
-        token = self.tokens[at]
-        found = self._first_of(self.view.phrases(token.low), at)
-        if token.bare == token.low or (not found.words and len(token.bare) < ACCENTS_FROM):
-            return found
-        other = self._first_of(self.view.phrases(token.bare), at)
-        return other if len(other.words) > len(found.words) else found
-
-    def _first_of(self, phrases: Sequence[Phrase], at: int) -> Phrase:
-        return next(
-            (phrase for phrase in phrases if len(phrase.words) == 1 or self._stands(phrase, at)), NO_PHRASE
-        )
+        best = NO_PHRASE
+        for form in self.tokens[at].forms:
+            for phrase in self.view.phrases(form):
+                if len(phrase.words) <= len(best.words):
+                    break
+                if len(phrase.words) == 1 or self._stands(phrase, at):
+                    best = phrase
+                    break
+        return best
 
     def _stands(self, phrase: Phrase, at: int) -> bool:
         """Whether all words of a phrase stand there."""
@@ -193,7 +200,7 @@ class _Assembly:
         if at + len(phrase.words) > len(tokens):
             return False
         for place, word in enumerate(phrase.words[1:], 1):
-            if word not in (tokens[at + place].low, tokens[at + place].bare):
+            if word not in tokens[at + place].forms:
                 return False
         if self._is_of_a_numbered_place(at + len(phrase.words) - 1):
             return False
@@ -267,6 +274,9 @@ class _Assembly:
         """Whether a unit of mass, or of these measures, stands there."""
         size, senses = self._phrase(self.at + ahead)
         wanted = measures or ("mass",)
+        behind = self._peek(ahead + size)
+        if behind is not None and behind.kind == "number" and not behind.raw.isdigit():
+            return False  # "J1 kilo 2.4": the unit is that of the number behind it
         return size > 0 and any(self._unit(s).measures in wanted for s in senses if s.startswith("unit."))
 
     # numbers ------------------------------------------------------------------------------------------------
@@ -340,7 +350,7 @@ class _Assembly:
     def _scaled(self, item: Item) -> Item:
         """ "30 thousand", and "20k" where eggs or larvae are counted; else k is a kilo."""
         token = self._peek()
-        scale = self.view.values["scale"].get(token.low) if token and token.kind == "word" else None
+        scale = self.view.value("scale", token) if token and token.kind == "word" else None
         if scale is None:
             return item
         if (
@@ -356,7 +366,7 @@ class _Assembly:
         number, word = self._peek(), self._peek(1)
         if number is None or word is None or number.kind != "number" or not number.raw.isdigit():
             return item
-        less = self.view.values["scale"].get(word.low, scale)
+        less = self.view.value("scale", word) or scale
         if less >= scale or float(number.raw) * less >= scale:
             return item
         self.at += 2
@@ -415,7 +425,7 @@ class _Assembly:
         _, senses = self._phrase(self.at)
         measured = any(sense.startswith(("unit.", "counter.", "one.")) for sense in senses)
         more = self._peek()
-        scaled = more is not None and more.low in self.view.values["scale"]
+        scaled = more is not None and self.view.value("scale", more) is not None
         return None if measured or scaled else rest
 
     def _skip_joint(self) -> bool:
@@ -508,8 +518,27 @@ class _Assembly:
             return "", NOTHING
         if self.of_fish and size > 1 and self.tokens[self.at + skipped].low in self.view.letters:
             return "", NOTHING
+        if size > 1 and self._begins_a_number(self.at + skipped + size):
+            shorter = self._single_unit(self.at + skipped)
+            if shorter is not None:
+                unit, senses, size = *shorter, 1
         self.at += skipped + size
         return unit, senses
+
+    def _single_unit(self, at: int) -> tuple[str, frozenset[str]] | None:
+        """The unit that the first word alone is: "gramu 50 kwa lita 10" measures in grams and in litres."""
+        for form in self.tokens[at].forms:
+            for phrase in self.view.phrases(form):
+                unit = _first_of_table(phrase.senses, "unit") if len(phrase.words) == 1 else None
+                if unit is not None:
+                    return unit, phrase.senses
+        return None
+
+    def _begins_a_number(self, at: int) -> bool:
+        """Whether digits stand there that have no unit of their own behind them."""
+        if at >= len(self.tokens) or self.tokens[at].kind != "number":
+            return False
+        return _first_of_table(self._phrase(at + 1)[1], "unit") is None
 
     def _means_fahrenheit(self, item: Item, size: int) -> bool:
         return int(min(item.value, 999)) in WARM_FAHRENHEIT and not self._digits_after(size)

@@ -3,19 +3,20 @@
 A word file is TOML without logic. Every table of lists gives senses: `[sex] f = ["female"]` lets the
 phrase "female" carry the sense `sex.f`. The tables of `VALUES` and `[letters]` map words to values; `[[kin]]`
 names words that fit several species. `[spelling]` lists other spellings of a word; they count wherever the
-word stands in a phrase, and so do phrases without their accents. Digits glued to a phrase ("m3") must be
-glued in the message.
+word stands, and so does a word without its accents. Digits glued to a phrase ("m3") must be glued in the
+message. `[elided]`, `[ending]` and `[doubled]` tell what may be glued to a word and part from it.
 """
 
 from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import product
+from typing import Final
 
 from core.errors import BadRecord
-from core.reading.text import Script, Token, bare, script
+from core.reading.text import Script, Token, bare, script, token
 from core.records import Sex
 
 VALUES = (
@@ -34,6 +35,10 @@ VALUES = (
 COUNTING = ("number", "tens", "scale", "scale_before", "teen")
 """The tables whose words are put together to one number."""
 GLUED = "\x1f"  # before the digits of a phrase that have no space before them
+GLUED_TO = ("elided", "ending", "doubled")
+"""Tables of what is glued to a word and is none of it."""
+ACCENTS_FROM = 4  # letters of a word that is known even with accents that are not its own
+SHORTEST_HEAD = 3  # letters of a word that something is glued to
 TAUGHT_ALONE = 2  # letters: shorter words count in their own language only
 FOREIGN_FROM = 4  # letters of a word that is understood in a message of any language
 FOREIGN = {"sex", "unit", "species", "species_word", "noun", "agent", "quality", "preparation", "which"}
@@ -76,13 +81,18 @@ class Counted:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """The words of one language: phrases by their first word, values by table, and every single word."""
+    """The words of one language: phrases by their first word, values by table, and every single word.
+
+    `spelt`: what a spelling may stand for. `glued`: what is glued to words, by its table.
+    """
 
     phrases: Mapping[str, tuple[Phrase, ...]]
     values: Mapping[str, Mapping[str, float]]
     letters: Mapping[str, Sex]
     kin: Mapping[str, tuple[str, ...]]
     words: frozenset[str]
+    spelt: Mapping[str, tuple[str, ...]]
+    glued: Mapping[str, tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,17 +103,83 @@ class View:
     books: tuple[Book, ...]
     values: Mapping[str, Mapping[str, float]]
     counting: Mapping[str, tuple[Counted, ...]]
+    fractions: Mapping[str, tuple[Counted, ...]]
     letters: Mapping[str, Sex]
     kin: Mapping[str, tuple[str, ...]]
     _met: dict[str, tuple[Phrase, ...]] = field(default_factory=dict)
 
-    def joins_numbers(self, token: Token) -> bool:
+    def spelt(self, tokens: Sequence[Token]) -> tuple[Token, ...]:
+        """The tokens with all that each may be a spelling of; what is glued to a word is parted from it."""
+        found: list[Token] = []
+        for each in tokens:
+            if each.kind != "word":
+                if not (each.raw in self._glued("doubled") and each.glued and self._doubles(found)):
+                    found.append(each)
+                continue
+            for piece in self._parted(each):
+                found.append(replace(piece, forms=self._forms(piece.low)))
+        return tuple(found)
+
+    def _forms(self, low: str) -> tuple[str, ...]:
+        forms = [low, *(form for book in self.books for form in book.spelt.get(low, ()))]
+        if not low.isascii() and not self.knows(low) and len(plain := bare(low)) >= ACCENTS_FROM:
+            forms += [plain, *(form for book in self.books for form in book.spelt.get(plain, ()))]
+        return tuple(dict.fromkeys(forms))
+
+    def knows(self, word: str) -> bool:
+        """Whether it is a word of one of the languages."""
+        return any(word in book.words or word in book.spelt for book in self.books)
+
+    def _glued(self, table: str) -> tuple[str, ...]:
+        return tuple(each for book in self.books for each in book.glued.get(table, ()))
+
+    def _doubles(self, before: Sequence[Token]) -> bool:
+        """Whether the "2" behind a word doubles it: "telur2", not "jantan2"."""
+        word = before[-1] if before else None
+        if word is None or word.kind != "word" or len(word.raw) < SHORTEST_HEAD:
+            return False
+        senses = [sense for form in word.forms for each in self.phrases(form) for sense in each.senses]
+        measuring = any(sense.startswith(("sex.", "unit.", "name.", "op.")) for sense in senses)
+        return self.knows(word.low) and not measuring
+
+    def _parted(self, word: Token) -> Sequence[Token]:
+        """The word, or a known one and what is glued to it: "l'eau", "airnya", "সাতটায়"."""
+        if self.knows(word.low):
+            return (word,)
+        head, mark, tail = word.raw.partition("'")
+        if mark and head.casefold() in self._glued("elided"):
+            return self._known_of(token("word", head, glued=word.glued), token("word", tail, glued=True))
+        for ending in self._glued("ending"):
+            head = word.low.removesuffix(ending)
+            if (
+                len(head) < len(word.low)
+                and len(head) >= (SHORTEST_HEAD if head.isascii() else SHORTEST_HEAD - 1)
+                and self.knows(head)
+            ):
+                cut = len(word.raw) - len(ending)
+                return self._known_of(
+                    token("word", word.raw[:cut], glued=word.glued), token("word", word.raw[cut:], glued=True)
+                )
+        return (word,)
+
+    def _known_of(self, head: Token, tail: Token) -> tuple[Token, ...]:
+        """Both, without an elision or an ending that says nothing of its own."""
+        told = [each for each in (head, tail) if any(self.phrases(form) for form in self._forms(each.low))]
+        return tuple(told) or (tail,)
+
+    def joins_numbers(self, word: Token) -> bool:
         """Whether it may stand between the parts of one spoken number."""
         return any(
             "number_and.words" in phrase.senses
-            for phrase in self.phrases(token.low)
+            for form in word.forms
+            for phrase in self.phrases(form)
             if len(phrase.words) == 1
         )
+
+    def value(self, table: str, word: Token) -> float | None:
+        """The value of a word in a table of values."""
+        values = self.values[table]
+        return next((values[form] for form in word.forms if form in values), None)
 
     def phrases(self, word: str) -> tuple[Phrase, ...]:
         """The phrases that begin with a word, the longest first, of equals the message's own."""
@@ -152,9 +228,9 @@ class Lexicon:
     def _told_in(self, tokens: Sequence[Token], reader: str) -> str:
         """The language of a message: that of most of its words, words of several counting for less."""
         score = {reader: OF_THE_READER}
-        for token in tokens[:LOOKED_AT]:
-            if token.kind == "word":
-                langs = self.spoken_in.get(token.low) or self.spoken_in.get(token.bare, ())
+        for word in tokens[:LOOKED_AT]:
+            if word.kind == "word":
+                langs = self.spoken_in.get(word.low, ())
                 for lang in langs:
                     score[lang] = score.get(lang, 0.0) + 1 / len(langs)
         return max(score, key=lambda lang: (round(score[lang], 6), lang == reader, lang))
@@ -173,7 +249,9 @@ class Lexicon:
             kin.update(book.kin)
         for book in (self.shared, *reversed(near)):
             letters.update(book.letters)
-        return View(books, values, _counting(values), letters, kin)
+        return View(
+            books, values, _indexed(values, COUNTING), _indexed(values, ("fraction_after",)), letters, kin
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +262,11 @@ class _Words:
     values: Mapping[str, Mapping[str, float]]
     letters: Mapping[str, Sex]
     kin: Mapping[str, tuple[str, ...]]
-    spelt: Mapping[str, str]
+    right: Mapping[str, str]
+    spelt: Mapping[str, tuple[str, ...]]
+
+
+NO_WORDS: Final = _Words({}, {}, {}, {}, {}, {})
 
 
 def lexicon(texts: Mapping[str, str]) -> Lexicon:
@@ -206,7 +288,7 @@ def lexicon(texts: Mapping[str, str]) -> Lexicon:
     money = common.get("currency", {})
     langs: dict[str, tuple[str, ...]] = {}
     for code, book in books.items():
-        langs.update({word: (*langs.get(word, ()), code) for word in book.words})
+        langs.update({word: (*langs.get(word, ()), code) for word in {*book.words, *book.spelt}})
     return Lexicon(
         cut.knowing(langs),
         units,
@@ -215,8 +297,8 @@ def lexicon(texts: Mapping[str, str]) -> Lexicon:
         books,
         _strings(_table("common", common, "languages")),
         fallback,
-        _book(shared, _Words({}, {}, {}, {}, {})),
-        _book(_abroad(spoken.values()), _Words({}, {}, {}, {}, {})),
+        _book(shared, NO_WORDS),
+        _book(_abroad(spoken.values()), NO_WORDS),
         langs,
     )
 
@@ -227,30 +309,43 @@ def _book(own: _Words, shared: _Words) -> Book:
         key: names | shared.senses[key] if key in shared.senses else names
         for key, names in own.senses.items()
     }
-    told = [*own.senses, *(word for table in own.values.values() for word in table)]
-    words = {word for key in told for word in key.split(" ") if len(word) > 1 and word[0] != GLUED}
+    words = _single(own) - _single(shared)
+    spelt = {word: forms for word, forms in own.spelt.items() if word not in words}
+    for word in words:
+        if not word.isascii() and (plain := bare(word)) not in words and plain != word:
+            spelt[plain] = (*spelt.get(plain, ()), word)
+    glued = {
+        table: tuple(
+            sorted((key for key in senses if f"{table}.words" in senses[key]), key=len, reverse=True)
+        )
+        for table in GLUED_TO
+    }
     return Book(
-        _by_first(senses, own.spelt),
-        own.values,
-        own.letters,
-        own.kin,
-        frozenset(words - {word for key in shared.senses for word in key.split(" ")}),
+        _by_first(senses, own.right), own.values, own.letters, own.kin, frozenset(words), spelt, glued
     )
+
+
+def _single(file: _Words) -> set[str]:
+    """Every single word of a file, but letters alone."""
+    told = [*file.senses, *(word for table in file.values.values() for word in table)]
+    return {word for key in told for word in key.split(" ") if len(word) > 1 and word[0] != GLUED}
 
 
 def _abroad(files: Iterable[_Words]) -> _Words:
     """What is understood in a message of any language: things, by words long enough and of one meaning."""
     senses: dict[str, frozenset[str]] = {}
     kin: dict[str, tuple[str, ...]] = {}
-    spelt: dict[str, str] = {}
+    right: dict[str, str] = {}
+    spelt: dict[str, tuple[str, ...]] = {}
     for words in files:
         for key, names in words.senses.items():
             kept = frozenset(name for name in names if name.partition(".")[0] in FOREIGN)
             if kept and len(key) >= FOREIGN_FROM:
                 senses[key] = senses.get(key, kept) & kept
         kin.update(words.kin)
-        spelt.update(words.spelt)
-    return _Words({key: names for key, names in senses.items() if names}, {}, {}, kin, spelt)
+        right.update(words.right)
+        spelt.update({word: forms for word, forms in words.spelt.items() if len(word) >= FOREIGN_FROM})
+    return _Words({key: names for key, names in senses.items() if names}, {}, {}, kin, right, spelt)
 
 
 def _of_more_letters(book: Book) -> Book:
@@ -264,13 +359,15 @@ def _of_more_letters(book: Book) -> Book:
         name: {word: value for word, value in table.items() if len(word) > TAUGHT_ALONE}
         for name, table in book.values.items()
     }
-    return Book(phrases, values, book.letters, book.kin, book.words)
+    return replace(book, phrases=phrases, values=values, glued={})
 
 
-def _counting(values: Mapping[str, Mapping[str, float]]) -> dict[str, tuple[Counted, ...]]:
-    """The words of spoken numbers by their first, the longest first."""
+def _indexed(
+    values: Mapping[str, Mapping[str, float]], tables: Iterable[str]
+) -> dict[str, tuple[Counted, ...]]:
+    """The words of these tables by their first, the longest first."""
     grouped: dict[str, list[Counted]] = {}
-    for table in COUNTING:
+    for table in tables:
         for key, value in values[table].items():
             words = tuple(key.split(" "))
             grouped.setdefault(words[0], []).append(Counted(words, table, value))
@@ -318,16 +415,23 @@ def _words(code: str, file: Mapping[str, object], cut: Script) -> _Words:
     letters: dict[str, Sex] = {}
     for letter, sex in _strings(_table(code, file, "letters")).items():
         letters[letter.casefold()] = "f" if sex == "f" else "m"
-    spelt = _respelt(_spellings(code, file, cut), senses)
-    senses.update({key: senses[right] for key, right in spelt.items()})
-    taken = {*senses, *(word for table in values.values() for word in table)}
-    for key in [key for key in senses if not key.isascii()]:
-        plain = bare(key)
-        if plain not in taken:
-            senses.setdefault(plain, set()).update(senses[key])
-            spelt.setdefault(plain, spelt.get(key, key))
-    values = {name: {**_bared(table, taken), **table} for name, table in values.items()}
-    return _Words({key: frozenset(names) for key, names in senses.items()}, values, letters, kin, spelt)
+    spellings = _spellings(code, file, cut)
+    right = _respelt(spellings, senses)
+    senses.update({key: senses[phrase] for key, phrase in right.items()})
+    kept = {key: frozenset(names) for key, names in senses.items()}
+    return _Words(kept, values, letters, kin, right, _meant(spellings))
+
+
+def _meant(spellings: Mapping[str, Sequence[str]]) -> dict[str, tuple[str, ...]]:
+    """Each other spelling of one word, with the words it may stand for."""
+    found: dict[str, tuple[str, ...]] = {}
+    for word, others in spellings.items():
+        for other in others:
+            if " " not in other and " " not in word:
+                found[other] = (*found.get(other, ()), word)
+                if (plain := bare(other)) != other:
+                    found[plain] = (*found.get(plain, ()), word)
+    return found
 
 
 def _senses(code: str, file: Mapping[str, object], cut: Script) -> dict[str, set[str]]:
@@ -344,11 +448,6 @@ def _senses(code: str, file: Mapping[str, object], cut: Script) -> dict[str, set
     return senses
 
 
-def _bared(table: Mapping[str, float], taken: set[str]) -> dict[str, float]:
-    """Words of values without their accents, where that is no other word."""
-    return {plain: value for key, value in table.items() if (plain := bare(key)) not in taken}
-
-
 def _spellings(code: str, file: Mapping[str, object], cut: Script) -> dict[str, list[str]]:
     """A word and its other spellings."""
     found: dict[str, list[str]] = {}
@@ -360,8 +459,11 @@ def _spellings(code: str, file: Mapping[str, object], cut: Script) -> dict[str, 
 
 
 def _respelt(spellings: Mapping[str, Sequence[str]], phrases: Iterable[str]) -> dict[str, str]:
-    """Every phrase in its other spellings, and the phrase spelt rightly."""
+    """Every phrase in such other spellings as have several words, and the phrase spelt rightly."""
     found: dict[str, str] = {}
+    spellings = {
+        word: more for word, others in spellings.items() if (more := [one for one in others if " " in one])
+    }
     known = set(phrases)
     for phrase in known:
         words = phrase.split(" ")
@@ -390,14 +492,14 @@ def _digits_glued(token: Token) -> bool:
 
 
 def _by_first(
-    senses: Mapping[str, frozenset[str]], spelt: Mapping[str, str]
+    senses: Mapping[str, frozenset[str]], right: Mapping[str, str]
 ) -> dict[str, tuple[Phrase, ...]]:
     grouped: dict[str, list[Phrase]] = {}
     for key, names in senses.items():
         told = key.split(" ")
         words = tuple(word.removeprefix(GLUED) for word in told)
         tight = tuple(at for at, word in enumerate(told) if word.startswith(GLUED))
-        grouped.setdefault(words[0], []).append(Phrase(words, names, spelt.get(key, key), tight))
+        grouped.setdefault(words[0], []).append(Phrase(words, names, right.get(key, key), tight))
     return {
         first: tuple(sorted(phrases, key=lambda phrase: -len(phrase.words)))
         for first, phrases in grouped.items()

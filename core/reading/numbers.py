@@ -12,7 +12,6 @@ MOST_DIGITS = 15
 GROUP = 3
 TEN = 10
 HUNDRED = 100
-LONGEST_FRACTION = 4  # words
 
 
 def from_digits(text: str, *, thousands: bool = False) -> float | None:
@@ -67,7 +66,7 @@ def from_words(tokens: Sequence[Token], start: int, view: View) -> Spoken | None
 
 def fraction_before(tokens: Sequence[Token], at: int, view: View) -> float | None:
     """What a word such as "saadhe" adds to the number behind it."""
-    return view.values["fraction_before"].get(tokens[at].low) if at < len(tokens) else None
+    return view.value("fraction_before", tokens[at]) if at < len(tokens) else None
 
 
 SCALES = (1_000_000, 100_000, 1000, HUNDRED)
@@ -88,41 +87,51 @@ def _digits_or_words(tokens: Sequence[Token], at: int, view: View) -> tuple[floa
 
 def _scale_alone(tokens: Sequence[Token], at: int, view: View) -> tuple[float, int] | None:
     """ "Sava lakh": of one."""
-    scale = view.values["scale"].get(tokens[at].low) if at < len(tokens) else None
+    scale = view.value("scale", tokens[at]) if at < len(tokens) else None
     return (scale, 1) if scale is not None else None
 
 
 def with_fraction(value: float, tokens: Sequence[Token], at: int, view: View) -> tuple[float, int]:
     """A number that ended before `at` with what words such as "and a half" or "point five" add, and how
     many they are."""
-    table = view.values["fraction_after"]
-    for size in range(LONGEST_FRACTION, 0, -1):
-        words = [token.low for token in tokens[at : at + size]]
-        if len(words) == size and " ".join(words) in table:
-            part = table[" ".join(words)]
-            if part:
-                return _with_part(value, part), size
-            digits, taken = _point(tokens, at + size, size, view)
+    for part in _standing(view.fractions, tokens, at):
+        if part.value:
+            return _with_part(value, part.value), len(part.words)
+        digits, taken = _point(tokens, at + len(part.words), len(part.words), view)
+        if taken:
             return value + digits, taken
     return value, 0
 
 
+def _standing(index: Mapping[str, Sequence[Counted]], tokens: Sequence[Token], at: int) -> list[Counted]:
+    """The words of an index that stand there, the longest first."""
+    if at >= len(tokens):
+        return []
+    return [
+        each
+        for form in tokens[at].forms
+        for each in index.get(form, ())
+        if at + len(each.words) <= len(tokens)
+        and all(word in tokens[at + n].forms for n, word in enumerate(each.words))
+    ]
+
+
 def _point(tokens: Sequence[Token], at: int, size: int, view: View) -> tuple[float, int]:
     """The digits spoken after "point" (a fraction word of value 0)."""
-    digits, ones = "", view.values["number"]
+    digits = ""
     while at < len(tokens) and len(digits) < GROUP:
-        value = _digit(tokens[at], ones)
+        value = _digit(tokens[at], view)
         if value is None:
             break
         digits, at, size = digits + value, at + 1, size + 1
     return (float(f"0.{digits}"), size) if digits else (0.0, 0)
 
 
-def _digit(token: Token, ones: Mapping[str, float]) -> str | None:
+def _digit(token: Token, view: View) -> str | None:
     """The digits a spoken decimal goes on with: "five", "fifteen", 5."""
     if token.kind == "number":
         return token.raw if token.raw.isdigit() and len(token.raw) < GROUP else None
-    value = ones.get(token.low)
+    value = view.value("number", token)
     whole = value is not None and value == int(value) and 0 <= value < HUNDRED
     return str(int(value)) if value is not None and whole else None
 
@@ -192,13 +201,7 @@ def _whole(tokens: Sequence[Token], start: int, view: View) -> tuple[float, int]
 
 def _parts_at(tokens: Sequence[Token], at: int, view: View) -> list[Counted]:
     """The number words that stand there, the longest first."""
-    if at >= len(tokens):
-        return []
-    return [
-        each
-        for each in view.counting.get(tokens[at].low, ())
-        if all(at + n < len(tokens) and tokens[at + n].low == word for n, word in enumerate(each.words))
-    ]
+    return _standing(view.counting, tokens, at)
 
 
 def _joined(tokens: Sequence[Token], at: int, told: _Sum, view: View) -> int:

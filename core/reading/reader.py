@@ -81,7 +81,7 @@ def _message(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> M
     if len(tokens) > MOST_TOKENS:
         return None
     view = lexicon.view(context.lang, tokens)
-    found = tuple(ranges.fold(times.fold(items(tokens, view, lexicon))))
+    found = tuple(ranges.fold(times.fold(items(view.spelt(tokens), view, lexicon))))
     if context.gallon is not None:
         found = tuple(kit.of_the_farm(item, context.gallon) for item in found)
     return Message(text, found, context, limits, lexicon, view, senses_of(found))

@@ -18,16 +18,22 @@ TokenKind = Literal["number", "word", "sign"]
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """A piece of the message; `low` is what word files are searched for, `glued`: no space before it.
+    """A piece of the message; `low` is how word files write it, `glued`: no space before it.
 
-    `bare` is `low` without its accents.
+    `forms` are all the words that it may be a spelling of, itself the first.
     """
 
     kind: TokenKind
     raw: str
     low: str
     glued: bool
-    bare: str
+    forms: tuple[str, ...]
+
+
+def token(kind: TokenKind, raw: str, *, glued: bool) -> Token:
+    """A token before its other spellings are known."""
+    low = raw.replace("'", "").casefold() if kind == "word" else raw
+    return Token(kind, raw, low, glued, (low,))
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,10 +65,10 @@ class Script:
                 found.extend(_parted(raw, glued))
             elif match.lastgroup == "word":
                 words = self._cut_up(raw) if self.pieces and self.unspaced.match(raw) else (raw,)
-                found.extend(_word(word, glued or n > 0) for n, word in enumerate(words))
+                found.extend(token("word", word, glued=glued or n > 0) for n, word in enumerate(words))
             else:
                 kind: TokenKind = "number" if match.lastgroup == "number" else "sign"
-                found.append(Token(kind, raw, raw, glued, raw))
+                found.append(token(kind, raw, glued=glued))
         return tuple(found)
 
     def knowing(self, words: Collection[str]) -> Script:
@@ -111,11 +117,6 @@ def _walked(run: str, best: list[tuple[int, int, int]]) -> list[str]:
     return [*found, run[start:]] if start < len(run) else found
 
 
-def _word(raw: str, glued: bool) -> Token:
-    low = raw.replace("'", "").casefold()
-    return Token("word", raw, low, glued, low if low.isascii() else bare(low))
-
-
 ACCENTS = re.compile("[\u0300-\u036f\u093c]")  # the last is the dot under Devanagari letters
 STROKES = str.maketrans({"đ": "d", "œ": "oe", "æ": "ae", "ø": "o", "ł": "l", "ı": "i", "\u0901": "\u0902"})
 
@@ -140,8 +141,8 @@ def _parted(raw: str, glued: bool) -> list[Token]:
     found: list[Token] = []
     for piece in raw.split(","):
         if found:
-            found.append(Token("sign", ",", ",", True, ","))
-        found.append(Token("number", piece, piece, glued or bool(found), piece))
+            found.append(token("sign", ",", glued=True))
+        found.append(token("number", piece, glued=glued or bool(found)))
     return found
 
 
