@@ -23,6 +23,7 @@ FISH_TABLES = ("sex.", "species", "cue.scale")
 SEX_TABLES = ("sex.", "cue.scale")
 WATER_TABLES = ("agent.", "cue.bath", "cue.collected")
 YOUNG = frozenset({"noun.larvae", "noun.spawn", "cue.stock"})
+COUNTERS = frozenset({"counter.fish", "time.oclock_maybe"})
 OF_ONE = ("unit.", "counter.", "sex.", "noun.fish", "noun.eggs", "noun.larvae", "time.oclock")
 WARM_FAHRENHEIT = range(50, 105)
 
@@ -137,7 +138,9 @@ class _Assembly:
         spoken = from_words(self.tokens, self.at, self.view) if token.kind == "word" else None
         if spoken is not None and spoken.taken >= size and not self._is_an_article(spoken, senses):
             return self._measured(self._spoken(spoken))
-        one = self._part_of_one() or self._one() or self._unit_first() or self._article()
+        one = (
+            self._part_of_one() or self._one() or self._of_a_clock() or self._unit_first() or self._article()
+        )
         if one is not None:
             return one
         start, self.at = self.at, self.at + max(size, 1)
@@ -377,15 +380,16 @@ class _Assembly:
         size, senses = self._phrase(self.at)
         if "counter.fish" in senses:
             self.at += size
-            return replace(item, senses=item.senses | {"counter.fish"})
+            return replace(item, senses=item.senses | (senses & COUNTERS))
         unit, unit_senses = self._take_unit(item)
         if not unit:
             return item
         said = self._raw(self.at - 1)
         if said.isdigit():
             said = self._raw(self.at - 2)
-        later = {"cue.later"} if "filler.more" in senses else set()
-        return self._in_unit(replace(item, unit=unit, said=said, senses=item.senses | later), unit_senses)
+        more = {"cue.later"} if "filler.more" in senses else set()
+        more |= unit_senses & {"time.oclock"}
+        return self._in_unit(replace(item, unit=unit, said=said, senses=item.senses | more), unit_senses)
 
     def _in_unit(self, item: Item, unit_senses: frozenset[str]) -> Item:
         """A number whose unit was taken, with what goes on behind it: "and a half", 400 g, tenths."""
@@ -445,6 +449,17 @@ class _Assembly:
         self.at += 1
         return self._measured(Item("num", self._raw(self.at - 1), value=1 + part, spoken=True))
 
+    def _of_a_clock(self) -> Item | None:
+        """A word that stands beside the hours of a clock of its own; `value`: its hours from midnight's."""
+        word = self.view.clock_word(self.tokens, self.at)
+        if word is None:
+            return None
+        size, senses = self._phrase(self.at)
+        behind = "time.before_hour" if word.table == "clock_before" else "time.behind_hour"
+        kept = senses if size == len(word.words) else NOTHING
+        start, self.at = self.at, self.at + len(word.words)
+        return Item("word", self._raw(start), kept | {behind}, value=word.value)
+
     def _one(self) -> Item | None:
         """ "Sekilo", "kí tám": one of a unit; where the word is the unit as well, only with its tenths."""
         size, senses = self._phrase(self.at)
@@ -465,7 +480,7 @@ class _Assembly:
         """ "Kilo 2.85", "gramu mia tano", "kilo y medio": the unit stands before its number."""
         size, senses = self._phrase(self.at)
         unit = _first_of_table(senses, "unit")
-        if unit is None or senses & {"sex.f", "sex.m"} or len(self._longest(self.at).text) < 2:
+        if unit is None or senses & {"sex.f", "sex.m", "time.at"} or len(self._longest(self.at).text) < 2:
             return None
         kept, self.at = self.at, self.at + size
         said = self._raw(kept)
@@ -516,6 +531,8 @@ class _Assembly:
         unit = _first_of_table(senses, "unit")
         if unit is None or (senses & {"sex.f", "sex.m"} and not self._means_fahrenheit(item, size)):
             return "", NOTHING
+        if self._is_before_an_hour(self.at + skipped, size, senses):
+            return "", NOTHING
         if self.of_fish and size > 1 and self.tokens[self.at + skipped].low in self.view.letters:
             return "", NOTHING
         if size > 1 and self._begins_a_number(self.at + skipped + size):
@@ -524,6 +541,15 @@ class _Assembly:
                 unit, senses, size = *shorter, 1
         self.at += skipped + size
         return unit, senses
+
+    def _is_before_an_hour(self, at: int, size: int, senses: frozenset[str]) -> bool:
+        """ "28,2 jam 4": a word that is a unit and stands before hours too, with a number behind it."""
+        if "time.at" not in senses and self.view.clock_word(self.tokens, at) is None:
+            return False
+        if at + size >= len(self.tokens):
+            return False
+        number = self.tokens[at + size].kind == "number" or from_words(self.tokens, at + size, self.view)
+        return bool(number) and "unit.min" not in self._phrase(at + size + 1)[1]
 
     def _single_unit(self, at: int) -> tuple[str, frozenset[str]] | None:
         """The unit that the first word alone is: "gramu 50 kwa lita 10" measures in grams and in litres."""

@@ -104,6 +104,7 @@ class View:
     values: Mapping[str, Mapping[str, float]]
     counting: Mapping[str, tuple[Counted, ...]]
     fractions: Mapping[str, tuple[Counted, ...]]
+    clocks: Mapping[str, tuple[Counted, ...]]
     letters: Mapping[str, Sex]
     kin: Mapping[str, tuple[str, ...]]
     _met: dict[str, tuple[Phrase, ...]] = field(default_factory=dict)
@@ -175,6 +176,10 @@ class View:
             for phrase in self.phrases(form)
             if len(phrase.words) == 1
         )
+
+    def clock_word(self, tokens: Sequence[Token], at: int) -> Counted | None:
+        """The longest word there that stands beside the hours of a clock of its own."""
+        return next(iter(standing(self.clocks, tokens, at)), None)
 
     def value(self, table: str, word: Token) -> float | None:
         """The value of a word in a table of values."""
@@ -250,7 +255,13 @@ class Lexicon:
         for book in (self.shared, *reversed(near)):
             letters.update(book.letters)
         return View(
-            books, values, _indexed(values, COUNTING), _indexed(values, ("fraction_after",)), letters, kin
+            books,
+            values,
+            counting=_indexed(values, COUNTING),
+            fractions=_indexed(values, ("fraction_after",)),
+            clocks=_indexed(values, ("clock_before", "clock_after")),
+            letters=letters,
+            kin=kin,
         )
 
 
@@ -360,6 +371,19 @@ def _of_more_letters(book: Book) -> Book:
         for name, table in book.values.items()
     }
     return replace(book, phrases=phrases, values=values, glued={})
+
+
+def standing(index: Mapping[str, Sequence[Counted]], tokens: Sequence[Token], at: int) -> list[Counted]:
+    """The words of an index that stand at a place of the tokens, the longest first of each spelling."""
+    if at >= len(tokens):
+        return []
+    return [
+        each
+        for form in tokens[at].forms
+        for each in index.get(form, ())
+        if at + len(each.words) <= len(tokens)
+        and all(word in tokens[at + n].forms for n, word in enumerate(each.words))
+    ]
 
 
 def _indexed(

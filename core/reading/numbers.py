@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from core.reading.lexicon import Counted, View
+from core.reading.lexicon import Counted, View, standing
 from core.reading.text import Token
 
 MOST_DIGITS = 15
@@ -94,26 +94,13 @@ def _scale_alone(tokens: Sequence[Token], at: int, view: View) -> tuple[float, i
 def with_fraction(value: float, tokens: Sequence[Token], at: int, view: View) -> tuple[float, int]:
     """A number that ended before `at` with what words such as "and a half" or "point five" add, and how
     many they are."""
-    for part in _standing(view.fractions, tokens, at):
+    for part in standing(view.fractions, tokens, at):
         if part.value:
             return _with_part(value, part.value), len(part.words)
         digits, taken = _point(tokens, at + len(part.words), len(part.words), view)
         if taken:
             return value + digits, taken
     return value, 0
-
-
-def _standing(index: Mapping[str, Sequence[Counted]], tokens: Sequence[Token], at: int) -> list[Counted]:
-    """The words of an index that stand there, the longest first."""
-    if at >= len(tokens):
-        return []
-    return [
-        each
-        for form in tokens[at].forms
-        for each in index.get(form, ())
-        if at + len(each.words) <= len(tokens)
-        and all(word in tokens[at + n].forms for n, word in enumerate(each.words))
-    ]
 
 
 def _point(tokens: Sequence[Token], at: int, size: int, view: View) -> tuple[float, int]:
@@ -201,7 +188,7 @@ def _whole(tokens: Sequence[Token], start: int, view: View) -> tuple[float, int]
 
 def _parts_at(tokens: Sequence[Token], at: int, view: View) -> list[Counted]:
     """The number words that stand there, the longest first."""
-    return _standing(view.counting, tokens, at)
+    return standing(view.counting, tokens, at)
 
 
 def _joined(tokens: Sequence[Token], at: int, told: _Sum, view: View) -> int:

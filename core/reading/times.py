@@ -11,6 +11,8 @@ HOUR = 60
 HALF_DAY = 12 * HOUR
 DAY = 24 * HOUR
 LAST_NIGHT_HOUR = 5
+FIRST_NOON_HOUR = 6  # "11 at noon" is before it, "1 at noon" behind
+EARLIEST_OF_HOURS = 5  # "22h" and "5 heures" are on the clock, "2h" is how long
 AHEAD = 20  # minutes by which a watch may be ahead of ours
 SPOKEN_MINUTES = 5  # "10 to 6" is a clock time, "3 to 4" is not
 MINUTES = {"min": 1.0, "h": 60.0, "s": 1 / 60}
@@ -27,42 +29,91 @@ def fold(found: Sequence[Item]) -> list[Item]:
     return _with_parts_of_day(folded)
 
 
+NOTHING = Item("sign", "")
+
+
+def _item(found: Sequence[Item], at: int) -> Item:
+    return found[at] if 0 <= at < len(found) else NOTHING
+
+
 def _time_at(found: Sequence[Item], at: int) -> tuple[Item, int]:
-    item = found[at]
-    after = found[at + 1] if at + 1 < len(found) else Item("sign", "")
+    item, after = found[at], _item(found, at + 1)
     named = item.one_of("clock")
     if named is not None:
         return Item("clock", item.raw, value=float({"noon": HALF_DAY}.get(named, 0)), sure=True), 1
     if item.has("time.just_now"):
         return Item("ago", item.raw, senses=item.senses, value=0.0), 1
     if item.kind == "clock":
-        return (_halved(item, after), 2) if after.has("time.am", "time.pm") else (item, 1)
+        return _finished(item, found, at + 1, 1)
     if item.kind == "num":
         return _number_time(found, at, after)
-    if item.has("time.hence") and after.kind == "num" and after.unit in MINUTES:
+    return _behind_a_word(found, at, after) or (item, 1)
+
+
+def _behind_a_word(found: Sequence[Item], at: int, after: Item) -> tuple[Item, int] | None:
+    """An hour, span or ago whose word stands before its number."""
+    item = found[at]
+    if item.has("time.before_hour") and (told := _by_own_clock(found, at)) is not None:
+        return told
+    if after.kind == "num" and after.unit in MINUTES:
+        if item.has("time.ago_before"):
+            return Item("ago", after.raw, value=after.value * MINUTES[after.unit]), 2
         inner, taken = _time_at(found, at + 1)
-        if inner.kind == "span":
+        if item.has("time.hence") and inner.kind == "span":
             return replace(inner, senses=inner.senses | {"time.hence"}), taken + 1
-    if item.has("time.at") and after.kind == "num" and not after.unit:
+    if item.has("time.at") and after.kind == "num" and not _is_a_range(found, at):
+        return _pointed(found, at, item)
+    if item.has("time.at") and after.kind == "clock":
         inner, taken = _time_at(found, at + 1)
-        how = {sense for sense in ("time.at", "time.loose") if item.has(sense)}
-        marked = inner if inner.kind == "clock" else replace(inner, senses=inner.senses | how)
-        if inner.kind == "num" and as_clock(marked) is None:
-            marked = inner
-        return marked, taken + 1
-    return item, 1
+        return inner, taken + 1
+    return None
+
+
+def _is_a_range(found: Sequence[Item], at: int) -> bool:
+    """Whether a word such as French "à" stands between two numbers, neither of them a clock's."""
+    low, high = _item(found, at - 1), _item(found, at + 1)
+    plain = low.kind == "num" and high.kind == "num" and not low.unit and "time.oclock" not in high.senses
+    later = _item(found, at + 2)
+    clock = later.has("time.oclock", "time.am", "time.pm") or later.one_of("part") is not None
+    return found[at].has("join.to") and plain and not clock and low.value <= high.value
+
+
+def _pointed(found: Sequence[Item], at: int, word: Item) -> tuple[Item, int]:
+    """A number behind "at": a clock where it is plainly one, else a number that may be an hour."""
+    number = found[at + 1]
+    if number.unit and not _is_hours(number):
+        return word, 1
+    half = _item(found, at + 2)
+    if number.has("time.half_to") and half.kind == "num" and not half.unit:
+        hour = as_clock(replace(half, value=half.value - number.value, text="", spoken=True))
+        if hour is not None:
+            told, taken = _finished(hour, found, at + 3, 0)
+            return told, taken + 3
+    if number.unit:
+        told, taken = _hours_as_clock(found, at + 1)
+        return told, taken + 1
+    inner, taken = _time_at(found, at + 1)
+    if inner.kind == "num" and (clock := as_clock(inner)) is not None:
+        told, more = _finished(clock, found, at + 1 + taken, 0)
+        if more or told != clock:
+            return told, taken + 1 + more
+    how = {sense for sense in ("time.at", "time.loose") if word.has(sense)}
+    marked = inner if inner.kind == "clock" else replace(inner, senses=inner.senses | how)
+    if inner.kind == "num" and as_clock(marked) is None:
+        marked = inner
+    return marked, taken + 1
 
 
 def _number_time(found: Sequence[Item], at: int, after: Item) -> tuple[Item, int]:
     item = found[at]
     if item.unit in MINUTES:
-        return _span(item, after)
-    clock = as_clock(item)
-    if clock is not None and after.has("time.am", "time.pm") and clock.value < 13 * HOUR:
-        return _halved(clock, after), 2
-    if clock is not None and after.has("time.oclock"):
-        more = found[at + 2] if at + 2 < len(found) else Item("sign", "")
-        return (_halved(clock, more), 3) if more.has("time.am", "time.pm") else (clock, 2)
+        clock = _is_hours(item) and not after.has("time.ago", "time.hence_after")
+        partly = after.one_of("part") is not None or after.has("time.am", "time.pm")
+        late = item.value >= EARLIEST_OF_HOURS or _item(found, at - 1).one_of("part") is not None
+        return _hours_as_clock(found, at) if clock and (partly or late) else _span(item, after)
+    maybe = as_clock(item)
+    if maybe is not None and _is_told_as_hour(found, at, after):
+        return _finished(maybe, found, at + 1, 1)
     if after.has("time.past", "time.to") and at + 2 < len(found):
         spoken = _past_or_to(item, after, found[at + 2])
         if spoken is not None:
@@ -70,11 +121,104 @@ def _number_time(found: Sequence[Item], at: int, after: Item) -> tuple[Item, int
     return item, 1
 
 
+def _is_told_as_hour(found: Sequence[Item], at: int, after: Item) -> bool:
+    """Whether the words beside a bare number make it an hour."""
+    item = found[at]
+    if item.has("time.oclock_maybe"):
+        return _item(found, at - 1).one_of("part") is not None
+    if after.has("time.am", "time.pm"):
+        return item.value < 13
+    return after.has("time.oclock", "time.behind_hour")
+
+
+def _is_hours(item: Item) -> bool:
+    """Whether its unit is hours by a word that tells the clock as well: "22h", "5 heures"."""
+    return item.kind == "num" and item.unit == "h" and item.has("time.oclock")
+
+
+def _hours_as_clock(found: Sequence[Item], at: int) -> tuple[Item, int]:
+    item = found[at]
+    clock = as_clock(replace(item, unit=""))
+    return _finished(clock, found, at + 1, 1) if clock is not None else (item, 1)
+
+
+def _by_own_clock(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
+    """An hour behind a word of its clock ("saa", "ตี"), so many hours from midnight's."""
+    word, number = found[at], _item(found, at + 1)
+    clock = as_clock(number)
+    if clock is None:
+        return None
+    behind = _item(found, at + 2)
+    if word.has("unit.h") and (behind.has("time.ago") or _item(found, at - 1).has("time.hence")):
+        hence = frozenset() if behind.has("time.ago") else frozenset({"time.hence"})
+        minutes = number.value * HOUR
+        ago = behind.has("time.ago")
+        return Item(
+            "ago" if ago else "span", number.raw, hence, value=minutes, said=word.raw
+        ), 3 if ago else 2
+    told, taken = _finished(_shifted(clock, word), found, at + 2, 2)
+    part = word.one_of("part")
+    return (in_part(told, part) if part is not None else told), taken
+
+
+def _shifted(clock: Item, word: Item) -> Item:
+    """A clock time told by a clock of its own."""
+    if clock.value >= 13 * HOUR:
+        return clock
+    return replace(clock, value=(clock.value + word.value * HOUR) % HALF_DAY, sure=False)
+
+
+def _finished(clock: Item, found: Sequence[Item], at: int, taken: int) -> tuple[Item, int]:
+    """A clock time with what follows at `at`: o'clock, minutes, am or pm, a clock's own word, a part of the
+    day. Also how many items it took, where `taken` are its own."""
+    start = at
+    if _item(found, at).has("time.oclock"):
+        at += 1
+    clock, more = _with_minutes(clock, found, at)
+    at += more
+    word = _item(found, at)
+    if word.has("time.am", "time.pm"):
+        clock, at = _halved(clock, word), at + 1
+    elif word.has("time.behind_hour"):
+        part = word.one_of("part")
+        clock, at = _shifted(clock, word), at + 1
+        clock, more = _with_minutes(clock, found, at)
+        clock, at = (in_part(clock, part) if part is not None else clock), at + more
+    elif (named := word.one_of("clock")) is not None:
+        clock, at = in_part(clock, named), at + 1
+    elif (part := word.one_of("part")) is not None:
+        clock = in_part(clock, part)
+    return clock, taken + at - start
+
+
+def _with_minutes(clock: Item, found: Sequence[Item], at: int) -> tuple[Item, int]:
+    """Minutes told behind the hour: "y diez", "kém 10", "6 giờ 15"."""
+    word, behind = _item(found, at), _item(found, at + 1)
+    if clock.value % HOUR:
+        return clock, 0
+    for sense, sign in (("time.plus", 1), ("time.minus", -1)):
+        if word.has(sense) and (minutes := _minutes(behind)) is not None:
+            return replace(clock, value=(clock.value + sign * minutes) % DAY), 2
+    oclock = _item(found, at - 1).has("time.oclock")
+    if oclock and (minutes := _minutes(word)) is not None and (word.unit == "min" or word.glued or at > 1):
+        return replace(clock, value=clock.value + minutes), 1
+    return clock, 0
+
+
+def _minutes(item: Item) -> float | None:
+    """Minutes of an hour, where the item may be them."""
+    if item.kind != "num" or item.unit not in {"", "min"} or item.high is not None:
+        return None
+    minutes = item.value * HOUR if item.value in (0.25, 0.5) else item.value
+    return minutes if 0 < minutes < HOUR and minutes == int(minutes) else None
+
+
 def _span(item: Item, after: Item) -> tuple[Item, int]:
     minutes = item.value * MINUTES[item.unit]
     if after.has("time.ago"):
         return Item("ago", item.raw, value=minutes), 2
-    return Item("span", item.raw, item.senses, value=minutes, said=item.said), 1
+    hence = {"time.hence"} if after.has("time.hence_after") else set()
+    return Item("span", item.raw, item.senses | hence, value=minutes, said=item.said), 1 + len(hence)
 
 
 def _past_or_to(minutes: Item, word: Item, hour: Item) -> Item | None:
@@ -98,7 +242,10 @@ def as_clock(item: Item) -> Item | None:
     if len(item.text) == 4 and item.text.isdigit() and item.has("time.at"):
         hour, dot, minute = item.text[:2], ".", item.text[2:]
     if item.spoken:
-        hour, dot, minute = str(int(item.value)) if item.value == int(item.value) else "", "", ""
+        minutes = round(item.value * HOUR)
+        hour, dot, minute = str(minutes // HOUR), "." if minutes % HOUR else "", f"{minutes % HOUR:02d}"
+        if item.value < 1 or minutes % (HOUR // 4) or item.value * HOUR != minutes:
+            return None
     if not hour.isdigit() or len(hour) > 2 or int(hour) >= 24:
         return None
     if dot and (len(minute) != 2 or not minute.isdigit() or int(minute) >= HOUR):
@@ -116,18 +263,27 @@ def _halved(clock: Item, word: Item) -> Item:
 
 
 def _with_parts_of_day(found: list[Item]) -> list[Item]:
-    part = next((item.one_of("part") for item in found if item.one_of("part")), None)
-    if part is None:
+    """Each clock time in the part of the day that is told nearest to it."""
+    parts = [(at, part) for at, item in enumerate(found) if (part := item.one_of("part"))]
+    if not parts:
         return found
-    return [in_part(item, part) for item in found]
+    return [
+        in_part(item, min(parts, key=lambda told: abs(told[0] - at))[1]) if item.kind == "clock" else item
+        for at, item in enumerate(found)
+    ]
 
 
 def in_part(item: Item, part: str) -> Item:
-    """A clock in that part of the day: `am`, `pm` or `night`."""
+    """A clock in that part of the day: `am`, `pm`, `night`, around `noon` or `midnight`."""
     if item.kind != "clock" or item.sure:
         return item
     hour = item.value % HALF_DAY
-    late = part == "pm" or (part == "night" and hour > LAST_NIGHT_HOUR * HOUR)
+    late = {
+        "pm": True,
+        "night": hour > LAST_NIGHT_HOUR * HOUR,
+        "noon": hour < FIRST_NOON_HOUR * HOUR,
+        "midnight": hour > LAST_NIGHT_HOUR * HOUR,
+    }.get(part, False)
     return replace(item, value=hour + (HALF_DAY if late else 0), sure=True)
 
 
