@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import Literal
 
 from core.reading.lexicon import Lexicon, Phrase, Unit, View
-from core.reading.numbers import Spoken, fraction_before, from_digits, from_words, with_fraction
+from core.reading.numbers import Spoken, fraction_before, from_digits, from_words, scaled, with_fraction
 from core.reading.text import Token
 from core.records import Sex
 
@@ -18,6 +18,7 @@ NO_PHRASE = Phrase((), NOTHING, "")
 LONGEST_CODE = 3
 GROUP = 3
 TEN = 10
+EARLIEST_CLOCK, A_DAY = 5, 24  # "2h30" may be a female of 2 kg
 THOUSANDTHS = 100  # from here on digits behind a kilo are its grams
 FISH_TABLES = ("sex.", "species", "cue.scale")
 SEX_TABLES = ("sex.", "cue.scale")
@@ -128,15 +129,16 @@ class _Assembly:
 
     def _next(self) -> Item:
         token = self.tokens[self.at]
-        if token.kind == "number":
+        phrase = self._longest(self.at)
+        size, senses = len(phrase.words), phrase.senses
+        if token.kind == "number" and not self._is_an_ordinal(phrase):
             return self._number()
         named = self._named()
         if named is not None:
             return named
-        phrase = self._longest(self.at)
-        size, senses = len(phrase.words), phrase.senses
         spoken = from_words(self.tokens, self.at, self.view) if token.kind == "word" else None
-        if spoken is not None and spoken.taken >= size and not self._is_an_article(spoken, senses):
+        counts = spoken is not None and (spoken.taken > size or spoken.taken == size == 1)
+        if spoken is not None and counts and not self._is_an_article(spoken, senses):
             return self._measured(self._spoken(spoken))
         one = (
             self._part_of_one() or self._one() or self._of_a_clock() or self._unit_first() or self._article()
@@ -147,6 +149,11 @@ class _Assembly:
         if senses:
             return Item("word", self._raw(start), senses, text=phrase.text, glued=token.glued)
         return Item("junk" if token.kind == "word" else "sign", token.raw, glued=token.glued)
+
+    def _is_an_ordinal(self, phrase: Phrase) -> bool:
+        """ "2nd", "1ra": digits that are the head of a word."""
+        behind = self._peek(1)
+        return len(phrase.words) > 1 and behind is not None and behind.glued and behind.kind == "word"
 
     def _is_an_article(self, spoken: Spoken, senses: frozenset[str]) -> bool:
         """ "Une injection", "un problema": one, and nothing that is measured, counted or a clock's."""
@@ -160,9 +167,20 @@ class _Assembly:
     def _spoken(self, spoken: Spoken) -> Item:
         """The number that is spoken here, taken."""
         start, self.at = self.at, self.at + spoken.taken
+        value = self._with_thousandths(spoken)
         half = spoken.taken == 1 and self.view.value("half_to", self.tokens[start]) is not None
         senses = frozenset({"time.half_to"}) if half else NOTHING
-        return Item("num", self._raw(start), senses, value=spoken.value, spoken=True)
+        return Item("num", self._raw(start), senses, value=value, spoken=True)
+
+    def _with_thousandths(self, spoken: Spoken) -> float:
+        """ "Dos novecientos": 2.9, where no unit stands."""
+        behind = from_words(self.tokens, self.at, self.view) if spoken.value in range(1, TEN) else None
+        if behind is None or behind.value not in range(THOUSANDTHS, THOUSANDTHS * TEN):
+            return spoken.value
+        if any(sense.startswith(("unit.", "noun.")) for sense in self._phrase(self.at + behind.taken)[1]):
+            return spoken.value
+        self.at += behind.taken
+        return spoken.value + behind.value / (THOUSANDTHS * TEN)
 
     def _raw(self, start: int) -> str:
         """The tokens from `start` up to here, as written."""
@@ -354,15 +372,16 @@ class _Assembly:
         """ "30 thousand", and "20k" where eggs or larvae are counted; else k is a kilo."""
         token = self._peek()
         scale = self.view.value("scale", token) if token and token.kind == "word" else None
-        if scale is None:
+        if token is None or scale is None:
             return item
         if (
             "unit.kg" in self._phrase(self.at)[1]
             and not {"noun.larvae", "noun.eggs"} & self._phrase(self.at + 1)[1]
         ):
             return item
-        self.at += 1
-        return self._smaller_scale(replace(item, value=item.value * scale, text=""), scale)
+        value, taken = scaled(item.value, self.tokens, self.at, self.view)
+        self.at += taken
+        return self._smaller_scale(replace(item, value=value, text=""), scale)
 
     def _smaller_scale(self, item: Item, scale: float) -> Item:
         """ "2 lakh 50 thousand": what follows in a smaller scale is added."""
@@ -401,16 +420,17 @@ class _Assembly:
         if kind.measures not in {"mass", "time"} or not kind.factor:
             return item
         more = self._compound(item, kind)
-        if more is item and f"tenths.{item.unit}" in unit_senses:
-            more = self._tenths(item)
+        tenths = f"tenths.{item.unit}" in unit_senses
+        if more is item and (tenths or f"hundreds.{item.unit}" in unit_senses):
+            more = self._tenths(item, only_hundreds=not tenths)
         return more
 
-    def _tenths(self, item: Item) -> Item:
+    def _tenths(self, item: Item, *, only_hundreds: bool) -> Item:
         """ "2 ký 4", "un kilo huit", "1 quilo e 750": tenths of the unit, or thousandths."""
         if item.value != int(item.value):
             return item
         kept = self.at
-        joined = self._skip_joint()
+        joined = self._skip_joint() or only_hundreds
         part = self._less_than_one(most_digits=GROUP)
         plain = part is not None and part.value == int(part.value)
         if part is not None and plain and 1 <= part.value < TEN and not joined:
@@ -427,7 +447,9 @@ class _Assembly:
         if rest is None or len(rest.text) > most_digits:
             return None
         _, senses = self._phrase(self.at)
-        measured = any(sense.startswith(("unit.", "counter.", "one.")) for sense in senses)
+        measured = any(
+            sense.startswith(("unit.", "counter.", "one.", "sex.", "noun.fish")) for sense in senses
+        )
         more = self._peek()
         scaled = more is not None and self.view.value("scale", more) is not None
         return None if measured or scaled else rest
@@ -464,7 +486,7 @@ class _Assembly:
         """ "Sekilo", "kí tám": one of a unit; where the word is the unit as well, only with its tenths."""
         size, senses = self._phrase(self.at)
         unit = _first_of_table(senses, "one")
-        if unit is None:
+        if unit is None or unit not in self.lexicon.units:
             return None
         kept, self.at = self.at, self.at + size
         one = Item("num", self._raw(kept), value=1.0, unit=unit, spoken=True, said=self._raw(kept))
@@ -529,7 +551,7 @@ class _Assembly:
             skipped += size
             size, senses = self._phrase(self.at + skipped)
         unit = _first_of_table(senses, "unit")
-        if unit is None or (senses & {"sex.f", "sex.m"} and not self._means_fahrenheit(item, size)):
+        if unit is None or (senses & {"sex.f", "sex.m"} and not self._means_no_sex(item, unit, size)):
             return "", NOTHING
         if self._is_before_an_hour(self.at + skipped, size, senses):
             return "", NOTHING
@@ -566,7 +588,14 @@ class _Assembly:
             return False
         return _first_of_table(self._phrase(at + 1)[1], "unit") is None
 
-    def _means_fahrenheit(self, item: Item, size: int) -> bool:
+    def _means_no_sex(self, item: Item, unit: str, size: int) -> bool:
+        """Whether a letter that is a sex and a unit is the unit: "83 f", Spanish "hace 2 h", "18h30"."""
+        if unit == "h":
+            before = self._phrase(self.at - 2)[1] if self.at > 1 else NOTHING
+            minutes = self._peek(size)
+            glued = minutes is not None and minutes.glued and minutes.raw.isdigit() and len(minutes.raw) == 2
+            timed = bool(before & {"time.ago_before", "time.hence", "time.at"})
+            return item.whole and (timed or (glued and EARLIEST_CLOCK <= item.value < A_DAY))
         return int(min(item.value, 999)) in WARM_FAHRENHEIT and not self._digits_after(size)
 
     def _digits_after(self, ahead: int) -> bool:

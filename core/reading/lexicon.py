@@ -93,6 +93,7 @@ class Book:
     words: frozenset[str]
     spelt: Mapping[str, tuple[str, ...]]
     glued: Mapping[str, tuple[str, ...]]
+    bared: Mapping[str, tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,17 +113,22 @@ class View:
     def spelt(self, tokens: Sequence[Token]) -> tuple[Token, ...]:
         """The tokens with all that each may be a spelling of; what is glued to a word is parted from it."""
         found: list[Token] = []
+        unaccented = all(each.low.isascii() for each in tokens if each.kind == "word")
         for each in tokens:
             if each.kind != "word":
                 if not (each.raw in self._glued("doubled") and each.glued and self._doubles(found)):
                     found.append(each)
                 continue
             for piece in self._parted(each):
-                found.append(replace(piece, forms=self._forms(piece.low)))
+                found.append(replace(piece, forms=self._forms(piece.low, unaccented)))
         return tuple(found)
 
-    def _forms(self, low: str) -> tuple[str, ...]:
+    def _forms(self, low: str, unaccented: bool = False) -> tuple[str, ...]:
+        """What a word may be: itself, what it is a spelling of, and in a message without any accent every
+        word that it is without its own."""
         forms = [low, *(form for book in self.books for form in book.spelt.get(low, ()))]
+        if unaccented:
+            forms += [form for book in self.books for form in book.bared.get(low, ())]
         if not low.isascii() and not self.knows(low) and len(plain := bare(low)) >= ACCENTS_FROM:
             forms += [plain, *(form for book in self.books for form in book.spelt.get(plain, ()))]
         return tuple(dict.fromkeys(forms))
@@ -170,8 +176,15 @@ class View:
 
     def joins_numbers(self, word: Token) -> bool:
         """Whether it may stand between the parts of one spoken number."""
+        return self._means(word, "number_and.words")
+
+    def is_in_tenths(self, scale: Token) -> bool:
+        """Whether ones behind a scale are tenths of it: "trăm hai" is 120."""
+        return self._means(scale, "tenths.scale")
+
+    def _means(self, word: Token, sense: str) -> bool:
         return any(
-            "number_and.words" in phrase.senses
+            sense in phrase.senses
             for form in word.forms
             for phrase in self.phrases(form)
             if len(phrase.words) == 1
@@ -320,11 +333,14 @@ def _book(own: _Words, shared: _Words) -> Book:
         key: names | shared.senses[key] if key in shared.senses else names
         for key, names in own.senses.items()
     }
-    words = _single(own) - _single(shared)
+    elsewhere = _single(shared)
+    words = [word for word in _single(own) if word not in elsewhere]
     spelt = {word: forms for word, forms in own.spelt.items() if word not in words}
+    bared: dict[str, tuple[str, ...]] = {}
     for word in words:
-        if not word.isascii() and (plain := bare(word)) not in words and plain != word:
-            spelt[plain] = (*spelt.get(plain, ()), word)
+        if not word.isascii() and (plain := bare(word)) != word:
+            table = bared if plain in words else spelt
+            table[plain] = (*table.get(plain, ()), word)
     glued = {
         table: tuple(
             sorted((key for key in senses if f"{table}.words" in senses[key]), key=len, reverse=True)
@@ -332,14 +348,14 @@ def _book(own: _Words, shared: _Words) -> Book:
         for table in GLUED_TO
     }
     return Book(
-        _by_first(senses, own.right), own.values, own.letters, own.kin, frozenset(words), spelt, glued
+        _by_first(senses, own.right), own.values, own.letters, own.kin, frozenset(words), spelt, glued, bared
     )
 
 
-def _single(file: _Words) -> set[str]:
+def _single(file: _Words) -> dict[str, None]:
     """Every single word of a file, but letters alone."""
     told = [*file.senses, *(word for table in file.values.values() for word in table)]
-    return {word for key in told for word in key.split(" ") if len(word) > 1 and word[0] != GLUED}
+    return {word: None for key in told for word in key.split(" ") if len(word) > 1 and word[0] != GLUED}
 
 
 def _abroad(files: Iterable[_Words]) -> _Words:

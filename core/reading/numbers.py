@@ -60,8 +60,42 @@ def from_words(tokens: Sequence[Token], start: int, view: View) -> Spoken | None
     if whole is None:
         return None
     value, taken = whole
-    value, more = with_fraction(value, tokens, start + taken, view)
+    value, more = with_fraction(
+        value, tokens, start + taken, view, of=_scale_before(tokens, start, taken, view)
+    )
     return Spoken(value, taken + more, value != int(value))
+
+
+def _scale_before(tokens: Sequence[Token], start: int, taken: int, view: View) -> float:
+    """The scale that a spoken number ends with: a half more than three hundred is fifty more."""
+    words = (word for at in range(start, start + taken) for word in standing(view.counting, tokens, at))
+    last = [
+        word.value
+        for word in words
+        if word.table.startswith("scale") or (word.value >= HUNDRED and taken == 1)
+    ]
+    return last[-1] if last else 1
+
+
+def scaled(value: float, tokens: Sequence[Token], at: int, view: View) -> tuple[float, int]:
+    """Digits that ended before `at` with the scale behind them, and how many tokens that is: 3 thousand,
+    "3 vạn rưỡi", "2 ngàn tư"."""
+    scale = view.value("scale", tokens[at]) or 1
+    whole = value * scale
+    more, taken = with_fraction(whole, tokens, at + 1, view, of=scale)
+    if not taken:
+        tenth = _tenth_of_scale(tokens, at, view)
+        more, taken = whole + (tenth or 0) * scale / TEN, int(tenth is not None)
+    return more, 1 + taken
+
+
+def _tenth_of_scale(tokens: Sequence[Token], at: int, view: View) -> float | None:
+    """ "Trăm hai": ones right behind a scale that are tenths of it in this language."""
+    if not view.is_in_tenths(tokens[at]) or at + 1 >= len(tokens):
+        return None
+    ones = view.value("number", tokens[at + 1])
+    further = [word for word in standing(view.counting, tokens, at + 2) if word.table != "number"]
+    return ones if ones in range(1, TEN) and not further else None
 
 
 def fraction_before(tokens: Sequence[Token], at: int, view: View) -> float | None:
@@ -91,12 +125,14 @@ def _scale_alone(tokens: Sequence[Token], at: int, view: View) -> tuple[float, i
     return (scale, 1) if scale is not None else None
 
 
-def with_fraction(value: float, tokens: Sequence[Token], at: int, view: View) -> tuple[float, int]:
+def with_fraction(
+    value: float, tokens: Sequence[Token], at: int, view: View, of: float = 1
+) -> tuple[float, int]:
     """A number that ended before `at` with what words such as "and a half" or "point five" add, and how
-    many they are."""
+    many they are; a half is one `of` the scale told last."""
     for part in standing(view.fractions, tokens, at):
         if part.value:
-            return _with_part(value, part.value), len(part.words)
+            return value + part.value * of, len(part.words)
         digits, taken = _point(tokens, at + len(part.words), len(part.words), view)
         if taken:
             return value + digits, taken
@@ -205,7 +241,13 @@ def _take(tokens: Sequence[Token], at: int, told: _Sum, word: Counted, view: Vie
     size = len(word.words)
     match word.table:
         case "scale":
-            return size if told.multiply(word.value) else 0
+            if not told.multiply(word.value):
+                return 0
+            tenth = _tenth_of_scale(tokens, at + size - 1, view)
+            if tenth is not None:
+                told.parts.append(tenth * word.value / TEN)
+                told.room = 0
+            return size + (tenth is not None)
         case "teen":
             return size if told.add_teen(word.value) else 0
         case "scale_before":

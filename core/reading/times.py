@@ -186,8 +186,10 @@ def _finished(clock: Item, found: Sequence[Item], at: int, taken: int) -> tuple[
         clock, at = (in_part(clock, part) if part is not None else clock), at + more
     elif (named := word.one_of("clock")) is not None:
         clock, at = in_part(clock, named), at + 1
-    elif (part := word.one_of("part")) is not None:
-        clock = in_part(clock, part)
+    else:
+        part = word.one_of("part") or word.one_of("part_close")
+        part = part or _item(found, start - taken - 1).one_of("part_close")
+        clock = in_part(clock, part) if part is not None else clock
     return clock, taken + at - start
 
 

@@ -117,7 +117,10 @@ def _water(message: Message) -> bool:
     alone = not message.has("sex.f", "sex.m") and len(message.bare()) == 1 == len(message.numbers)
     number = message.numbers[0].value if alone else 0
     return (
-        alone and message.place is not None and COOLEST <= number < HOTTEST and "." in message.numbers[0].text
+        alone
+        and message.place is not None
+        and COOLEST <= number < HOTTEST
+        and any(sign in message.numbers[0].text for sign in ".,")
     )
 
 
