@@ -24,6 +24,7 @@ FISH_TABLES = ("sex.", "species", "cue.scale")
 SEX_TABLES = ("sex.", "cue.scale")
 WATER_TABLES = ("agent.", "cue.bath", "cue.collected")
 YOUNG = frozenset({"noun.larvae", "noun.spawn", "cue.stock"})
+OF_AN_HOUR = frozenset({"time.oclock", "time.behind_hour", "clock.noon", "clock.midnight"})
 COUNTERS = frozenset({"counter.fish", "time.oclock_maybe"})
 OF_ONE = ("unit.", "counter.", "sex.", "noun.fish", "noun.eggs", "noun.larvae", "time.oclock")
 WARM_FAHRENHEIT = range(50, 105)
@@ -42,7 +43,8 @@ class Item:
     `num`: `value` in `unit` as told (`text`: its digits; `high`: end of a range). `coded`: a letter and
     digits, tag or weight is not settled yet. `clock`: `value` minutes after midnight, `sure` of the half of
     the day. `ago`, `span`: `value` minutes. `sex` on tags and coded items by their letter. `word`: `text` is
-    the phrase rightly spelt. `said` is the unit as written.
+    the phrase rightly spelt. `said` is the unit as written. `high` of a word of the clock is the
+    part of an hour told behind it.
     """
 
     kind: Kind
@@ -131,7 +133,7 @@ class _Assembly:
         token = self.tokens[self.at]
         phrase = self._longest(self.at)
         size, senses = len(phrase.words), phrase.senses
-        if token.kind == "number" and not self._is_an_ordinal(phrase):
+        if token.kind == "number" and not self._is_a_word(phrase):
             return self._number()
         named = self._named()
         if named is not None:
@@ -147,13 +149,24 @@ class _Assembly:
             return one
         start, self.at = self.at, self.at + max(size, 1)
         if senses:
-            return Item("word", self._raw(start), senses, text=phrase.text, glued=token.glued)
+            raw = self._raw(start)
+            return Item(
+                "word", raw, senses, phrase.text, high=self._part_of_an_hour(senses), glued=token.glued
+            )
         return Item("junk" if token.kind == "word" else "sign", token.raw, glued=token.glued)
 
-    def _is_an_ordinal(self, phrase: Phrase) -> bool:
-        """ "2nd", "1ra": digits that are the head of a word."""
-        behind = self._peek(1)
-        return len(phrase.words) > 1 and behind is not None and behind.glued and behind.kind == "word"
+    def _is_a_word(self, phrase: Phrase) -> bool:
+        """Whether digits are the head of a word ("2nd", "1ra"), or one by themselves: "555" laughs."""
+        behind, token = self._peek(1), self.tokens[self.at]
+        if len(phrase.words) > 1:
+            return behind is not None and behind.glued and behind.kind == "word"
+        joined = token.glued or (behind is not None and (behind.glued or self._measures_here(1)))
+        return "say.greeting" in phrase.senses and not joined
+
+    def _measures_here(self, ahead: int) -> bool:
+        return any(
+            sense.startswith(("unit.", "noun.", "counter.")) for sense in self._phrase(self.at + ahead)[1]
+        )
 
     def _is_an_article(self, spoken: Spoken, senses: frozenset[str]) -> bool:
         """ "Une injection", "un problema": one, and nothing that is measured, counted or a clock's."""
@@ -225,7 +238,15 @@ class _Assembly:
                 return False
         if self._is_of_a_numbered_place(at + len(phrase.words) - 1):
             return False
+        if tokens[at + len(phrase.words) - 1].kind == "number" and self._tells_an_hour(
+            at + len(phrase.words)
+        ):
+            return False
         return all(tokens[at + place].glued for place in phrase.tight)
+
+    def _tells_an_hour(self, at: int) -> bool:
+        """Whether the number before belongs to a clock: "ฉีดเข็ม 2 ทุ่ม"."""
+        return self.view.clock_word(self.tokens, at) is not None or "time.oclock" in self._phrase(at)[1]
 
     def _is_of_a_numbered_place(self, last: int) -> bool:
         """ "Eggs in the hapa 1": the last word belongs to the number behind it."""
@@ -480,7 +501,16 @@ class _Assembly:
         behind = "time.before_hour" if word.table == "clock_before" else "time.behind_hour"
         kept = senses if size == len(word.words) else NOTHING
         start, self.at = self.at, self.at + len(word.words)
-        return Item("word", self._raw(start), kept | {behind}, value=word.value)
+        raw, senses = self._raw(start), kept | {behind}
+        return Item("word", raw, senses, value=word.value, high=self._part_of_an_hour(senses))
+
+    def _part_of_an_hour(self, senses: frozenset[str]) -> float | None:
+        """What of an hour is told behind a word of the clock, taken: "six o'clock and a half"."""
+        if senses.isdisjoint(OF_AN_HOUR):
+            return None
+        part, taken = with_fraction(0, self.tokens, self.at, self.view)
+        self.at += taken
+        return part if taken else None
 
     def _one(self) -> Item | None:
         """ "Sekilo", "kí tám": one of a unit; where the word is the unit as well, only with its tenths."""

@@ -43,7 +43,7 @@ TAUGHT_ALONE = 2  # letters: shorter words count in their own language only
 FOREIGN_FROM = 4  # letters of a word that is understood in a message of any language
 FOREIGN = {"sex", "unit", "species", "species_word", "noun", "agent", "quality", "preparation", "which"}
 """Tables of a language that is neither the message's nor the reader's: things, nothing that counts."""
-OF_THE_READER = 0.75
+OF_THE_READER = 1.5
 """Words of their own by which another language must lead to be taken for the message's."""
 LOOKED_AT = 80  # tokens by which a language is told
 

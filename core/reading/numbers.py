@@ -183,6 +183,14 @@ class _Sum:
         self.room = 0
         return True
 
+    def add_tenth(self, tenth: float | None, scale: float) -> int:
+        """Adds tenths of a scale, if there are any; how many tokens they were."""
+        if tenth is None:
+            return 0
+        self.parts.append(tenth * scale / TEN)
+        self.room = 0
+        return 1
+
     def multiply(self, scale: float) -> bool:
         """Multiplies what is smaller than the scale: "two hundred", "five hundred thousand"."""
         less = sum(part for part in self.parts if part < scale)
@@ -243,17 +251,17 @@ def _take(tokens: Sequence[Token], at: int, told: _Sum, word: Counted, view: Vie
         case "scale":
             if not told.multiply(word.value):
                 return 0
-            tenth = _tenth_of_scale(tokens, at + size - 1, view)
-            if tenth is not None:
-                told.parts.append(tenth * word.value / TEN)
-                told.room = 0
-            return size + (tenth is not None)
+            return size + told.add_tenth(_tenth_of_scale(tokens, at + size - 1, view), word.value)
         case "teen":
             return size if told.add_teen(word.value) else 0
         case "scale_before":
             return _scaled_behind(tokens, at, told, word, view)
         case table:
-            return size if told.add(word.value, open_ten=table == "tens") else 0
+            alone = not told.parts
+            if not told.add(word.value, open_ten=table == "tens"):
+                return 0
+            tenth = _tenth_of_scale(tokens, at + size - 1, view) if alone and word.value >= HUNDRED else None
+            return size + told.add_tenth(tenth, word.value)
 
 
 def _scaled_behind(tokens: Sequence[Token], at: int, told: _Sum, word: Counted, view: View) -> int:

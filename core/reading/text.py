@@ -13,6 +13,10 @@ LONGEST = 4096
 GROUP = 3
 LONGEST_RUN = 600  # letters without a space: more of them are no message, and stay one word
 
+GAP = "\x1e"
+"""A space between words of a script that has none: it parts clauses."""
+DRAWN_OUT = re.compile(r"([^\W\d_])\1{2,}")  # "sooo", "มากกก"
+
 TokenKind = Literal["number", "word", "sign"]
 
 
@@ -45,6 +49,7 @@ class Script:
     """
 
     plain: Mapping[int, str]
+    pairs: Mapping[str, str]
     cut: re.Pattern[str]
     unspaced: re.Pattern[str]
     inside: re.Pattern[str]
@@ -54,10 +59,15 @@ class Script:
     def tokens(self, text: str) -> tuple[Token, ...]:
         """Cut `text`; hyphens inside a word part it, apostrophes vanish."""
         plain = unicodedata.normalize("NFC", text).translate(self.plain)
+        for pair, instead in self.pairs.items():
+            plain = plain.replace(pair, instead)
+        plain = DRAWN_OUT.sub(r"\1", plain)
         found: list[Token] = []
         end = 0
         for match in self.cut.finditer(plain):
             raw, glued = match.group(), match.start() == end and end > 0
+            if not glued and end and self.unspaced.match(raw) and self.unspaced.match(plain[end - 1]):
+                found.append(token("sign", GAP, glued=False))
             end = match.end()
             if match.lastgroup == "hyphen":
                 continue
@@ -154,7 +164,8 @@ def script(
 ) -> Script:
     """A script from data: the zero of each digit row, signs to replace, and ranges of signs: marks, letters
     of scripts without spaces, and in those the signs no word begins with, or ends with."""
-    table = {ord(sign): instead for sign, instead in plain.items()}
+    table = {ord(sign): instead for sign, instead in plain.items() if len(sign) == 1}
+    pairs = {signs: instead for signs, instead in plain.items() if len(signs) > 1}
     for zero in zeros:
         table.update({ord(zero) + n: str(n) for n in range(10)})
     letter = rf"[^\W\d_]|[{marks}]" if marks else r"[^\W\d_]"
@@ -167,6 +178,7 @@ def script(
     )
     return Script(
         table,
+        pairs,
         cut,
         re.compile(f"[{unspaced}]") if unspaced else NEVER,
         re.compile(f"[{marks}{inside}]") if marks or inside else NEVER,

@@ -11,6 +11,7 @@ HOUR = 60
 HALF_DAY = 12 * HOUR
 DAY = 24 * HOUR
 LAST_NIGHT_HOUR = 5
+FEW_FISH = 9
 FIRST_NOON_HOUR = 6  # "11 at noon" is before it, "1 at noon" behind
 EARLIEST_OF_HOURS = 5  # "22h" and "5 heures" are on the clock, "2h" is how long
 AHEAD = 20  # minutes by which a watch may be ahead of ours
@@ -40,13 +41,17 @@ def _time_at(found: Sequence[Item], at: int) -> tuple[Item, int]:
     item, after = found[at], _item(found, at + 1)
     named = item.one_of("clock")
     if named is not None:
-        return Item("clock", item.raw, value=float({"noon": HALF_DAY}.get(named, 0)), sure=True), 1
+        start = float({"noon": HALF_DAY}.get(named, 0))
+        clock, more = _with_minutes(Item("clock", item.raw, value=start, sure=True), found, at + 1)
+        return clock, 1 + more
     if item.has("time.just_now"):
         return Item("ago", item.raw, senses=item.senses, value=0.0), 1
     if item.kind == "clock":
         return _finished(item, found, at + 1, 1)
     if item.kind == "num":
         return _number_time(found, at, after)
+    if item.has("time.behind_hour"):
+        return _finished(Item("clock", item.raw, value=float(HOUR)), found, at, 0)
     return _behind_a_word(found, at, after) or (item, 1)
 
 
@@ -56,7 +61,7 @@ def _behind_a_word(found: Sequence[Item], at: int, after: Item) -> tuple[Item, i
     if item.has("time.before_hour") and (told := _by_own_clock(found, at)) is not None:
         return told
     if after.kind == "num" and after.unit in MINUTES:
-        if item.has("time.ago_before"):
+        if item.has("time.ago_before") and all(sense.startswith("time.") for sense in item.senses):
             return Item("ago", after.raw, value=after.value * MINUTES[after.unit]), 2
         inner, taken = _time_at(found, at + 1)
         if item.has("time.hence") and inner.kind == "span":
@@ -107,6 +112,8 @@ def _pointed(found: Sequence[Item], at: int, word: Item) -> tuple[Item, int]:
 def _number_time(found: Sequence[Item], at: int, after: Item) -> tuple[Item, int]:
     item = found[at]
     if item.unit in MINUTES:
+        if _item(found, at - 1).has("time.ago_before"):
+            return Item("ago", item.raw, value=item.value * MINUTES[item.unit]), 1
         clock = _is_hours(item) and not after.has("time.ago", "time.hence_after")
         partly = after.one_of("part") is not None or after.has("time.am", "time.pm")
         late = item.value >= EARLIEST_OF_HOURS or _item(found, at - 1).one_of("part") is not None
@@ -162,8 +169,9 @@ def _by_own_clock(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
 
 
 def _shifted(clock: Item, word: Item) -> Item:
-    """A clock time told by a clock of its own."""
-    if clock.value >= 13 * HOUR:
+    """A clock time told by a clock of its own; one that stands behind its hours counts the first of them."""
+    most = LAST_NIGHT_HOUR + 1 if word.has("time.behind_hour") else 13
+    if clock.value >= most * HOUR:
         return clock
     return replace(clock, value=(clock.value + word.value * HOUR) % HALF_DAY, sure=False)
 
@@ -198,13 +206,21 @@ def _with_minutes(clock: Item, found: Sequence[Item], at: int) -> tuple[Item, in
     word, behind = _item(found, at), _item(found, at + 1)
     if clock.value % HOUR:
         return clock, 0
+    if (part := _item(found, at - 1).high) is not None and _item(found, at - 1).kind == "word":
+        return replace(clock, value=(clock.value + part * HOUR) % DAY), 0
     for sense, sign in (("time.plus", 1), ("time.minus", -1)):
         if word.has(sense) and (minutes := _minutes(behind)) is not None:
             return replace(clock, value=(clock.value + sign * minutes) % DAY), 2
-    oclock = _item(found, at - 1).has("time.oclock")
-    if oclock and (minutes := _minutes(word)) is not None and (word.unit == "min" or word.glued or at > 1):
+    told = _item(found, at - 1).has("time.oclock", "time.behind_hour", "clock.noon", "clock.midnight")
+    minutes = _minutes(word) if told and not _owned(behind) else None
+    if minutes is not None and (word.unit == "min" or minutes % SPOKEN_MINUTES == 0 or minutes > FEW_FISH):
         return replace(clock, value=clock.value + minutes), 1
     return clock, 0
+
+
+def _owned(item: Item) -> bool:
+    """Whether it is a fish, which the number before it counts."""
+    return item.kind in {"tag", "coded"} or item.one_of("sex") is not None or item.one_of("noun") is not None
 
 
 def _minutes(item: Item) -> float | None:
