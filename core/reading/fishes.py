@@ -342,10 +342,13 @@ def _fishes(stretch: Sequence[Item]) -> Fishes:
     sexes = [said for item in stretch if (said := sex_of(item)) is not None]
     sex: Sex | None = sexes[0] if sexes else tag.sex if tag is not None else None
     word = next((item for item in stretch if sex_of(item)), None)
-    before = [item for item in stretch[:owner_at] if item.kind == "num"]
-    after = [item for item in stretch[owner_at:] if item.kind == "num"]
-    count = before[0] if len(before) == 1 and after and before[0].whole else None
-    numbers = after if count is not None else before + after
+    heads = [item for item in stretch if item.has("counter.fish")]
+    before = [item for item in stretch[:owner_at] if item.kind == "num" and item not in heads]
+    after = [item for item in stretch[owner_at:] if item.kind == "num" and item not in heads]
+    count = heads[0] if len(heads) == 1 else None
+    if not heads and len(before) == 1 and after and before[0].whole:
+        count, before = before[0], []
+    numbers = before + after
     return Fishes(
         sex=sex,
         tag=tag_of(tag) if tag is not None else None,
@@ -432,7 +435,7 @@ def _counted(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
     if count is not None and len(fishes.numbers) == 1 and 1 < count.value < MOST_FISH:
         each = tuple(Entry(fishes.sex, fishes.numbers[0]) for _ in range(int(count.value)))
         return Doubt("ambiguous_intent", (each,))
-    return Doubt("ambiguous_intent")
+    return Doubt("ambiguous_intent", (tuple(Entry(fishes.sex, item) for item in fishes.numbers),))
 
 
 def _listed(fishes: Fishes) -> tuple[Entry, ...] | Doubt:

@@ -418,6 +418,8 @@ def _carries_on(clause: Message) -> bool:
         )
         or item.one_of("which")
         or item.one_of("pronoun")
+        or item.one_of("species")
+        or item.one_of("species_word")
         or item.one_of("quality")
         or item.one_of("sex")
         for item in clause.items
