@@ -9,6 +9,7 @@ message. `[elided]`, `[ending]` and `[doubled]` tell what may be glued to a word
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -290,6 +291,7 @@ class _Words:
     spelt: Mapping[str, tuple[str, ...]]
 
 
+NOWHERE: tuple[int, ...] = ()
 NO_WORDS: Final = _Words({}, {}, {}, {}, {}, {})
 
 
@@ -334,7 +336,7 @@ def _book(own: _Words, shared: _Words) -> Book:
         for key, names in own.senses.items()
     }
     elsewhere = _single(shared)
-    words = [word for word in _single(own) if word not in elsewhere]
+    words = {word: None for word in _single(own) if word not in elsewhere}
     spelt = {word: forms for word, forms in own.spelt.items() if word not in words}
     bared: dict[str, tuple[str, ...]] = {}
     for word in words:
@@ -522,7 +524,12 @@ def _values(code: str, file: Mapping[str, object], name: str, cut: Script) -> di
     return found
 
 
+PLAIN = re.compile(r"(?!.*(.)\1\1)[a-z]+(?: [a-z]+)*")  # words that are their own key
+
+
 def _key(cut: Script, phrase: str) -> str:
+    if PLAIN.fullmatch(phrase):
+        return phrase
     tokens = cut.tokens(phrase)
     return " ".join((GLUED if _digits_glued(token) else "") + token.low for token in tokens)
 
@@ -536,9 +543,10 @@ def _by_first(
 ) -> dict[str, tuple[Phrase, ...]]:
     grouped: dict[str, list[Phrase]] = {}
     for key, names in senses.items():
-        told = key.split(" ")
-        words = tuple(word.removeprefix(GLUED) for word in told)
-        tight = tuple(at for at, word in enumerate(told) if word.startswith(GLUED))
+        words, tight = tuple(key.split(" ")), NOWHERE
+        if GLUED in key:
+            tight = tuple(at for at, word in enumerate(words) if word.startswith(GLUED))
+            words = tuple(word.removeprefix(GLUED) for word in words)
         grouped.setdefault(words[0], []).append(Phrase(words, names, right.get(key, key), tight))
     return {
         first: tuple(sorted(phrases, key=lambda phrase: -len(phrase.words)))
