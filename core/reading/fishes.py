@@ -68,7 +68,7 @@ def _figures(message: Message) -> tuple[list[Item], bool]:
         other = _other_figure(message, item)
         if other is None:
             kept.append(item)
-            doubtful = doubtful or item.one_of("currency") is not None
+            doubtful = doubtful or item.one_of("currency") is not None or item.has("digits.spaced")
         elif other and owner and item.kind == "num" and not item.unit:
             kept.append(item)
             doubtful = doubtful or not item.has("time.loose")

@@ -13,17 +13,23 @@ from core.reading.text import Token
 from core.records import Sex
 
 Kind = Literal["num", "coded", "tag", "place", "clock", "ago", "span", "word", "sign", "junk"]
+GAP = "\x1e"
+"""A space that parts clauses, in a script without spaces between words."""
 NOTHING: frozenset[str] = frozenset()
 NO_PHRASE = Phrase((), NOTHING, "")
 LONGEST_CODE = 3
 GROUP = 3
 TEN = 10
 EARLIEST_CLOCK, A_DAY = 5, 24  # "2h30" may be a female of 2 kg
+FEW_WORDS = 2
+MOST_OF_THOUSANDTHS = 30
+SPACED = frozenset({"digits.spaced"})  # two digits said one behind the other
 THOUSANDTHS = 100  # from here on digits behind a kilo are its grams
 FISH_TABLES = ("sex.", "species", "cue.scale")
 SEX_TABLES = ("sex.", "cue.scale")
 WATER_TABLES = ("agent.", "cue.bath", "cue.collected")
 YOUNG = frozenset({"noun.larvae", "noun.spawn", "cue.stock"})
+COUNTED = frozenset({"unit.g", "unit.per_g", "unit.per_ml", "noun.eggs", "noun.larvae"})
 OF_AN_HOUR = frozenset({"time.oclock", "time.behind_hour", "clock.noon", "clock.midnight"})
 COUNTERS = frozenset({"counter.fish", "time.oclock_maybe"})
 OF_ONE = ("unit.", "counter.", "sex.", "noun.fish", "noun.eggs", "noun.larvae", "time.oclock")
@@ -126,7 +132,11 @@ class _Assembly:
     def run(self) -> list[Item]:
         found: list[Item] = []
         while self.at < len(self.tokens):
-            found.append(self._next())
+            gap = self.tokens[self.at].gap
+            item = self._next()
+            if gap and _parts_here(found, item):
+                found.append(Item("sign", GAP))
+            found.append(item)
         return found
 
     def _next(self) -> Item:
@@ -148,6 +158,8 @@ class _Assembly:
         if one is not None:
             return one
         start, self.at = self.at, self.at + max(size, 1)
+        if "stranger.words" in senses:
+            return Item("junk", self._raw(start), glued=token.glued)
         if senses:
             raw = self._raw(start)
             return Item(
@@ -180,20 +192,39 @@ class _Assembly:
     def _spoken(self, spoken: Spoken) -> Item:
         """The number that is spoken here, taken."""
         start, self.at = self.at, self.at + spoken.taken
-        value = self._with_thousandths(spoken)
+        value, doubt = self._with_thousandths(spoken), self._second_digit(spoken)
+        if doubt is not None:
+            return Item("num", self._raw(start), SPACED, value=spoken.value + doubt / TEN, spoken=True)
         half = spoken.taken == 1 and self.view.value("half_to", self.tokens[start]) is not None
         senses = frozenset({"time.half_to"}) if half else NOTHING
         return Item("num", self._raw(start), senses, value=value, spoken=True)
 
     def _with_thousandths(self, spoken: Spoken) -> float:
-        """ "Dos novecientos": 2.9, where no unit stands."""
-        behind = from_words(self.tokens, self.at, self.view) if spoken.value in range(1, TEN) else None
-        if behind is None or behind.value not in range(THOUSANDTHS, THOUSANDTHS * TEN):
+        """ "Dos novecientos", "três e duzentos": 2.9 and 3.2, where no unit stands."""
+        if spoken.value not in range(1, MOST_OF_THOUSANDTHS):
             return spoken.value
-        if any(sense.startswith(("unit.", "noun.")) for sense in self._phrase(self.at + behind.taken)[1]):
+        kept = self.at
+        self._skip_joint()
+        behind = from_words(self.tokens, self.at, self.view) if self.at < len(self.tokens) else None
+        if behind is None or behind.value not in range(THOUSANDTHS, THOUSANDTHS * TEN):
+            self.at = kept
+            return spoken.value
+        if self._measures_here(behind.taken):
+            self.at = kept
             return spoken.value
         self.at += behind.taken
         return spoken.value + behind.value / (THOUSANDTHS * TEN)
+
+    def _second_digit(self, spoken: Spoken) -> float | None:
+        """ "Hai ba": a digit said right behind another, 2.3 perhaps; taken, for nobody knows."""
+        one = spoken.taken == 1 and spoken.value in range(1, TEN)
+        behind = from_words(self.tokens, self.at, self.view) if one and self.at < len(self.tokens) else None
+        if behind is None or behind.taken != 1 or behind.value not in range(TEN) or self._named_here():
+            return None
+        if self._measures_here(1) or behind.value == spoken.value:
+            return None
+        self.at += 1
+        return behind.value
 
     def _raw(self, start: int) -> str:
         """The tokens from `start` up to here, as written."""
@@ -268,7 +299,7 @@ class _Assembly:
         while at < len(self.tokens) and self._joins(at):
             at += 1
         token = self.tokens[at] if at < len(self.tokens) else None
-        weight = self._mass_follows(at + 1 - self.at, "mass", "volume", "area")
+        weight = self._mass_follows(at + 1 - self.at, "mass", "volume", "area", "temperature")
         if token is None or weight or not _names(token) or (kind == "tag" and token.kind == "word"):
             return self._tag_noun(at, kind)
         start, self.at = self.at, at + 1
@@ -319,6 +350,8 @@ class _Assembly:
         behind = self._peek(ahead + size)
         if behind is not None and behind.kind == "number" and not behind.raw.isdigit():
             return False  # "J1 kilo 2.4": the unit is that of the number behind it
+        if "order.unit_first" in senses and self._number_begins(self.at + ahead + size):
+            return False
         return size > 0 and any(self._unit(s).measures in wanted for s in senses if s.startswith("unit."))
 
     # numbers ------------------------------------------------------------------------------------------------
@@ -329,10 +362,36 @@ class _Assembly:
         value = None if self._after_a_dot() else from_digits(token.raw)
         if value is None:
             return self._odd(token)
+        named = self._numbered(token)
+        if named is not None:
+            return named
         item = Item("num", token.raw, text=token.raw, value=value, glued=token.glued)
         item = self._spaced_thousands(self._mixed_fraction(item))
         item = self._scaled(item)
         return self._measured(item)
+
+    def _numbered(self, token: Token) -> Item | None:
+        """ "8 no female", "3 no. pond", "7 number wali mada": the number names what stands behind it."""
+        size, senses = self._phrase(self.at)
+        if not senses & {"name.number", "name.tag_after"} or not _names(token):
+            return None
+        ahead = size
+        while ahead < size + FEW_WORDS and self._passes(ahead):
+            ahead += max(self._phrase(self.at + ahead)[0], 1)
+        behind, after = self._phrase(self.at + ahead)
+        start = self.at - 1
+        if "name.place" in after:
+            self.at += ahead + behind
+            return Item("place", self._raw(start), text=self._raw(start))
+        if after & {"sex.f", "sex.m", "noun.fish"}:
+            self.at += ahead
+            return Item("tag", self._raw(start), text=token.raw)
+        return None
+
+    def _passes(self, ahead: int) -> bool:
+        token = self._peek(ahead)
+        _, senses = self._phrase(self.at + ahead)
+        return token is not None and (token.raw == "." or any(s.startswith("filler.") for s in senses))
 
     def _after_a_dot(self) -> bool:
         """ "f.5": nobody knows whether the dot is a decimal point."""
@@ -366,9 +425,11 @@ class _Assembly:
             if top in {"1", "3"} and int(top) < bottom and not piece[0].glued:
                 self.at += 3
                 return replace(item, value=item.value + int(top) / bottom, text="")
-        if item.text == "1" and [t.raw for t in piece[:2]] in (["/", "2"], ["/", "4"]) and piece[0].glued:
-            self.at += 2
-            return replace(item, value=1 / int(piece[1].raw), text="")
+        if [t.raw for t in piece[:2]] in (["/", "2"], ["/", "4"]) and piece[0].glued:
+            top, bottom = item.text, int(piece[1].raw)
+            if top in {"1", "3"} and int(top) < bottom:
+                self.at += 2
+                return replace(item, value=int(top) / bottom, text="")
         return item
 
     def _spaced_thousands(self, item: Item) -> Item:
@@ -384,7 +445,8 @@ class _Assembly:
             and self.tokens[at].raw.isdigit()
         ):
             text, at = text + self.tokens[at].raw, at + 1
-        if at == self.at or not {"unit.g", "noun.eggs", "noun.larvae"} & self._phrase(at)[1]:
+        _, senses = self._phrase(at)
+        if at == self.at or not (senses & COUNTED or any(sense.startswith("currency.") for sense in senses)):
             return item
         self.at = at
         return replace(item, value=float(text), text=text)
@@ -398,6 +460,7 @@ class _Assembly:
         if (
             "unit.kg" in self._phrase(self.at)[1]
             and not {"noun.larvae", "noun.eggs"} & self._phrase(self.at + 1)[1]
+            and not (self.at > 1 and "noun.larvae" in self._phrase(self.at - 2)[1])
         ):
             return item
         value, taken = scaled(item.value, self.tokens, self.at, self.view)
@@ -406,11 +469,15 @@ class _Assembly:
 
     def _smaller_scale(self, item: Item, scale: float) -> Item:
         """ "2 lakh 50 thousand": what follows in a smaller scale is added."""
+        kept = self.at
+        self._skip_joint()
         number, word = self._peek(), self._peek(1)
         if number is None or word is None or number.kind != "number" or not number.raw.isdigit():
+            self.at = kept
             return item
         less = self.view.value("scale", word) or scale
         if less >= scale or float(number.raw) * less >= scale:
+            self.at = kept
             return item
         self.at += 2
         return self._smaller_scale(replace(item, value=item.value + float(number.raw) * less), less)
@@ -429,7 +496,8 @@ class _Assembly:
             said = self._raw(self.at - 2)
         more = {"cue.later"} if "filler.more" in senses else set()
         more |= unit_senses & {"time.oclock"}
-        return self._in_unit(replace(item, unit=unit, said=said, senses=item.senses | more), unit_senses)
+        told = replace(item, unit=unit, said=said, senses=item.senses | more)
+        return self._per_unit(self._in_unit(told, unit_senses))
 
     def _in_unit(self, item: Item, unit_senses: frozenset[str]) -> Item:
         """A number whose unit was taken, with what goes on behind it: "and a half", 400 g, tenths."""
@@ -442,17 +510,37 @@ class _Assembly:
             return item
         more = self._compound(item, kind)
         tenths = f"tenths.{item.unit}" in unit_senses
+        if more is item and kind.measures == "mass":
+            more = self._less_a_smaller(item, kind)
         if more is item and (tenths or f"hundreds.{item.unit}" in unit_senses):
-            more = self._tenths(item, only_hundreds=not tenths)
+            before_sex = "tenths.even_before_sex" in unit_senses
+            more = self._tenths(item, only_hundreds=not tenths, before_sex=before_sex)
         return more
 
-    def _tenths(self, item: Item, *, only_hundreds: bool) -> Item:
+    def _less_a_smaller(self, item: Item, kind: Unit) -> Item:
+        """ "2 kilos menos 100 gramos", "kilo tatu kasoro gramu mia moja": less so much of a smaller unit."""
+        kept, (size, senses) = self.at, self._phrase(self.at)
+        if "time.minus" not in senses:
+            return item
+        self.at += size
+        rest = self._unit_first()
+        if rest is None and (rest := self._smaller(self._peek())) is not None:
+            unit, _ = self._take_unit(rest)
+            rest = replace(rest, unit=unit)
+        small = self._unit("unit." + rest.unit) if rest is not None else kind
+        if rest is None or not _parts_of_one(kind, small, rest.value):
+            self.at = kept
+            return item
+        value = item.value - rest.value * small.factor / kind.factor
+        return replace(item, value=round(value, 6), text="")
+
+    def _tenths(self, item: Item, *, only_hundreds: bool, before_sex: bool) -> Item:
         """ "2 ký 4", "un kilo huit", "1 quilo e 750": tenths of the unit, or thousandths."""
         if item.value != int(item.value):
             return item
         kept = self.at
         joined = self._skip_joint() or only_hundreds
-        part = self._less_than_one(most_digits=GROUP)
+        part = self._less_than_one(before_sex=before_sex)
         plain = part is not None and part.value == int(part.value)
         if part is not None and plain and 1 <= part.value < TEN and not joined:
             return replace(item, value=round(item.value + part.value / TEN, 6), text="")
@@ -461,16 +549,17 @@ class _Assembly:
         self.at = kept
         return item
 
-    def _less_than_one(self, most_digits: int) -> Item | None:
+    def _less_than_one(self, *, before_sex: bool) -> Item | None:
         """A bare number that stands here, taken: nothing is measured or counted by it."""
         token = self._peek()
         rest = self._smaller(token)
-        if rest is None or len(rest.text) > most_digits:
+        if rest is None or len(rest.text) > GROUP:
             return None
         _, senses = self._phrase(self.at)
-        measured = any(
-            sense.startswith(("unit.", "counter.", "one.", "sex.", "noun.fish")) for sense in senses
-        )
+        counts: tuple[str, ...] = ("unit.", "counter.", "one.")
+        if not before_sex and rest.value < THOUSANDTHS:
+            counts = (*counts, "sex.", "noun.fish")
+        measured = any(sense.startswith(counts) for sense in senses)
         more = self._peek()
         scaled = more is not None and self.view.value("scale", more) is not None
         return None if measured or scaled else rest
@@ -498,6 +587,8 @@ class _Assembly:
         if word is None:
             return None
         size, senses = self._phrase(self.at)
+        if size > len(word.words):
+            return None
         behind = "time.before_hour" if word.table == "clock_before" else "time.behind_hour"
         kept = senses if size == len(word.words) else NOTHING
         start, self.at = self.at, self.at + len(word.words)
@@ -544,7 +635,19 @@ class _Assembly:
         if number is None or number.unit or number.kind != "num" or self._owned_here(number):
             self.at = kept
             return None
-        return self._smaller_unit_first(replace(number, unit=unit, said=said))
+        item = self._smaller_unit_first(replace(number, unit=unit, said=said))
+        kind = self._unit("unit." + unit)
+        return self._per_unit(self._less_a_smaller(item, kind) if kind.measures == "mass" else item)
+
+    def _per_unit(self, item: Item) -> Item:
+        """ "ml 0.5 kwa kilo": a unit for each of another."""
+        size, senses = self._phrase(self.at)
+        per = _first_of_table(senses, "per_unit")
+        unit = f"{item.unit}_per_{per}"
+        if per is None or unit not in self.lexicon.units:
+            return item
+        self.at += size
+        return replace(item, unit=unit)
 
     def _number_here(self) -> Item | None:
         """The number that begins here, taken; None where something longer is spoken of."""
@@ -585,6 +688,8 @@ class _Assembly:
             return "", NOTHING
         if self._is_before_an_hour(self.at + skipped, size, senses):
             return "", NOTHING
+        if "order.unit_first" in senses and self._number_begins(self.at + skipped + size):
+            return "", NOTHING
         if self.of_fish and size > 1 and self.tokens[self.at + skipped].low in self.view.letters:
             return "", NOTHING
         if size > 1 and self._begins_a_number(self.at + skipped + size):
@@ -594,14 +699,16 @@ class _Assembly:
         self.at += skipped + size
         return unit, senses
 
+    def _number_begins(self, at: int) -> bool:
+        if at >= len(self.tokens):
+            return False
+        return self.tokens[at].kind == "number" or from_words(self.tokens, at, self.view) is not None
+
     def _is_before_an_hour(self, at: int, size: int, senses: frozenset[str]) -> bool:
         """ "28,2 jam 4": a word that is a unit and stands before hours too, with a number behind it."""
         if "time.at" not in senses and self.view.clock_word(self.tokens, at) is None:
             return False
-        if at + size >= len(self.tokens):
-            return False
-        number = self.tokens[at + size].kind == "number" or from_words(self.tokens, at + size, self.view)
-        return bool(number) and "unit.min" not in self._phrase(at + size + 1)[1]
+        return self._number_begins(at + size) and "unit.min" not in self._phrase(at + size + 1)[1]
 
     def _single_unit(self, at: int) -> tuple[str, frozenset[str]] | None:
         """The unit that the first word alone is: "gramu 50 kwa lita 10" measures in grams and in litres."""
@@ -655,6 +762,10 @@ class _Assembly:
         ):
             return self._hour(item, rest, kept)
         less = self._unit("unit." + unit)
+        if unit:
+            value, taken = with_fraction(rest.value, self.tokens, self.at, self.view)
+            self.at += taken
+            rest = replace(rest, value=value)
         base = next(
             name for name, u in self.lexicon.units.items() if u.measures == kind.measures and u.factor == 1
         )
@@ -713,6 +824,29 @@ class _Assembly:
             return None
         self.at += size
         return self._measured(Item("num", self.tokens[self.at - 1].raw, value=1.0, spoken=True))
+
+
+ACTS = ("cue.injected", "cue.stripped", "cue.runs", "cue.eggs_run", "say.done", "say.not_yet")
+OPENS = ("sex.f", "sex.m", "cue.rest", "noun.water", "cue.injected", "cue.stripped", "cue.runs", "cue.water")
+
+
+def _parts_here(found: Sequence[Item], item: Item) -> bool:
+    """Whether a space before an item parts clauses: something was told of a fish, and something else is."""
+    opens = item.has(*OPENS) or item.kind in {"tag", "coded"}
+    if not opens:
+        return False
+    last = next((at for at in range(len(found) - 1, -1, -1) if found[at].raw == GAP), -1)
+    since = found[last + 1 :]
+    owner = next((at for at, each in enumerate(since) if _owns(each)), len(since))
+    figure = any(each.kind in FIGURES for each in since[owner:])
+    return figure or any(each.has(*ACTS) for each in since)
+
+
+FIGURES = {"num", "clock", "ago", "coded"}
+
+
+def _owns(item: Item) -> bool:
+    return item.kind in {"tag", "coded"} or item.one_of("sex") is not None
 
 
 def _first_of_table(senses: frozenset[str], table: str) -> str | None:

@@ -36,6 +36,8 @@ VALUES = (
 COUNTING = ("number", "tens", "scale", "scale_before", "teen")
 """The tables whose words are put together to one number."""
 GLUED = "\x1f"  # before the digits of a phrase that have no space before them
+BINDING = ("join.", "deny.", "time.", "mend.", "ask.", "number_and.")
+VOWELS = frozenset("aeiouyhàâéèêëîïôùûœ")
 GLUED_TO = ("elided", "ending", "doubled")
 """Tables of what is glued to a word and is none of it."""
 ACCENTS_FROM = 4  # letters of a word that is known even with accents that are not its own
@@ -84,7 +86,8 @@ class Counted:
 class Book:
     """The words of one language: phrases by their first word, values by table, and every single word.
 
-    `spelt`: what a spelling may stand for. `glued`: what is glued to words, by its table.
+    `alone`: those that mean something by themselves. `spelt`: what a spelling may stand for. `glued`: what is
+    glued to words, by its table.
     """
 
     phrases: Mapping[str, tuple[Phrase, ...]]
@@ -92,6 +95,7 @@ class Book:
     letters: Mapping[str, Sex]
     kin: Mapping[str, tuple[str, ...]]
     words: frozenset[str]
+    alone: frozenset[str]
     spelt: Mapping[str, tuple[str, ...]]
     glued: Mapping[str, tuple[str, ...]]
     bared: Mapping[str, tuple[str, ...]]
@@ -122,7 +126,16 @@ class View:
                 continue
             for piece in self._parted(each):
                 found.append(replace(piece, forms=self._forms(piece.low, unaccented)))
-        return tuple(found)
+        return tuple(self._without_elisions(found))
+
+    def _without_elisions(self, found: Sequence[Token]) -> Iterable[Token]:
+        """The tokens but for elided words that were typed apart: "l eau"."""
+        elided = self._glued("elided")
+        for at, each in enumerate(found):
+            after = found[at + 1] if at + 1 < len(found) else None
+            apart = each.low in elided and after is not None and after.low[0] in VOWELS
+            if not (apart and (at == 0 or found[at - 1].kind != "number")):
+                yield each
 
     def _forms(self, low: str, unaccented: bool = False) -> tuple[str, ...]:
         """What a word may be: itself, what it is a spelling of, and in a message without any accent every
@@ -130,13 +143,25 @@ class View:
         forms = [low, *(form for book in self.books for form in book.spelt.get(low, ()))]
         if unaccented:
             forms += [form for book in self.books for form in book.bared.get(low, ())]
-        if not low.isascii() and not self.knows(low) and len(plain := bare(low)) >= ACCENTS_FROM:
+        plain = bare(low)
+        strange = plain != low and not self.knows(low)
+        if strange and len(plain) >= ACCENTS_FROM and not self._joins(plain):
             forms += [plain, *(form for book in self.books for form in book.spelt.get(plain, ()))]
+        if not self.means(low) and (head := self._head(low)) is not None:
+            forms.append(head)
         return tuple(dict.fromkeys(forms))
+
+    def _joins(self, word: str) -> bool:
+        """Whether a word binds others together, so that nothing else may be taken for it."""
+        return any(sense.startswith(BINDING) for phrase in self.phrases(word) for sense in phrase.senses)
 
     def knows(self, word: str) -> bool:
         """Whether it is a word of one of the languages."""
         return any(word in book.words or word in book.spelt for book in self.books)
+
+    def means(self, word: str) -> bool:
+        """Whether it means something by itself."""
+        return any(word in book.alone or word in book.spelt for book in self.books)
 
     def _glued(self, table: str) -> tuple[str, ...]:
         return tuple(each for book in self.books for each in book.glued.get(table, ()))
@@ -152,28 +177,32 @@ class View:
 
     def _parted(self, word: Token) -> Sequence[Token]:
         """The word, or a known one and what is glued to it: "l'eau", "airnya", "সাতটায়"."""
-        if self.knows(word.low):
+        if self.means(word.low):
             return (word,)
         head, mark, tail = word.raw.partition("'")
         if mark and head.casefold() in self._glued("elided"):
-            return self._known_of(token("word", head, glued=word.glued), token("word", tail, glued=True))
-        for ending in self._glued("ending"):
-            head = word.low.removesuffix(ending)
-            if (
-                len(head) < len(word.low)
-                and len(head) >= (SHORTEST_HEAD if head.isascii() else SHORTEST_HEAD - 1)
-                and self.knows(head)
-            ):
-                cut = len(word.raw) - len(ending)
-                return self._known_of(
-                    token("word", word.raw[:cut], glued=word.glued), token("word", word.raw[cut:], glued=True)
-                )
-        return (word,)
+            return (token("word", tail, glued=word.glued),)
+        known = None if self.knows(word.low) else self._head(word.low)
+        if known is None:
+            return (word,)
+        cut = len(word.raw) - (len(word.low) - len(known))
+        ending = token("word", word.raw[cut:], glued=True)
+        return (token("word", word.raw[:cut], glued=word.glued), *((ending,) if self._told(ending) else ()))
 
-    def _known_of(self, head: Token, tail: Token) -> tuple[Token, ...]:
-        """Both, without an elision or an ending that says nothing of its own."""
-        told = [each for each in (head, tail) if any(self.phrases(form) for form in self._forms(each.low))]
-        return tuple(told) or (tail,)
+    def _head(self, low: str) -> str | None:
+        """The known word that an ending is glued to."""
+        for ending in self._glued("ending"):
+            head = low.removesuffix(ending)
+            long = len(head) >= (SHORTEST_HEAD if head.isascii() else SHORTEST_HEAD - 1)
+            if long and len(head) < len(low) and self.means(head):
+                return head
+        return None
+
+    def _told(self, ending: Token) -> bool:
+        """Whether an ending means something of its own: an o'clock, a scale."""
+        if any(sense != "ending.words" for phrase in self.phrases(ending.low) for sense in phrase.senses):
+            return True
+        return any(ending.low in table for table in self.values.values())
 
     def joins_numbers(self, word: Token) -> bool:
         """Whether it may stand between the parts of one spoken number."""
@@ -246,12 +275,14 @@ class Lexicon:
 
     def _told_in(self, tokens: Sequence[Token], reader: str) -> str:
         """The language of a message: that of most of its words, words of several counting for less."""
-        score = {reader: OF_THE_READER}
+        score: dict[str, float] = {}
         for word in tokens[:LOOKED_AT]:
             if word.kind == "word":
                 langs = self.spoken_in.get(word.low, ())
                 for lang in langs:
                     score[lang] = score.get(lang, 0.0) + 1 / len(langs)
+        if score.get(reader, 0.0) or max(score.values(), default=0.0) < 1:
+            score[reader] = score.get(reader, 0.0) + OF_THE_READER
         return max(score, key=lambda lang: (round(score[lang], 6), lang == reader, lang))
 
     def _seen(self, own: str, reader: str) -> View:
@@ -336,8 +367,9 @@ def _book(own: _Words, shared: _Words) -> Book:
         for key, names in own.senses.items()
     }
     elsewhere = _single(shared)
+    alone = {key for key in (*own.senses, *(w for t in own.values.values() for w in t)) if " " not in key}
     words = {word: None for word in _single(own) if word not in elsewhere}
-    spelt = {word: forms for word, forms in own.spelt.items() if word not in words}
+    spelt = {word: forms for word, forms in own.spelt.items() if word not in alone}
     bared: dict[str, tuple[str, ...]] = {}
     for word in words:
         if not word.isascii() and (plain := bare(word)) != word:
@@ -350,7 +382,15 @@ def _book(own: _Words, shared: _Words) -> Book:
         for table in GLUED_TO
     }
     return Book(
-        _by_first(senses, own.right), own.values, own.letters, own.kin, frozenset(words), spelt, glued, bared
+        _by_first(senses, own.right),
+        own.values,
+        own.letters,
+        own.kin,
+        words=frozenset(words),
+        alone=frozenset(alone),
+        spelt=spelt,
+        glued=glued,
+        bared=bared,
     )
 
 

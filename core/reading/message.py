@@ -6,9 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from core.reading.context import Context, Limits
-from core.reading.items import Item, senses_of
+from core.reading.items import GAP, Item, senses_of
 from core.reading.lexicon import Lexicon, View
-from core.reading.text import GAP
 
 BREAKS = frozenset({",", ";", "\n", ".", "!", "?", "|", "&", "+", "।", "،", "。", "、", "\x00", GAP})
 

@@ -38,7 +38,16 @@ def from_digits(text: str, *, thousands: bool = False) -> float | None:
 def _grouped(groups: Sequence[str]) -> bool:
     """Whether separators part groups of three, as thousands do."""
     head, *rest = groups
-    return head != "0" and len(head) <= GROUP and all(len(group) == GROUP for group in rest)
+    threes = len(head) <= GROUP and all(len(group) == GROUP for group in rest)
+    return head != "0" and (threes or _in_lakhs(groups))
+
+
+def _in_lakhs(groups: Sequence[str]) -> bool:
+    """South Asian groups, 2,40,000: two digits each before the last three."""
+    head, *middle, last = groups
+    return (
+        bool(middle) and len(head) < GROUP and len(last) == GROUP and all(len(g) == GROUP - 1 for g in middle)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +102,8 @@ def _tenth_of_scale(tokens: Sequence[Token], at: int, view: View) -> float | Non
     """ "Trăm hai": ones right behind a scale that are tenths of it in this language."""
     if not view.is_in_tenths(tokens[at]) or at + 1 >= len(tokens):
         return None
-    ones = view.value("number", tokens[at + 1])
+    behind = tokens[at + 1]
+    ones = float(behind.raw) if behind.raw.isdigit() else view.value("number", behind)
     further = [word for word in standing(view.counting, tokens, at + 2) if word.table != "number"]
     return ones if ones in range(1, TEN) and not further else None
 
@@ -141,6 +151,9 @@ def with_fraction(
 
 def _point(tokens: Sequence[Token], at: int, size: int, view: View) -> tuple[float, int]:
     """The digits spoken after "point" (a fraction word of value 0)."""
+    pair = _whole(tokens, at, view)
+    if pair is not None and pair[0] in range(TEN, HUNDRED):
+        return pair[0] / HUNDRED, size + pair[1]
     digits = ""
     while at < len(tokens) and len(digits) < GROUP:
         value = _digit(tokens[at], view)

@@ -13,8 +13,6 @@ LONGEST = 4096
 GROUP = 3
 LONGEST_RUN = 600  # letters without a space: more of them are no message, and stay one word
 
-GAP = "\x1e"
-"""A space between words of a script that has none: it parts clauses."""
 DRAWN_OUT = re.compile(r"([^\W\d_])\1{2,}")  # "sooo", "มากกก"
 
 TokenKind = Literal["number", "word", "sign"]
@@ -24,7 +22,8 @@ TokenKind = Literal["number", "word", "sign"]
 class Token:
     """A piece of the message; `low` is how word files write it, `glued`: no space before it.
 
-    `forms` are all the words that it may be a spelling of, itself the first.
+    `forms` are all the words that it may be a spelling of, itself the first. `gap`: a space stands before it
+    in a script that has none between words.
     """
 
     kind: TokenKind
@@ -32,6 +31,7 @@ class Token:
     low: str
     glued: bool
     forms: tuple[str, ...]
+    gap: bool = False
 
 
 def token(kind: TokenKind, raw: str, *, glued: bool) -> Token:
@@ -66,20 +66,23 @@ class Script:
         end = 0
         for match in self.cut.finditer(plain):
             raw, glued = match.group(), match.start() == end and end > 0
-            if not glued and end and self.unspaced.match(raw) and self.unspaced.match(plain[end - 1]):
-                found.append(token("sign", GAP, glued=False))
+            gap = bool(end) and not glued and self._unspaced_at(plain, end - 1, match.start())
             end = match.end()
             if match.lastgroup == "hyphen":
                 continue
             if match.lastgroup == "number" and _two_in_one(raw):
                 found.extend(_parted(raw, glued))
             elif match.lastgroup == "word":
-                words = self._cut_up(raw) if self.pieces and self.unspaced.match(raw) else (raw,)
-                found.extend(token("word", word, glued=glued or n > 0) for n, word in enumerate(words))
+                first, *rest = self._cut_up(raw) if self.pieces and self.unspaced.match(raw) else (raw,)
+                found.append(replace(token("word", first, glued=glued), gap=gap))
+                found.extend(token("word", word, glued=True) for word in rest)
             else:
                 kind: TokenKind = "number" if match.lastgroup == "number" else "sign"
                 found.append(token(kind, raw, glued=glued))
         return tuple(found)
+
+    def _unspaced_at(self, text: str, *places: int) -> bool:
+        return all(self.unspaced.match(text[at]) for at in places)
 
     def knowing(self, words: Collection[str]) -> Script:
         """The same, cutting what has no spaces into these words."""

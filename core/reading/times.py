@@ -132,7 +132,9 @@ def _is_told_as_hour(found: Sequence[Item], at: int, after: Item) -> bool:
     """Whether the words beside a bare number make it an hour."""
     item = found[at]
     if item.has("time.oclock_maybe"):
-        return _item(found, at - 1).one_of("part") is not None
+        minutes = after.kind == "num" and after.unit == "min"
+        minutes = minutes or (after.has("time.plus", "time.minus") and _item(found, at + 2).kind == "num")
+        return minutes or _item(found, at - 1).one_of("part") is not None
     if after.has("time.am", "time.pm"):
         return item.value < 13
     return after.has("time.oclock", "time.behind_hour")
@@ -163,7 +165,8 @@ def _by_own_clock(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
         return Item(
             "ago" if ago else "span", number.raw, hence, value=minutes, said=word.raw
         ), 3 if ago else 2
-    told, taken = _finished(_shifted(clock, word), found, at + 2, 2)
+    english = behind.has("time.am", "time.pm")
+    told, taken = _finished(clock if english else _shifted(clock, word), found, at + 2, 2)
     part = word.one_of("part")
     return (in_part(told, part) if part is not None else told), taken
 
@@ -197,6 +200,9 @@ def _finished(clock: Item, found: Sequence[Item], at: int, taken: int) -> tuple[
     else:
         part = word.one_of("part") or word.one_of("part_close")
         part = part or _item(found, start - taken - 1).one_of("part_close")
+        late = _item(found, at + 1)
+        if word.one_of("part") is not None and late.unit == "min" and not clock.value % HOUR:
+            clock, at = replace(clock, value=clock.value + (_minutes(late) or 0)), at + 2
         clock = in_part(clock, part) if part is not None else clock
     return clock, taken + at - start
 
@@ -211,11 +217,14 @@ def _with_minutes(clock: Item, found: Sequence[Item], at: int) -> tuple[Item, in
     for sense, sign in (("time.plus", 1), ("time.minus", -1)):
         if word.has(sense) and (minutes := _minutes(behind)) is not None:
             return replace(clock, value=(clock.value + sign * minutes) % DAY), 2
-    told = _item(found, at - 1).has("time.oclock", "time.behind_hour", "clock.noon", "clock.midnight")
+    told = _item(found, at - 1).has(*HOUR_TOLD)
     minutes = _minutes(word) if told and not _owned(behind) else None
     if minutes is not None and (word.unit == "min" or minutes % SPOKEN_MINUTES == 0 or minutes > FEW_FISH):
         return replace(clock, value=clock.value + minutes), 1
     return clock, 0
+
+
+HOUR_TOLD = ("time.oclock", "time.oclock_maybe", "time.behind_hour", "clock.noon", "clock.midnight")
 
 
 def _owned(item: Item) -> bool:
