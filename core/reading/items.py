@@ -352,6 +352,8 @@ class _Assembly:
             return False  # "J1 kilo 2.4": the unit is that of the number behind it
         if "order.unit_first" in senses and self._number_begins(self.at + ahead + size):
             return False
+        if size == 1 and behind is not None and behind.glued and senses & {"sex.f", "sex.m"}:
+            return False  # "tank 2 F7"
         return size > 0 and any(self._unit(s).measures in wanted for s in senses if s.startswith("unit."))
 
     # numbers ------------------------------------------------------------------------------------------------
