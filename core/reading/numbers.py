@@ -77,13 +77,11 @@ def from_words(tokens: Sequence[Token], start: int, view: View) -> Spoken | None
 
 def _scale_before(tokens: Sequence[Token], start: int, taken: int, view: View) -> float:
     """The scale that a spoken number ends with: a half more than three hundred is fifty more."""
-    words = (word for at in range(start, start + taken) for word in standing(view.counting, tokens, at))
-    last = [
-        word.value
-        for word in words
-        if word.table.startswith("scale") or (word.value >= HUNDRED and taken == 1)
-    ]
-    return last[-1] if last else 1
+    last = [word for word in standing(view.counting, tokens, start + taken - 1) if word.value >= HUNDRED]
+    if last:
+        return last[0].value
+    before = [word for word in standing(view.counting, tokens, start) if word.table == "scale_before"]
+    return before[0].value if before and taken == len(before[0].words) + 1 else 1
 
 
 def scaled(value: float, tokens: Sequence[Token], at: int, view: View) -> tuple[float, int]:

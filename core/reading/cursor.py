@@ -1,0 +1,138 @@
+"""Where the walk over a message's tokens stands, and which known words stand there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from core.reading.items import NOTHING, first_of_table
+from core.reading.lexicon import Lexicon, Phrase, Unit, View
+from core.reading.numbers import from_words
+from core.reading.text import Token
+
+NO_PHRASE = Phrase((), NOTHING, "")
+LONGEST_CODE = 3
+
+
+@dataclass(slots=True)
+class Cursor:
+    """A place in the tokens. `at` is the next one to read; `of_fish`: a letter and a digit are no unit."""
+
+    tokens: tuple[Token, ...]
+    view: View
+    lexicon: Lexicon
+    at: int = 0
+    known: dict[int, Phrase] = field(default_factory=dict)
+    of_fish: bool = False
+
+    def _raw(self, start: int) -> str:
+        """The tokens from `start` up to here, as written."""
+        piece = self.tokens[start : self.at]
+        return "".join(("" if token.glued or n == 0 else " ") + token.raw for n, token in enumerate(piece))
+
+    def _peek(self, ahead: int = 0) -> Token | None:
+        at = self.at + ahead
+        return self.tokens[at] if at < len(self.tokens) else None
+
+    def _phrase(self, at: int) -> tuple[int, frozenset[str]]:
+        """The longest known phrase at a token: how many tokens, and its senses."""
+        found = self._longest(at)
+        return len(found.words), found.senses
+
+    def _longest(self, at: int) -> Phrase:
+        found = self.known.get(at)
+        if found is None:
+            found = self.known[at] = self._searched(at)
+        return found
+
+    def _searched(self, at: int) -> Phrase:
+        if at >= len(self.tokens):
+            return NO_PHRASE
+        best = NO_PHRASE
+        for form in self.tokens[at].forms:
+            for phrase in self.view.phrases(form):
+                if len(phrase.words) <= len(best.words):
+                    break
+                if len(phrase.words) == 1 or self._stands(phrase, at):
+                    best = phrase
+                    break
+        return best
+
+    def _stands(self, phrase: Phrase, at: int) -> bool:
+        """Whether all words of a phrase stand there."""
+        tokens = self.tokens
+        if at + len(phrase.words) > len(tokens):
+            return False
+        for place, word in enumerate(phrase.words[1:], 1):
+            if word not in tokens[at + place].forms:
+                return False
+        if self._is_of_a_numbered_place(at + len(phrase.words) - 1):
+            return False
+        if tokens[at + len(phrase.words) - 1].kind == "number" and self._tells_an_hour(
+            at + len(phrase.words)
+        ):
+            return False
+        return all(tokens[at + place].glued for place in phrase.tight)
+
+    def _tells_an_hour(self, at: int) -> bool:
+        """Whether the number before belongs to a clock: "ฉีดเข็ม 2 ทุ่ม"."""
+        return self.view.clock_word(self.tokens, at) is not None or "time.oclock" in self._phrase(at)[1]
+
+    def _is_of_a_numbered_place(self, last: int) -> bool:
+        """ "Eggs in the hapa 1": the last word belongs to the number behind it."""
+        after = self.tokens[last + 1] if last + 1 < len(self.tokens) else None
+        numbered = after is not None and after.kind == "number" and is_a_name(after)
+        return numbered and "name.place" in self._phrase(last)[1]
+
+    def _unit(self, sense: str) -> Unit:
+        return self.lexicon.units.get(sense.partition(".")[2], Unit("", 0))
+
+    def _measures_here(self, ahead: int) -> bool:
+        return any(
+            sense.startswith(("unit.", "noun.", "counter.")) for sense in self._phrase(self.at + ahead)[1]
+        )
+
+    def _named_here(self) -> bool:
+        """Whether a longer phrase begins where a number word stands."""
+        return self._phrase(self.at)[0] > 1
+
+    def _digits_after(self, ahead: int) -> bool:
+        token = self._peek(ahead)
+        return token is not None and token.kind == "number"
+
+    def _number_begins(self, at: int) -> bool:
+        if at >= len(self.tokens):
+            return False
+        return self.tokens[at].kind == "number" or from_words(self.tokens, at, self.view) is not None
+
+    def _begins_a_number(self, at: int) -> bool:
+        """Whether digits stand there that have no unit of their own behind them."""
+        if at >= len(self.tokens) or self.tokens[at].kind != "number":
+            return False
+        return first_of_table(self._phrase(at + 1)[1], "unit") is None
+
+    def _skip_joint(self) -> bool:
+        """Passes a word that joins the parts of a number."""
+        token = self._peek()
+        if token is None or not self.view.joins_numbers(token):
+            return False
+        self.at += 1
+        return True
+
+    def _mass_follows(self, ahead: int, *measures: str) -> bool:
+        """Whether a unit of mass, or of these measures, stands there."""
+        size, senses = self._phrase(self.at + ahead)
+        wanted = measures or ("mass",)
+        behind = self._peek(ahead + size)
+        if behind is not None and behind.kind == "number" and not behind.raw.isdigit():
+            return False  # "J1 kilo 2.4": the unit is that of the number behind it
+        if "order.unit_first" in senses and self._number_begins(self.at + ahead + size):
+            return False
+        if size == 1 and behind is not None and behind.glued and senses & {"sex.f", "sex.m"}:
+            return False  # "tank 2 F7"
+        return size > 0 and any(self._unit(s).measures in wanted for s in senses if s.startswith("unit."))
+
+
+def is_a_name(token: Token) -> bool:
+    if token.kind == "number":
+        return token.raw.isdigit() and len(token.raw) <= LONGEST_CODE
+    return token.kind == "word" and len(token.raw) == 1 and token.raw.isupper()
