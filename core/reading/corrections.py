@@ -11,6 +11,7 @@ from core.reading.message import Message, breaks, tag_of
 from core.records import Sex
 
 FIGURES = {"num", "clock", "coded"}
+SEXES = ("sex.f", "sex.m")
 TELLABLE = {
     "weigh",
     "temperature",
@@ -36,8 +37,11 @@ def mended(message: Message) -> tuple[Message, bool]:
         if item.has("mend.mark") or (item.has("mend.no") and _opens(items, at)):
             marked = True
         elif item.has("mend.not") and (taken := _taken_back(items, at)):
-            marked = marked or bool(kept)
+            marked = marked or bool(kept) or _another_behind(items, at + taken)
             at += taken
+        elif item.has("mend.not_after") and (dropped := _taken_before(items, at, kept)):
+            marked = True
+            del kept[-dropped:]
         else:
             kept.append(item)
         at += 1
@@ -58,11 +62,68 @@ def _taken_back(items: tuple[Item, ...], at: int) -> int:
         if at + ahead >= len(items):
             return 0
         item = items[at + ahead]
-        if item.kind in FIGURES or item.has("sex.f", "sex.m"):
+        if item.kind in FIGURES:
             return ahead
-        if not item.has("filler.article", "filler.any", "time.at"):
+        if item.has(*SEXES):
+            weighed = at + ahead + 1 < len(items) and items[at + ahead + 1].kind == "num"
+            return 0 if weighed else ahead
+        if not item.has("filler.article", "filler.any", "time.at", "cue.is"):
             return 0
     return 0
+
+
+def _another_behind(items: Sequence[Item], at: int) -> bool:
+    """ "Not male, female", "not 2.4 but 2.6": whether one of its kind stands behind what is taken back."""
+    return any(_alike(items[at], item) for item in items[at + 1 :])
+
+
+def _alike(one: Item, other: Item) -> bool:
+    """Whether one may stand in the place of the other: both sexes, both figures."""
+    if one.has(*SEXES):
+        return other.has(*SEXES)
+    return other.kind in FIGURES and "coded" not in {one.kind, other.kind}
+
+
+def _taken_before(items: tuple[Item, ...], at: int, kept: Sequence[Item]) -> int:
+    """How many items before a "not" that stands behind are what it takes back: "145 nahi, 154 gram".
+
+    Something of its kind must stand elsewhere. A word that may mean "or" takes back only before a break.
+    """
+    told = next((n for n in range(1, 4) if n <= len(kept) and not _light(kept[-n])), 0)
+    item = kept[-told] if told else None
+    if item is None or not (item.kind in FIGURES - {"coded"} or item.has(*SEXES)):
+        return 0
+    behind = items[at + 1 :]
+    ends = not behind or breaks(behind[0])
+    if not ends and (items[at].has("join.or") or not any(_alike(item, one) for one in behind[:2])):
+        return 0
+    others = [*kept[: len(kept) - told], *behind]
+    return told if any(_alike(item, other) for other in others) else 0
+
+
+def _light(item: Item) -> bool:
+    return item.kind == "word" and not item.has(*SEXES)
+
+
+def sex_alone(message: Message) -> Correction | None:
+    """ "Not male, female", "wrong, B3 is a male", "5 is no male, a female": what is left is a sex, with a
+    tag or none."""
+    sexes = {key for item in message.items if (key := item.one_of("sex"))}
+    named = message.kinds("coded", "tag", "num")
+    if len(sexes) != 1 or len(named) > 1 or not all(map(_of_a_sex, message.items)):
+        return None
+    tag = (tag_of(named[0]) if named[0].kind != "num" else named[0].text) if named else None
+    sex: Sex = "f" if sexes == {"f"} else "m"
+    return Correction(Weigh((Weighed(sex, None, tag),)))
+
+
+def _of_a_sex(item: Item) -> bool:
+    """What a sex that is mended is told with: its own word, a name, courtesies."""
+    if item.kind == "num":
+        return item.whole and bool(item.text)
+    plain = item.has("cue.is", "mend.was", "noun.fish", "join.then", "join.and", "deny.already")
+    tables = ("filler", "sex", "pronoun", "pronoun_one")
+    return item.kind in {"coded", "tag", "sign"} or plain or any(item.one_of(table) for table in tables)
 
 
 def sex_of_tag(message: Message) -> Correction | None:
@@ -103,7 +164,7 @@ def correction(
     as_of: Callable[[Message, str], Reading | None],
 ) -> Reading:
     """The correction in the kept part; `tell` reads it by its own words, `as_of` as a given intent."""
-    sex = sex_of_tag(message)
+    sex = sex_of_tag(message) or sex_alone(message)
     if sex is not None:
         return sex
     read = tell(message)
