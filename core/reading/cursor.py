@@ -47,14 +47,17 @@ class Cursor:
     def _searched(self, at: int) -> Phrase:
         if at >= len(self.tokens):
             return NO_PHRASE
+        seconds = self.tokens[at + 1].forms if at + 1 < len(self.tokens) else ()
         best = NO_PHRASE
         for form in self.tokens[at].forms:
-            for phrase in self.view.phrases(form):
-                if len(phrase.words) <= len(best.words):
-                    break
-                if len(phrase.words) == 1 or self._stands(phrase, at):
-                    best = phrase
-                    break
+            starts = self.view.starts(form)
+            for second in seconds:
+                for phrase in starts.longer.get(second, ()):
+                    if len(phrase.words) > len(best.words) and self._stands(phrase, at):
+                        best = phrase
+                        break
+            if starts.alone is not None and not best.words:
+                best = starts.alone
         return best
 
     def _stands(self, phrase: Phrase, at: int) -> bool:

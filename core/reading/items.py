@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
@@ -17,7 +17,7 @@ GAP = "\x1e"
 
 
 @lru_cache(maxsize=4096)
-def _by_table(senses: frozenset[str]) -> dict[str, str]:
+def _by_table(senses: frozenset[str]) -> Mapping[str, str]:
     """The first key of each table among senses."""
     return dict(reversed([(table, key) for table, _, key in (s.partition(".") for s in sorted(senses))]))
 
@@ -53,6 +53,11 @@ class Item:
     def one_of(self, table: str) -> str | None:
         """The key of a sense of that table: "f" for `sex.f` and table "sex"."""
         return _by_table(self.senses).get(table) if self.senses else None
+
+    @property
+    def keys(self) -> Mapping[str, str]:
+        """The first key of each table among its senses."""
+        return _by_table(self.senses)
 
     @property
     def whole(self) -> bool:

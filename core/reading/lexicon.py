@@ -102,6 +102,28 @@ class Book:
 
 
 @dataclass(frozen=True, slots=True)
+class Starts:
+    """The phrases that begin with one word: all, the longest first; the word alone; the others by their
+    second word."""
+
+    phrases: tuple[Phrase, ...]
+    alone: Phrase | None
+    longer: Mapping[str, Sequence[Phrase]]
+
+
+NO_STARTS: Final = Starts((), None, {})
+
+
+def _starts(phrases: Sequence[Phrase]) -> Starts:
+    longer: dict[str, list[Phrase]] = {}
+    for phrase in phrases:
+        if len(phrase.words) > 1:
+            longer.setdefault(phrase.words[1], []).append(phrase)
+    alone = next((phrase for phrase in phrases if len(phrase.words) == 1), None)
+    return Starts(tuple(phrases), alone, longer)
+
+
+@dataclass(frozen=True, slots=True)
 class View:
     """All languages as one message means them: its own, the reader's, the one that all fall back to, and of
     the others what is plain in any."""
@@ -113,7 +135,7 @@ class View:
     clocks: Mapping[str, tuple[Counted, ...]]
     letters: Mapping[str, Sex]
     kin: Mapping[str, tuple[str, ...]]
-    _met: dict[str, tuple[Phrase, ...]] = field(default_factory=dict)
+    _met: dict[str, Starts] = field(default_factory=dict)
 
     def spelt(self, tokens: Sequence[Token]) -> tuple[Token, ...]:
         """The tokens with all that each may be a spelling of; what is glued to a word is parted from it."""
@@ -231,6 +253,10 @@ class View:
 
     def phrases(self, word: str) -> tuple[Phrase, ...]:
         """The phrases that begin with a word, the longest first, of equals the message's own."""
+        return self.starts(word).phrases
+
+    def starts(self, word: str) -> Starts:
+        """What begins with a word."""
         found = self._met.get(word)
         if found is None:
             each = {
@@ -238,9 +264,9 @@ class View:
                 for book in reversed(self.books)
                 for phrase in book.phrases.get(word, ())
             }
-            found = tuple(sorted(each.values(), key=lambda phrase: -len(phrase.words)))
-            if found:
-                self._met[word] = found
+            if not each:
+                return NO_STARTS
+            found = self._met[word] = _starts(sorted(each.values(), key=lambda phrase: -len(phrase.words)))
         return found
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from core.reading.context import Context, Limits
 from core.reading.items import GAP, Item, senses_of
@@ -14,9 +15,12 @@ BREAKS = frozenset({",", ";", "\n", ".", "!", "?", "|", "&", "+", "।", "،", "
 COMMA = Item("sign", ",")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Message:
-    """The items of a message, or of a part of it, and what is known around it."""
+    """The items of a message, or of a part of it, and what is known around it.
+
+    What many recognisers ask is found out once.
+    """
 
     text: str
     items: tuple[Item, ...]
@@ -32,11 +36,28 @@ class Message:
 
     def any_of(self, table: str) -> str | None:
         """The key of the first item's sense of that table."""
-        return next((key for item in self.items if (key := item.one_of(table)) is not None), None)
+        return self._first_keys.get(table)
+
+    @cached_property
+    def _first_keys(self) -> Mapping[str, str]:
+        found: dict[str, str] = {}
+        for item in self.items:
+            for table, key in item.keys.items():
+                found.setdefault(table, key)
+        return found
 
     def kinds(self, *kinds: str) -> list[Item]:
         """The items of these kinds, in order."""
+        if len(kinds) == 1:
+            return [*self._by_kind.get(kinds[0], ())]
         return [item for item in self.items if item.kind in kinds]
+
+    @cached_property
+    def _by_kind(self) -> Mapping[str, Sequence[Item]]:
+        found: dict[str, list[Item]] = {}
+        for item in self.items:
+            found.setdefault(item.kind, []).append(item)
+        return found
 
     def part(self, items: Sequence[Item]) -> Message:
         """The same with only some of the items."""
@@ -58,22 +79,22 @@ class Message:
                 pieces[-1].append(item)
         return [self.part(piece) for piece in pieces if piece]
 
-    @property
+    @cached_property
     def numbers(self) -> list[Item]:
         """The plain numbers of it."""
         return self.kinds("num")
 
-    @property
+    @cached_property
     def amounts(self) -> list[Item]:
         """Its numbers but those said as a time: "at 5.40"."""
         return [item for item in self.numbers if not item.has("time.at")]
 
-    @property
+    @cached_property
     def place(self) -> str | None:
         """The place it names."""
         return next((item.text for item in self.items if item.kind == "place"), None)
 
-    @property
+    @cached_property
     def tags(self) -> tuple[str, ...]:
         """The tags it names, coded ones among them, each once."""
         return tuple(dict.fromkeys(tag_of(item) for item in self.kinds("tag", "coded")))
@@ -83,12 +104,12 @@ class Message:
         named = {tag.casefold() for tag in self.tags}
         return bool(named) and named <= {tag.casefold() for tag in tags}
 
-    @property
+    @cached_property
     def species(self) -> str | None:
         """The species its words name."""
         return self.any_of("species")
 
-    @property
+    @cached_property
     def words(self) -> frozenset[str]:
         """Its words as they were typed, without case."""
         return frozenset(item.raw.casefold() for item in self.items)

@@ -58,9 +58,7 @@ class Script:
 
     def tokens(self, text: str) -> tuple[Token, ...]:
         """Cut `text`; hyphens inside a word part it, apostrophes vanish."""
-        plain = unicodedata.normalize("NFC", text).translate(self.plain)
-        for pair, instead in self.pairs.items():
-            plain = plain.replace(pair, instead)
+        plain = text.translate(self.plain) if text.isascii() else self._plain(text)
         plain = DRAWN_OUT.sub(r"\1", plain)
         found: list[Token] = []
         end = 0
@@ -80,6 +78,13 @@ class Script:
                 kind: TokenKind = "number" if match.lastgroup == "number" else "sign"
                 found.append(token(kind, raw, glued=glued))
         return tuple(found)
+
+    def _plain(self, text: str) -> str:
+        """The text with the digits and signs that are replaced, and accents as parts of their letters."""
+        plain = unicodedata.normalize("NFC", text).translate(self.plain)
+        for pair, instead in self.pairs.items():
+            plain = plain.replace(pair, instead)
+        return plain
 
     def _unspaced_at(self, text: str, *places: int) -> bool:
         return all(self.unspaced.match(text[at]) for at in places)
