@@ -68,18 +68,9 @@ class Assembly(Amounts):
         size, senses = len(phrase.words), phrase.senses
         if token.kind == "number" and not self._is_a_word(phrase):
             return self._number()
-        named = self._named()
-        if named is not None:
-            return named
-        spoken = from_words(self.tokens, self.at, self.view) if token.kind == "word" else None
-        counts = spoken is not None and (spoken.taken > size or spoken.taken == size == 1)
-        if spoken is not None and counts and not self._is_an_article(spoken, senses):
-            return self._measured(self._spoken(spoken))
-        one = (
-            self._part_of_one() or self._one() or self._of_a_clock() or self._unit_first() or self._article()
-        )
-        if one is not None:
-            return one
+        figured = self._named() or self._counted(phrase) or self._alone(senses)
+        if figured is not None:
+            return figured
         start, self.at = self.at, self.at + max(size, 1)
         if "stranger.words" in senses:
             return Item("junk", self._raw(start), glued=token.glued)
@@ -89,6 +80,23 @@ class Assembly(Amounts):
                 "word", raw, senses, phrase.text, high=self._part_of_an_hour(senses), glued=token.glued
             )
         return Item("junk" if token.kind == "word" else "sign", token.raw, glued=token.glued)
+
+    def _counted(self, phrase: Phrase) -> Item | None:
+        """A number in words, or a word of the clock."""
+        token, size = self.tokens[self.at], len(phrase.words)
+        if token.kind != "word" or not self.view.counts(token):
+            return None
+        spoken = from_words(self.tokens, self.at, self.view)
+        counts = spoken is not None and (spoken.taken > size or spoken.taken == size == 1)
+        if spoken is not None and counts and not self._is_an_article(spoken, phrase.senses):
+            return self._measured(self._spoken(spoken))
+        return self._part_of_one() or self._one() or self._of_a_clock()
+
+    def _alone(self, senses: frozenset[str]) -> Item | None:
+        """A unit or an article without a number before it."""
+        if not senses:
+            return None
+        return self._one() or self._unit_first() or self._article()
 
     def _is_a_word(self, phrase: Phrase) -> bool:
         """Whether digits are the head of a word ("2nd", "1ra"), or one by themselves: "555" laughs."""

@@ -79,8 +79,7 @@ def count_of(item: Item) -> float:
 
 def first_of_table(senses: frozenset[str], table: str) -> str | None:
     """The first key of a table among senses."""
-    start = table + "."
-    return min((sense.removeprefix(start) for sense in senses if sense.startswith(start)), default=None)
+    return _by_table(senses).get(table) if senses else None
 
 
 def senses_of(found: Iterable[Item]) -> frozenset[str]:

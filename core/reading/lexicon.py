@@ -135,7 +135,9 @@ class View:
     clocks: Mapping[str, tuple[Counted, ...]]
     letters: Mapping[str, Sex]
     kin: Mapping[str, tuple[str, ...]]
+    glued: Mapping[str, tuple[str, ...]]
     _met: dict[str, Starts] = field(default_factory=dict)
+    _seen: dict[tuple[str, bool], tuple[str, ...]] = field(default_factory=dict)
 
     def spelt(self, tokens: Sequence[Token]) -> tuple[Token, ...]:
         """The tokens with all that each may be a spelling of; what is glued to a word is parted from it."""
@@ -143,16 +145,22 @@ class View:
         unaccented = all(each.low.isascii() for each in tokens if each.kind == "word")
         for each in tokens:
             if each.kind != "word":
-                if not (each.raw in self._glued("doubled") and each.glued and self._doubles(found)):
+                if not (each.raw in self.glued["doubled"] and each.glued and self._doubles(found)):
                     found.append(each)
                 continue
-            for piece in self._parted(each):
-                found.append(replace(piece, forms=self._forms(piece.low, unaccented)))
-        return tuple(self._without_elisions(found))
+            forms = self._seen.get((each.low, unaccented))
+            if forms is not None:
+                found.append(Token(each.kind, each.raw, each.low, each.glued, forms, each.gap))
+                continue
+            pieces = self._parted(each)
+            if pieces == (each,) and self.means(each.low):
+                self._seen[each.low, unaccented] = self._forms(each.low, unaccented)
+            found.extend(replace(piece, forms=self._forms(piece.low, unaccented)) for piece in pieces)
+        return tuple(self._without_elisions(found)) if self.glued["elided"] else tuple(found)
 
     def _without_elisions(self, found: Sequence[Token]) -> Iterable[Token]:
         """The tokens but for elided words that were typed apart: "l eau"."""
-        elided = self._glued("elided")
+        elided = self.glued["elided"]
         for at, each in enumerate(found):
             after = found[at + 1] if at + 1 < len(found) else None
             apart = each.low in elided and after is not None and after.low[0] in VOWELS
@@ -185,9 +193,6 @@ class View:
         """Whether it means something by itself."""
         return any(word in book.alone or word in book.spelt for book in self.books)
 
-    def _glued(self, table: str) -> tuple[str, ...]:
-        return tuple(each for book in self.books for each in book.glued.get(table, ()))
-
     def _doubles(self, before: Sequence[Token]) -> bool:
         """Whether the "2" behind a word doubles it: "telur2", not "jantan2"."""
         word = before[-1] if before else None
@@ -202,7 +207,7 @@ class View:
         if self.means(word.low):
             return (word,)
         head, mark, tail = word.raw.partition("'")
-        if mark and head.casefold() in self._glued("elided"):
+        if mark and head.casefold() in self.glued["elided"]:
             return (token("word", tail, glued=word.glued),)
         known = None if self.knows(word.low) else self._head(word.low)
         if known is None:
@@ -213,7 +218,7 @@ class View:
 
     def _head(self, low: str) -> str | None:
         """The known word that an ending is glued to."""
-        for ending in self._glued("ending"):
+        for ending in self.glued["ending"]:
             head = low.removesuffix(ending)
             long = len(head) >= (SHORTEST_HEAD if head.isascii() else SHORTEST_HEAD - 1)
             if long and len(head) < len(low) and self.means(head):
@@ -241,6 +246,13 @@ class View:
             for phrase in self.phrases(form)
             if len(phrase.words) == 1
         )
+
+    def counts(self, word: Token) -> bool:
+        """Whether a spoken number, a part of one or an hour may begin with a word."""
+        for form in word.forms:
+            if form in self.counting or form in self.clocks or form in self.values["fraction_before"]:
+                return True
+        return False
 
     def clock_word(self, tokens: Sequence[Token], at: int) -> Counted | None:
         """The longest word there that stands beside the hours of a clock of its own."""
@@ -333,6 +345,10 @@ class Lexicon:
             clocks=_indexed(values, ("clock_before", "clock_after")),
             letters=letters,
             kin=kin,
+            glued={
+                table: tuple(each for book in books for each in book.glued.get(table, ()))
+                for table in GLUED_TO
+            },
         )
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import TypeVar, cast
 
 from core.reading.context import Context, Limits
 from core.reading.items import GAP, Item, senses_of
@@ -12,6 +13,7 @@ from core.reading.lexicon import Lexicon, View
 
 BREAKS = frozenset({",", ";", "\n", ".", "!", "?", "|", "&", "+", "।", "،", "。", "、", "\x00", GAP})
 
+T = TypeVar("T")
 COMMA = Item("sign", ",")
 
 
@@ -29,6 +31,7 @@ class Message:
     lexicon: Lexicon
     view: View
     senses: frozenset[str]
+    _found: dict[object, object] = field(default_factory=dict, compare=False, repr=False)
 
     def has(self, *senses: str) -> bool:
         """Whether any item carries any of the senses."""
@@ -59,6 +62,12 @@ class Message:
             found.setdefault(item.kind, []).append(item)
         return found
 
+    def once(self, find: Callable[[Message], T]) -> T:
+        """What a function finds in it, found once."""
+        if find not in self._found:
+            self._found[find] = find(self)
+        return cast(T, self._found[find])
+
     def part(self, items: Sequence[Item]) -> Message:
         """The same with only some of the items."""
         return Message(
@@ -67,7 +76,7 @@ class Message:
 
     def under(self, context: Context) -> Message:
         """The same in another context."""
-        return replace(self, context=context)
+        return replace(self, context=context, _found={})
 
     def clauses(self) -> list[Message]:
         """The pieces between commas, full stops, "and" and the like; breaks at the ends are dropped."""

@@ -36,7 +36,9 @@ class Token:
 
 def token(kind: TokenKind, raw: str, *, glued: bool) -> Token:
     """A token before its other spellings are known."""
-    low = raw.replace("'", "").casefold() if kind == "word" else raw
+    low = raw
+    if kind == "word":
+        low = raw.casefold() if "'" not in raw else raw.replace("'", "").casefold()
     return Token(kind, raw, low, glued, (low,))
 
 
@@ -61,10 +63,10 @@ class Script:
         plain = text.translate(self.plain) if text.isascii() else self._plain(text)
         plain = DRAWN_OUT.sub(r"\1", plain)
         found: list[Token] = []
-        end = 0
+        end, gaps = 0, not plain.isascii()
         for match in self.cut.finditer(plain):
             raw, glued = match.group(), match.start() == end and end > 0
-            gap = bool(end) and not glued and self._unspaced_at(plain, end - 1, match.start())
+            gap = gaps and bool(end) and not glued and self._unspaced_at(plain, end - 1, match.start())
             end = match.end()
             if match.lastgroup == "hyphen":
                 continue
@@ -72,7 +74,8 @@ class Script:
                 found.extend(_parted(raw, glued))
             elif match.lastgroup == "word":
                 first, *rest = self._cut_up(raw) if self.pieces and self.unspaced.match(raw) else (raw,)
-                found.append(replace(token("word", first, glued=glued), gap=gap))
+                word = token("word", first, glued=glued)
+                found.append(replace(word, gap=True) if gap else word)
                 found.extend(token("word", word, glued=True) for word in rest)
             else:
                 kind: TokenKind = "number" if match.lastgroup == "number" else "sign"

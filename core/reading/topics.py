@@ -287,13 +287,16 @@ class Telling:
 def tellings(message: Message, default: str | None = None) -> list[Telling]:
     """The parts of the message, in order. Clauses of numbers alone belong to what is told before them,
     else after; `default` names the topic where nothing tells any."""
+    told = message.once(_tellings)
+    topic = BY_NAME.get(default or "")
+    return [Telling(topic, message)] if topic is not None and not told else told
+
+
+def _tellings(message: Message) -> list[Telling]:
     labelled = _absorbed(
         [(_topic(clause), clause) for whole in message.clauses() for clause in _pieces(whole)]
     )
-    if all(topic is None for topic, _ in labelled):
-        topic = BY_NAME.get(default or "")
-        return [Telling(topic, message)] if topic is not None else []
-    return _merged(message, labelled)
+    return _merged(message, labelled) if any(topic is not None for topic, _ in labelled) else []
 
 
 def _pieces(clause: Message) -> list[Message]:
