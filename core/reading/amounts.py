@@ -11,6 +11,7 @@ from core.reading.numbers import GROUP, fraction_before, from_digits, from_words
 
 EARLIEST_CLOCK, A_DAY = 5, 24  # "2h30" may be a female of 2 kg
 COUNTERS = frozenset({"counter.fish", "time.oclock_maybe"})
+MOST_FISH = 60
 WARM_FAHRENHEIT = range(50, 105)
 
 
@@ -276,7 +277,8 @@ class Amounts(Figures):
             self.at += taken
             return Item("num", self._raw(kept), value=value, unit=unit, spoken=True, said=said)
         number = self._number_here()
-        if number is None or number.unit or number.kind != "num" or self._owned_here(number):
+        owned = number is not None and self._owned_here(number) and "order.unit_first" not in senses
+        if number is None or number.unit or number.kind != "num" or owned:
             self.at = kept
             return None
         item = self._smaller_unit_first(replace(number, unit=unit, said=said))
@@ -286,7 +288,8 @@ class Amounts(Figures):
     def _owned_here(self, number: Item) -> bool:
         """Whether a number counts the fish that are named behind it."""
         _, senses = self._phrase(self.at)
-        return "counter.fish" in number.senses | senses or bool(senses & {"sex.f", "sex.m"} and number.whole)
+        few = number.whole and number.value < MOST_FISH
+        return "counter.fish" in number.senses | senses or bool(senses & {"sex.f", "sex.m"} and few)
 
     def _smaller_unit_first(self, item: Item) -> Item:
         """ "Kilo mbili na gramu mia tano"."""

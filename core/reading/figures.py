@@ -112,12 +112,25 @@ class Figures(Names):
     def _spoken(self, spoken: Spoken) -> Item:
         """The number that is spoken here, taken."""
         start, self.at = self.at, self.at + spoken.taken
+        if (grams := self._in_hundreds(spoken)) is not None:
+            return Item("num", self._raw(start), value=grams, spoken=True)
         value, doubt = self._with_thousandths(spoken), self._second_digit(spoken)
         if doubt is not None:
             return Item("num", self._raw(start), SPACED, value=spoken.value + doubt / TEN, spoken=True)
         half = spoken.taken == 1 and self.view.value("half_to", self.tokens[start]) is not None
         senses = frozenset({"time.half_to"}) if half else NOTHING
         return Item("num", self._raw(start), senses, value=value, spoken=True)
+
+    def _in_hundreds(self, spoken: Spoken) -> float | None:
+        """ "Three fifty grams": 350; what is said behind the hundreds is taken."""
+        ones = spoken.taken == 1 and spoken.value in range(1, TEN)
+        behind = from_words(self.tokens, self.at, self.view) if ones and self.at < len(self.tokens) else None
+        if behind is None or behind.value not in range(TEN, THOUSANDTHS):
+            return None
+        if "unit.g" not in self._phrase(self.at + behind.taken)[1]:
+            return None
+        self.at += behind.taken
+        return spoken.value * THOUSANDTHS + behind.value
 
     def _with_thousandths(self, spoken: Spoken) -> float:
         """ "Dos novecientos", "três e duzentos": 2.9 and 3.2, where no unit stands."""
@@ -157,4 +170,5 @@ class Figures(Names):
         if spoken is None or self._named_here():
             return None
         self.at += spoken.taken
-        return Item("num", token.raw, value=spoken.value, spoken=True)
+        value = self._in_hundreds(spoken) or spoken.value
+        return Item("num", token.raw, value=value, spoken=True)

@@ -25,7 +25,8 @@ def fold(found: Sequence[Item]) -> list[Item]:
     at = 0
     while at < len(found):
         item, taken = _time_at(found, at)
-        folded.append(item)
+        if not (item.has("time.just_now") and any(each.has("time.just_now") for each in folded)):
+            folded.append(item)
         at += taken
     return _with_parts_of_day(folded)
 

@@ -30,7 +30,7 @@ LIMITS: Limits = {
 FIELDS = {
     "weigh": ("fish", "species"),
     "temperature": ("celsius", "at"),
-    "injected": ("which", "at", "minutes_ago", "tags", "ml", "sex"),
+    "injected": ("which", "at", "minutes_ago", "tags", "ml"),
     "stripped": ("eggs", "not_ready", "none"),
     "egg_count": ("eggs_per_gram",),
     "fertilised": ("good", "total", "percent"),
