@@ -7,7 +7,7 @@ from typing import Literal, cast
 
 from core.commands import Question, Reading
 from core.reading.items import Item
-from core.reading.message import Message
+from core.reading.message import COMMA, Message, breaks
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +20,7 @@ class Pattern:
 
 
 MOST_SHOTS = 6
+FIGURES = {"num", "clock", "ago", "coded"}
 FISH = ("sex", "pronoun", "species", "species_word")
 
 
@@ -31,6 +32,7 @@ PATTERNS = (
     _topic("source", "topic.source"),
     _topic("source", "ask.where", "topic.from"),
     _topic("ripe_signs", "topic.ripe", "ask.how ask.what ask.which ask.when ask.mark may.ask topic.signs"),
+    _topic("ready_fish", "ask.which", "topic.reuse topic.spawn_again", "topic.again topic.spawn_again"),
     _topic("rest", "topic.rest", "ask.how_long ask.how_many", without="noun.eggs"),
     _topic(
         "rest", "topic.reuse", "topic.again", "ask.when ask.mark may.ask", without="filler.more noun.eggs"
@@ -48,6 +50,7 @@ PATTERNS = (
     ),
     _topic("given", "topic.given_asked"),
     _topic("given", "ask.what ask.how_much ask.when", "topic.given"),
+    _topic("given", "ask.which", "cue.injected topic.given", without="noun.eggs cue.stripped topic.hormone"),
     _topic("hormone_left", "topic.hormone", "topic.left"),
     _topic("cost", "topic.cost", "ask.what ask.how_much ask.mark topic.run"),
     _topic("survival", "topic.survival"),
@@ -61,10 +64,12 @@ PATTERNS = (
     _topic("strip_time", "ask.when ask.how_long", "cue.strip_plan cue.stripped topic.ready noun.eggs"),
     _topic("dose", "topic.dose", "ask.what ask.how_much ask.mark"),
     _topic("dose", "ask.how_much", "cue.inject_plan cue.injected cue.give"),
+    _topic("dose", "ask.how_many", "unit.ml", "cue.inject_plan cue.injected cue.give hint.inject"),
     _topic("next_step", "topic.next", "ask.what ask.mark ask.when may.ask"),
     _topic("next_step", "topic.task", "ask.when"),
     _topic("run_status", "topic.status"),
-    _topic("water", "cue.water", "ask.what ask.how ask.mark"),
+    _topic("water", "cue.water", "ask.what ask.how ask.how_much ask.mark"),
+    _topic("water", "noun.water", "ask.how ask.how_much", "cue.is"),
 )
 
 
@@ -156,6 +161,53 @@ def question(message: Message) -> Reading | None:
     if _how_much_for(message):
         return asked(message, "dose")
     return asked(message, "strip_time") if message.context.open_run and _only_when(message) else None
+
+
+def parted(message: Message) -> tuple[Message, list[Question]]:
+    """What of a message tells, and what it asks: "injected 21:40, when do we strip?", "female 2.4 kg how many
+    cc to inject"."""
+    told: list[Item] = []
+    asks: list[Question] = []
+    for piece in _sentences(message):
+        telling, asking = _asking(piece)
+        one = question(asking) if asking.items else None
+        if isinstance(one, Question):
+            asks.append(one)
+            told.extend([*telling.items, COMMA])
+        else:
+            told.extend(piece.items)
+    return message.part(told), list(dict.fromkeys(asks))
+
+
+def _sentences(message: Message) -> list[Message]:
+    """The clauses of a message, each with the sign that ends it."""
+    pieces: list[list[Item]] = [[]]
+    for item in message.items:
+        pieces[-1].append(item)
+        if breaks(item):
+            pieces.append([])
+    return [message.part(piece) for piece in pieces if piece]
+
+
+WORDS_OF_ASKING = tuple(f"ask.{key}" for key in ("when", "how_much", "how_many", "how_long"))
+
+
+def _asking(piece: Message) -> tuple[Message, Message]:
+    """The part of a clause that tells and the part that asks: without a figure all of it, else what stands
+    behind its last figure, or before its first fish."""
+    items = piece.items
+    figures = [at for at, item in enumerate(items) if item.kind in FIGURES]
+    if not figures:
+        asks = piece.any_of("ask") is not None
+        return (piece.part(()), piece) if asks else (piece, piece.part(()))
+    behind = piece.part(items[figures[-1] + 1 :])
+    if behind.has(*WORDS_OF_ASKING):
+        return piece.part(items[: figures[-1] + 1]), behind
+    fish = next((at for at, item in enumerate(items) if item.has("sex.f", "sex.m")), figures[0])
+    before = piece.part(items[:fish])
+    if fish <= figures[0] and before.has(*WORDS_OF_ASKING) and not before.has("noun.eggs", "noun.larvae"):
+        return piece.part(items[fish:]), before
+    return piece, piece.part(())
 
 
 def _how_much_for(message: Message) -> bool:

@@ -280,7 +280,10 @@ def _another_needle(message: Message) -> Reading | None:
 
 
 def _asked(message: Message) -> Understood | None:
-    """A question, unless the message also tells a figure of an act."""
+    """A question. What the message tells besides stands first."""
+    beside = _asked_beside(message)
+    if beside is not None:
+        return beside
     asked = questions.question(message)
     if asked is None:
         return None
@@ -289,6 +292,20 @@ def _asked(message: Message) -> Understood | None:
     if message.numbers and topics.tellings(message):
         return None
     return Understood(asked)
+
+
+def _asked_beside(message: Message) -> Understood | None:
+    """What is told in one part of a message, and asked in another."""
+    telling, asked = questions.parted(message)
+    if not asked or not telling.items:
+        return None
+    told = _tell(telling)
+    if not told and telling.kinds("num", "clock", "ago"):
+        answer = awaited.answer(telling)
+        told = [answer] if answer is not None else []
+    if not told and isinstance(said := talk.phrase(telling), Finished | NotYetSaid):
+        told = [said]
+    return _arranged([*told, *asked]) if told else None
 
 
 def _dose_alone(message: Message) -> Reading | None:
@@ -304,7 +321,7 @@ def _told(message: Message) -> Understood | None:
         answer = awaited.answer(message)
         if answer is not None and not isinstance(answer, Unclear):
             return Understood(answer)
-    if message.has("ask.mark") and not message.kinds("num", "clock", "ago"):
+    if message.has("ask.mark", *questions.WORDS_OF_ASKING) and not message.kinds("num", "clock", "ago"):
         return Understood(Unclear("ambiguous_intent", _acts(readings)))
     asked = questions.question(message) if message.has("ask.mark") else None
     return _arranged([*readings, *([asked] if isinstance(asked, Question) else [])])
