@@ -17,6 +17,7 @@ from core.commands import (
     Hatched,
     Injection,
     Order,
+    Plan,
     Reading,
     Snooze,
     Strip,
@@ -31,10 +32,13 @@ from core.reading import (
     eggs,
     fry,
     measures,
+    moments,
+    needle,
     orders,
     scoops,
     shares,
     times,
+    topics,
     water,
     weights,
 )
@@ -85,10 +89,19 @@ def _of_a_wanted_hour(item: Item) -> bool:
 
 
 def _injected(message: Message) -> Reading | None:
-    """Where nobody spoke of a needle, a number that is no hour is something else."""
-    told = acts.injected(message)
-    doubted = isinstance(told, Unclear) and told.why != "no_number"
-    return None if doubted and not message.has("cue.injected", "cue.leaked") else told
+    """The needle that was asked for, unless it is denied or still to come. Where nobody spoke of one, a
+    number that is no hour is something else."""
+    told = topics.BY_NAME["injected"].read(message)
+    if len(told) != 1:
+        return Unclear("ambiguous_intent")
+    spoken = message.has("cue.injected", "cue.leaked")
+    if isinstance(told[0], Unclear) and told[0].why != "no_number":
+        coming = any(isinstance(way, Plan) for way in told[0].candidates)
+        return told[0] if spoken or coming or message.has(*acts.NO_NEEDLE) else None
+    if isinstance(told[0], Injection) and not spoken:
+        timed = told[0].at is not None or told[0].minutes_ago is not None
+        return told[0] if timed or told[0].ml is not None else None
+    return told[0]
 
 
 def _went_in(message: Message) -> Reading | None:
@@ -99,7 +112,7 @@ def _went_in(message: Message) -> Reading | None:
     amounts = message.amounts
     if len(amounts) != 1 or amounts[0].unit not in {"", "ml"} or amounts[0].high is not None:
         return None
-    fits = 0 < amounts[0].value <= acts.MOST_ML
+    fits = 0 < amounts[0].value <= needle.MOST_ML
     return Injection(ml=amounts[0].value) if fits else Unclear("implausible", (Injection(),))
 
 
@@ -119,7 +132,7 @@ def _collected(message: Message) -> Reading | None:
     """Litres, where nothing else was said of them."""
     amounts = message.amounts
     if len(amounts) == 1 and not amounts[0].unit and amounts[0].high is None:
-        at, ago, _ = acts.moment_of(message)
+        at, ago, _ = moments.moment_of(message)
         return Collect(amounts[0].value, place=message.place, at=at, minutes_ago=ago)
     told = eggs.collected(message)
     return told[0] if len(told) == 1 else None
@@ -177,8 +190,8 @@ def alone(message: Message) -> Reading | None:
     if not (numbers or clocks):
         return None
     if clocks and not numbers:
-        at, ago, _ = acts.moment_of(message)
-        return Unclear("ambiguous_intent", (Injection(at=at, minutes_ago=ago),))
+        at, ago, _ = moments.moment_of(message)
+        return Unclear("ambiguous_intent", (Injection(at=at, minutes_ago=ago, tags=message.tags),))
     if all(item.unit == "percent" for item in numbers) and len(numbers) == 1:
         value = numbers[0].value
         ways: tuple[Act, ...] = (Fertilised(percent=value), Hatched(percent=value))
@@ -225,7 +238,7 @@ def _others(message: Message) -> list[Act]:
     ways: list[Act] = []
     heavy = eggs.grams(message, item) if item.unit else count_of(item)
     if (item.unit and heavy < MOST_EGGS_OF_ONE / 2) or (not item.unit and 10 <= heavy <= MOST_EGGS_OF_ONE):
-        at, ago, _ = acts.moment_of(message)
+        at, ago, _ = moments.moment_of(message)
         ways.append(Strip((EggsTold(None, heavy),), at=at, minutes_ago=ago))
     if not item.unit:
         fahrenheit = message.context.unit_system == "imperial"

@@ -9,9 +9,9 @@ from typing import Literal, cast
 
 from core.commands import Basis, Bottle, Expense, Label, Reading, Sold, Trouble, Unclear, Zone
 from core.reading import measures, times
-from core.reading.acts import hour
 from core.reading.items import Item, count_of
 from core.reading.message import Message
+from core.reading.moments import hour
 from core.records import IodineBasis
 
 ZONE_NAME = re.compile(r"[A-Za-z]{3,20}/[A-Za-z_+\-0-9]{2,30}(?:/[A-Za-z_]{2,30})?")

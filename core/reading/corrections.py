@@ -172,6 +172,7 @@ def correction(
         return _wrapped(read[0])
     if len(read) > 1:
         return Unclear("ambiguous_intent", _acts(read))
+    message = message.part([item for item in message.items if not item.has("mend.no")])
     of = message.context.last or message.context.awaiting
     if message.any_of("part") is not None or _tells_an_hour(message):
         if message.context.awaiting in OF_HOURS:

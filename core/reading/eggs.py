@@ -7,9 +7,9 @@ from dataclasses import replace
 from typing import Literal
 
 from core.commands import Collect, EggCount, EggsTold, Injection, Reading, Spawned, Strip, Unclear
-from core.reading.acts import moment_of
 from core.reading.items import Item, count_of
 from core.reading.message import COMMA, Message
+from core.reading.moments import moment_of
 from core.reading.plausible import named_species
 from core.records import Quality
 

@@ -6,9 +6,10 @@ from dataclasses import replace
 from typing import Literal, cast
 
 from core.commands import DoseReason, GlandWeight, Reading, SetDose, Syringes, Unclear, Units, VialDissolved
-from core.reading.acts import dose_alone, moment_of
 from core.reading.items import Item
 from core.reading.message import Message
+from core.reading.moments import moment_of
+from core.reading.needle import dose_alone
 from core.records import OwnUnit, UnitSystem
 
 MOST_ML = 20.0

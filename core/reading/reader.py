@@ -38,6 +38,7 @@ from core.reading import (
     kit,
     measures,
     named,
+    needle,
     orders,
     questions,
     ranges,
@@ -309,7 +310,7 @@ def _asked_beside(message: Message) -> Understood | None:
 
 
 def _dose_alone(message: Message) -> Reading | None:
-    return None if topics.tellings(message) else acts.dose_alone(message)
+    return None if topics.tellings(message) else needle.dose_alone(message)
 
 
 def _told(message: Message) -> Understood | None:

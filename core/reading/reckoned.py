@@ -8,10 +8,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from core.commands import AskBrood, AskMilt, AskVessels, BroodTopic, MaleCut, Reading, VesselsTopic
-from core.reading.acts import moment_of
 from core.reading.eggs import grams
 from core.reading.items import Item, count_of
 from core.reading.message import Message
+from core.reading.moments import moment_of
 from core.reading.plausible import named_species
 
 ASKING = ("ask.how_many", "ask.how_much", "ask.what", "ask.which", "ask.how", "ask.mark")

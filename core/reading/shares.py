@@ -16,8 +16,7 @@ COUNTED = ("cue.fertilised", "cue.hatched", "step_noun.fertilise")
 
 def of_a_dose(message: Message) -> bool:
     """Whether a share of what was injected is told, lost or gone in."""
-    several = any(item.raw.casefold().endswith("them") for item in message.items)
-    if several or message.has(*OF_OTHERS, *COUNTED) or not _shares(message):
+    if message.has("pronoun_all.them", *OF_OTHERS, *COUNTED) or not _shares(message):
         return False
     needle = message.has("cue.injected")
     fish = bool(message.tags) or message.has("sex.f", "sex.m", "pronoun.f", "pronoun.m")

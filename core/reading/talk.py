@@ -23,9 +23,9 @@ from core.commands import (
     Why,
 )
 from core.reading import times
-from core.reading.acts import hour
 from core.reading.items import Item
 from core.reading.message import Message, breaks
+from core.reading.moments import hour
 
 WELL = Finished(well=True)
 OK = Finished(only_ok=True)
@@ -70,14 +70,14 @@ def command(text: str) -> Reading | None:
 def phrase(message: Message) -> Reading | None:
     """What a message says that is made of set phrases and courtesies alone."""
     said: list[str] = []
-    timed = message.kinds("clock", "ago")
+    timed = [item for item in message.items if _tells_time(item)]
     if timed and (message.context.awaiting == "injected" or len(timed) > 1):
         return None
     for item in message.items:
         key = item.one_of("say")
         if key is not None:
             said.append(key)
-        elif not (_idle(item) or item.has("ask.mark")):
+        elif not (_tells_time(item) or _idle(item) or item.has("ask.mark")):
             return None
     key = _meant(said)
     if message.has("ask.mark") and key not in (COURTESY, "help"):
@@ -187,14 +187,21 @@ def _idle(item: Item) -> bool:
     """Signs, courtesies and times: they take nothing from a set phrase."""
     if item.kind in {"sign", "clock", "ago"} or breaks(item):
         return True
-    return item.has("time.at") or item.one_of("filler") is not None
+    return item.kind != "num" and (item.has("time.at") or item.one_of("filler") is not None)
+
+
+def _tells_time(item: Item) -> bool:
+    """A clock time, an ago, or a bare hour said as one: "done at 9"."""
+    pointed = item.kind == "num" and item.has("time.at") and times.as_clock(item) is not None
+    return item.kind in {"clock", "ago"} or pointed
 
 
 def _done_then(message: Message, when: Item) -> Finished:
     """ "Done at 9:40", "done 10 min ago"."""
     if when.kind == "ago":
         return Finished(minutes_ago=when.value)
-    return Finished(at=times.past(when, message.context.now))
+    clock = times.as_clock(when) or when
+    return Finished(at=times.past(clock, message.context.now))
 
 
 def snooze(message: Message) -> Reading | None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from core.commands import Reading
-from core.reading import acts, counts, eggs, shares, water, weights
+from core.reading import acts, counts, eggs, moments, needle, shares, water, weights
 from core.reading.items import Item, count_of
 from core.reading.message import COMMA, Message
 
@@ -177,22 +177,48 @@ def _died(message: Message) -> bool:
 def _injected(message: Message) -> bool:
     if shares.of_a_dose(message):
         return True
+    if _asked_of(message):
+        return False
     if message.has("cue.injected") and not message.has("noun.eggs", "cue.scale"):
+        return True
+    if _hormone_given(message) or _needle_denied(message):
         return True
     if message.has("cue.leaked") and not message.has("noun.eggs"):
         some = message.context.open_run and not message.kinds("place") and not message.has(*shares.THINGS)
         return bool(message.tags) or message.has("sex.f", "sex.m") or some
     if any(_owns(item) and after.has("cue.stripped") for item, after in pairwise(message.items)):
         return False
-    if _shot_by_number(message) or acts.needle_now(message):
+    if _shot_by_number(message) or needle.needle_now(message):
         return True
     into = bool(message.tags) and message.has("cue.into", "which_weak.only")
     given = message.has("topic.given") or into
     return (
         given
-        and any(item.unit in acts.AMOUNTS for item in message.numbers)
+        and any(item.unit in needle.AMOUNTS for item in message.numbers)
         and not message.has("step_noun.fertilise")
     )
+
+
+ASKS = ("ask.when", "ask.which", "ask.where", "ask.how_many", "ask.how_much", "ask.how", "ask.how_long")
+
+
+def _asked_of(message: Message) -> bool:
+    """ "Who injected F2", "which hour the second shot": asked after, and nothing told of when or how much."""
+    figures = message.kinds("num", "clock", "ago") or message.has("time.just_now")
+    return message.has(*ASKS) and not figures
+
+
+def _hormone_given(message: Message) -> bool:
+    """ "Gave F2 the hormone at 8 pm": no needle is named."""
+    given = message.has("topic.hormone") and message.has("cue.gave", "topic.given")
+    others = ("noun.bottle", "cue.opened", "cue.spent", "topic.left", "cue.sold")
+    return given and not message.has(*others, *OTHERS_GIVEN) and not message.measured("mass")
+
+
+def _needle_denied(message: Message) -> bool:
+    """ "Forgot to inject F2": an act that is named and denied."""
+    denied = message.has("cue.inject_plan") and message.has(*acts.NO_NEEDLE) and bool(message.tags)
+    return denied and not message.has("ask.mark") and not message.kinds("num", "clock", "ago")
 
 
 OTHERS_GIVEN = ("noun.eggs", "noun.larvae", "topic.task", "cue.bath", "cue.none", "step_noun.fertilise")
@@ -210,13 +236,16 @@ def _owns(item: Item) -> bool:
     return item.kind in {"tag", "coded"} or any(item.one_of(table) for table in ("sex", "pronoun"))
 
 
+PLANNED = ("tomorrow", "far", "either")
+
+
 def _plan(message: Message) -> bool:
     if message.has("cue.stripped", "cue.injected") and not message.has("cue.will"):
         return False
     hours = message.has("time.hence") and bool(message.kinds("span"))
     hours = hours or bool(message.kinds("clock")) or any(item.has("time.at") for item in message.bare())
     wanted = message.has("cue.strip_plan", "cue.inject_plan")
-    return wanted and (hours or (message.has("day.tomorrow") and bool(message.bare())))
+    return wanted and (hours or (moments.day_of(message) in PLANNED and bool(message.bare())))
 
 
 def _collected(message: Message) -> bool:
@@ -243,7 +272,7 @@ def _collected(message: Message) -> bool:
 def _spawned(message: Message) -> bool:
     """Eggs seen, by their own word; "eggs in hapa 1" where fish of an open run are in one."""
     there = message.context.by_volume and message.place is not None and message.has("noun.eggs")
-    _, _, left = acts.moment_of(message, loose=True)
+    _, _, left = moments.moment_of(message, loose=True)
     return message.any_of("spawn") is not None or (there and not left and not message.kinds("junk"))
 
 
@@ -257,7 +286,7 @@ TOPICS = (
         "injected",
         _injected,
         acts.unless_denied(
-            _injected, acts.unless_coming("inject", acts.injections), by=acts.NO_NEEDLE, about="injected"
+            _injected, acts.unless_coming("inject", needle.injections), by=acts.NO_NEEDLE, about="injected"
         ),
     ),
     Topic(
@@ -314,11 +343,26 @@ def _pieces(clause: Message) -> list[Message]:
     for at in range(1, len(items)):
         if not items[at].has(*PARTING):
             continue
-        cut = at - 1 if items[at - 1].kind == "place" or items[at - 1].one_of("which") else at
+        cut = at - 1 if _belongs_behind(items[at - 1], items[at]) else at
         before, after = items[:cut], items[at:]
-        if any(item.kind == "num" for item in before) and any(item.kind in FIGURES for item in after):
+        if _tells_another(before, items[at]) and any(item.kind in FIGURES for item in after):
             return [clause.part(before), *_pieces(clause.part(items[cut:]))]
     return [clause]
+
+
+def _belongs_behind(item: Item, word: Item) -> bool:
+    """Whether an item before an act's word is of it: "tank 1 water", "first injection", "1 shot"."""
+    one = item.kind == "num" and item.whole and item.value == 1 and word.has("cue.injected_noun")
+    return one or item.kind == "place" or item.one_of("which") is not None
+
+
+def _tells_another(before: Sequence[Item], word: Item) -> bool:
+    """Whether something else than that word's act is told before it: a figure, or an hour of another act."""
+    acts_told = {sense for item in before for sense in PARTING if item.has(sense)}
+    timed = any(item.kind in FIGURES for item in before)
+    return any(item.kind == "num" for item in before) or (
+        timed and bool(acts_told) and not word.has(*acts_told)
+    )
 
 
 RUNNING = ("cue.runs", "cue.run", "cue.eggs_run")
