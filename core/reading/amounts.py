@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from core.reading.figures import TEN, THOUSANDTHS, Figures
+from core.reading.figures import SPACED, TEN, THOUSANDTHS, Figures
 from core.reading.items import NOTHING, Item, first_of_table
 from core.reading.lexicon import Unit
 from core.reading.numbers import GROUP, fraction_before, from_digits, from_words, with_fraction
@@ -46,7 +46,7 @@ class Amounts(Figures):
     def _measured(self, item: Item) -> Item:
         """The number with the unit that follows, and further smaller units: 2 kg 400 g, 5 lb 8 oz."""
         size, senses = self._phrase(self.at)
-        if "counter.fish" in senses:
+        if "counter.fish" in senses and (item.whole or "time.oclock_maybe" in senses):
             self.at += size
             return replace(item, senses=item.senses | (senses & COUNTERS))
         unit, unit_senses = self._take_unit(item)
@@ -187,12 +187,30 @@ class Amounts(Figures):
         joined = self._skip_joint() or only_hundreds
         part = self._less_than_one(before_sex=before_sex)
         plain = part is not None and part.value == int(part.value)
-        if part is not None and plain and 1 <= part.value < TEN and not joined:
+        counts = before_sex and part is not None and self._counts_the_next(part)
+        if part is not None and plain and 1 <= part.value < TEN and not joined and not counts:
             return replace(item, value=round(item.value + part.value / TEN, 6), text="")
         if part is not None and plain and THOUSANDTHS <= part.value < THOUSANDTHS * TEN:
             return replace(item, value=round(item.value + part.value / (THOUSANDTHS * TEN), 6), text="")
         self.at = kept
-        return item
+        return replace(item, senses=item.senses | SPACED) if counts else item
+
+    def _counts_the_next(self, part: Item) -> bool:
+        """Whether as many weights as this stand behind the sex named next: "3 ký 2 đực 1,6 1,7"."""
+        size, senses = self._phrase(self.at)
+        if not senses & {"sex.f", "sex.m"} or part.value == 1:
+            return False
+        kept, weights = self.at, 0
+        self.at += size
+        while self.at < len(self.tokens):
+            size, senses = self._phrase(self.at)
+            if senses & {"sex.f", "sex.m"}:
+                break
+            if (number := self._number_here()) is None:
+                self.at += max(size, 1)
+            weights += number is not None
+        self.at = kept
+        return weights == part.value
 
     def _less_than_one(self, *, before_sex: bool) -> Item | None:
         """A bare number that stands here, taken: nothing is measured or counted by it."""

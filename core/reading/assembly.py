@@ -89,7 +89,8 @@ class Assembly(Amounts):
         spoken = from_words(self.tokens, self.at, self.view)
         counts = spoken is not None and (spoken.taken > size or spoken.taken == size == 1)
         if spoken is not None and counts and not self._is_an_article(spoken, phrase.senses):
-            return self._measured(self._spoken(spoken))
+            counts_fish = "counter.fish" in phrase.senses and spoken.taken == size
+            return self._measured(self._spoken(spoken, counts_fish=counts_fish))
         return self._part_of_one() or self._one() or self._of_a_clock()
 
     def _alone(self, senses: frozenset[str]) -> Item | None:
@@ -138,12 +139,15 @@ class Assembly(Amounts):
         return part if taken else None
 
 
+PARTING = frozenset({GAP, ",", ";", "\n"})
+
+
 def _parts_here(found: Sequence[Item], item: Item) -> bool:
     """Whether a space before an item parts clauses: something was told of a fish, and something else is."""
     opens = item.has(*OPENS) or item.kind in {"tag", "coded"}
     if not opens:
         return False
-    last = next((at for at in range(len(found) - 1, -1, -1) if found[at].raw == GAP), -1)
+    last = next((at for at in range(len(found) - 1, -1, -1) if found[at].raw in PARTING), -1)
     since = found[last + 1 :]
     owner = next((at for at, each in enumerate(since) if _owns(each)), len(since))
     figure = any(each.kind in FIGURES for each in since[owner:])

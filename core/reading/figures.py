@@ -11,6 +11,8 @@ from core.reading.text import Token
 
 TEN = 10
 MOST_OF_THOUSANDTHS = 30
+COUNTING_FISH = frozenset({"counter.fish"})
+GRAM_DIGITS = 5  # more are a row of weights: "250 280 300 g"
 SPACED = frozenset({"digits.spaced"})  # two digits said one behind the other
 THOUSANDTHS = 100  # from here on digits behind a kilo are its grams
 COUNTED = frozenset({"unit.g", "unit.per_g", "unit.per_ml", "noun.eggs", "noun.larvae"})
@@ -73,7 +75,12 @@ class Figures(Names):
         ):
             text, at = text + self.tokens[at].raw, at + 1
         _, senses = self._phrase(at)
-        if at == self.at or not (senses & COUNTED or any(sense.startswith("currency.") for sense in senses)):
+        weights = "unit.g" in senses and len(text) > GRAM_DIGITS
+        if (
+            at == self.at
+            or weights
+            or not (senses & COUNTED or any(sense.startswith("currency.") for sense in senses))
+        ):
             return item
         self.at = at
         return replace(item, value=float(text), text=text)
@@ -109,8 +116,8 @@ class Figures(Names):
         self.at += 2
         return self._smaller_scale(replace(item, value=item.value + float(number.raw) * less), less)
 
-    def _spoken(self, spoken: Spoken) -> Item:
-        """The number that is spoken here, taken."""
+    def _spoken(self, spoken: Spoken, *, counts_fish: bool = False) -> Item:
+        """The number that is spoken here, taken; `counts_fish`: by a word for so many living things."""
         start, self.at = self.at, self.at + spoken.taken
         if (grams := self._in_hundreds(spoken)) is not None:
             return Item("num", self._raw(start), value=grams, spoken=True)
@@ -118,7 +125,7 @@ class Figures(Names):
         if doubt is not None:
             return Item("num", self._raw(start), SPACED, value=spoken.value + doubt / TEN, spoken=True)
         half = spoken.taken == 1 and self.view.value("half_to", self.tokens[start]) is not None
-        senses = frozenset({"time.half_to"}) if half else NOTHING
+        senses = frozenset({"time.half_to"}) if half else COUNTING_FISH if counts_fish else NOTHING
         return Item("num", self._raw(start), senses, value=value, spoken=True)
 
     def _in_hundreds(self, spoken: Spoken) -> float | None:

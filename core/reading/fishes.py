@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import islice, pairwise, product
+from typing import cast
 
 from core.commands import UnclearWhy
 from core.reading.items import Item
-from core.reading.message import Message, breaks, tag_of
+from core.reading.message import COMMA, Message, breaks, tag_of
 from core.records import Sex
 
 GRAMS_FROM = 100
+GRAMS_OF_A_KILO = 1000
 MOST_FISH = 60
+MOST_WAYS = 4
 TWO_DIGITS = range(10, 100)
 FIGURES = {"num", "coded", "clock", "ago", "span"}
 OF_OTHERS = {"length", "age", "days"}
@@ -44,7 +47,7 @@ def sex_of(item: Item) -> Sex | None:
 def entries_of(message: Message) -> tuple[Entry, ...] | Doubt:
     """The fish of a message, chunk by chunk: each chunk has a sex or tag of its own."""
     kept, doubtful = _figures(message)
-    items = _as_tags_or_weights(kept, {tag.casefold() for tag in message.context.tags})
+    items = _as_tags_or_weights(_one_more(kept), {tag.casefold() for tag in message.context.tags})
     if isinstance(items, Doubt):
         return items
     if any(item.has("digits.odd") for item in items):
@@ -79,6 +82,27 @@ def _figures(message: Message) -> tuple[list[Item], bool]:
         if item.kind in FIGURES or item.kind == "tag" or sex_of(item) is not None:
             owner = item.kind in {"tag", "coded"} or sex_of(item) is not None
     return [item for item in kept if item.kind != "junk" or item.has("digits.odd")], doubtful
+
+
+def _one_more(items: Sequence[Item]) -> list[Item]:
+    """ "A female 2.9, another 3.1": the word for one more stands for the sex named before it."""
+    found: list[Item] = []
+    named: Item | None = None
+    for at, item in enumerate(items):
+        if item.has("filler.more") and named is not None and _is_weighed(items[at + 1 :]):
+            found.extend((COMMA, replace(named, senses=frozenset({f"sex.{sex_of(named)}"}))))
+            continue
+        found.append(item)
+        if _owner(item) or item.kind == "coded":
+            named = item if item.kind == "word" else None
+    return found
+
+
+def _is_weighed(after: Sequence[Item]) -> bool:
+    """Whether a weight comes next, and no count of other fish."""
+    rest = [item for item in after if not item.one_of("filler")]
+    counts = len(rest) > 1 and rest[0].whole and _owner(rest[1])
+    return bool(rest) and rest[0].kind == "num" and not rest[0].has("counter.fish") and not counts
 
 
 def _other_figure(message: Message, item: Item) -> bool | None:
@@ -117,7 +141,7 @@ def _as_tags_or_weights(items: Sequence[Item], known: set[str]) -> list[Item] | 
     for at, item in enumerate(items):
         if item.kind == "coded":
             named = item.raw.casefold() in known and any(each.kind == "num" for each in items[at + 1 :])
-            is_tag = item.sex is None or named or _weight_follows(items, at)
+            is_tag = item.sex is None or named or _weight_follows(items, at) or _is_said_of(items, at)
             tagged, weights = tagged + is_tag, weights + (not is_tag)
             found.extend([_tag(item)] if is_tag else _split(item))
         else:
@@ -130,6 +154,17 @@ def _as_tags_or_weights(items: Sequence[Item], known: set[str]) -> list[Item] | 
     return found
 
 
+def _is_said_of(items: Sequence[Item], at: int) -> bool:
+    """ "The female F2", "M2 is female": whatever weight stands behind, it is a name."""
+    before = next((item for item in reversed(items[:at]) if not item.one_of("filler")), None)
+    behind = [item for item in items[at + 1 : at + 4] if item.has("cue.is") or not item.one_of("filler")]
+    return _is_a_sex(before) or (len(behind) > 1 and behind[0].has("cue.is") and _is_a_sex(behind[1]))
+
+
+def _is_a_sex(item: Item | None) -> bool:
+    return item is not None and item.kind == "word" and len(item.raw) > 1 and sex_of(item) is not None
+
+
 def _each(items: Sequence[Item], as_tag: bool) -> list[Item]:
     found: list[Item] = []
     for at, item in enumerate(items):
@@ -139,13 +174,17 @@ def _each(items: Sequence[Item], as_tag: bool) -> list[Item]:
 
 
 def _plain(items: Sequence[Item]) -> tuple[Entry, ...] | Doubt:
-    entries: list[Entry] = []
-    for chunk in _chunks(items):
-        found = _chunk(chunk)
-        if isinstance(found, Doubt):
-            return found
-        entries.extend(found)
-    return tuple(entries)
+    return _together([_chunk(chunk) for chunk in _chunks(items)])
+
+
+def _together(pieces: Sequence[tuple[Entry, ...] | Doubt]) -> tuple[Entry, ...] | Doubt:
+    """The fish of all pieces; where some are in doubt, every way of all of them."""
+    doubt = next((piece for piece in pieces if isinstance(piece, Doubt)), None)
+    if doubt is None:
+        return tuple(entry for piece in pieces for entry in cast("tuple[Entry, ...]", piece))
+    ways = [piece.ways if isinstance(piece, Doubt) else (piece,) for piece in pieces]
+    joined = islice(product(*ways), MOST_WAYS)
+    return Doubt(doubt.why, tuple(tuple(entry for way in one for entry in way) for one in joined))
 
 
 def _lettered(items: Sequence[Item], at: int) -> bool:
@@ -155,11 +194,11 @@ def _lettered(items: Sequence[Item], at: int) -> bool:
 
 def _weight_follows(items: Sequence[Item], at: int) -> bool:
     """Whether a weight comes next, with "is", "weighs", "=" or a sex word between."""
-    for item in items[at + 1 : at + 5]:
+    for item in items[at + 1 : at + 6]:
         if item.kind == "num":
             return not item.glued or items[at + 1] is not item or item.unit != ""
         if not (
-            item.has("cue.is", "cue.scale", "filler.any", "filler.article", "sex.f", "sex.m")
+            item.has("cue.is", "cue.scale", "cue.guess", "filler.any", "filler.article", "sex.f", "sex.m")
             or item.raw in {":", "=", "-"}
         ):
             return False
@@ -179,20 +218,22 @@ def _chunks(items: Sequence[Item]) -> list[list[Item]]:
     """Clauses, each with a sex or a tag; clauses of bare weights join the one before, else the next."""
     pieces: list[list[Item]] = [[]]
     for item in items:
-        if breaks(item) or item.has("join.or"):
+        if breaks(item) or item.has("join.or") or item.raw == "/":
             pieces.append([])
         elif _matters(item):
             pieces[-1].append(item)
     chunks: list[list[Item]] = []
     waiting: list[Item] = []
     for piece in pieces:
-        ahead = _leading(piece) if chunks and _owner(chunks[-1][0]) else 0
+        ahead = _leading(piece) if chunks and any(_owner(item) for item in chunks[-1]) else 0
         if ahead:
             chunks[-1].extend(piece[:ahead])
             piece = piece[ahead:]
         if not piece:
             continue
-        if any(_owner(item) for item in piece):
+        if not waiting and chunks and _is_of_the_fish(piece, chunks[-1]):
+            chunks[-1].extend(piece)
+        elif any(_owner(item) for item in piece):
             chunks.append(waiting + piece)
             waiting = []
         elif chunks:
@@ -202,9 +243,19 @@ def _chunks(items: Sequence[Item]) -> list[list[Item]]:
     return [*chunks, waiting] if waiting else chunks
 
 
+def _is_of_the_fish(piece: Sequence[Item], before: Sequence[Item]) -> bool:
+    """ "Fish no 31, female, 3.45 kg": a clause that adds the sex or the tag to a fish without weight yet."""
+    if any(item.kind == "num" for item in before):
+        return False
+    owners, named = ([item for item in each if _owner(item)] for each in (piece, before))
+    return len(owners) == len(named) == 1 and (owners[0].kind == "tag") != (named[0].kind == "tag")
+
+
 def _leading(piece: Sequence[Item]) -> int:
     """How many weights at the head of a clause go on from the one before: "f 2.4, 3.1 m 1.9"."""
     first = next((at for at, item in enumerate(piece) if _owner(item)), 0)
+    if first > 1 and _is_count(piece[:first], piece[first + 1 :]):
+        first -= 1
     head = piece[:first]
     plain = all(item.kind == "num" for item in head) and any(item.kind == "num" for item in piece[first:])
     return first if plain and head and not all(item.whole for item in head) else 0
@@ -218,7 +269,8 @@ def _matters(item: Item) -> bool:
     """What the fish grammar looks at. Clock times, spans and places are none of a weighing's numbers."""
     if item.kind == "num":
         return True
-    return _owner(item) or item.has("op.times", "op.each", "cue.is") or item.raw in {"x", "*", "@", "=", ":"}
+    said = item.has("op.times", "op.each", "op.of_each", "cue.is", "cue.scale")
+    return _owner(item) or said or item.raw in {"x", "*", "@", "=", ":"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +280,7 @@ class Fishes:
     sex: Sex | None
     tag: str | None
     plural: bool
-    letter: bool
+    letter: str
     count: Item | None
     numbers: tuple[Item, ...]
     each: bool
@@ -271,17 +323,11 @@ def _leftover(chunk: Sequence[Item], owners: Sequence[int]) -> bool:
 def _ownerless(chunk: Sequence[Item]) -> tuple[Entry, ...] | Doubt:
     numbers = tuple(item for item in chunk if item.kind == "num")
     each = any(_is_times(item) or item.has("op.each") for item in chunk)
-    return _read(Fishes(None, None, False, False, None, numbers, each, False, False))
+    return _read(Fishes(None, None, False, "", None, numbers, each, False, False))
 
 
 def _read_all(stretches: Sequence[Sequence[Item]]) -> tuple[Entry, ...] | Doubt:
-    entries: list[Entry] = []
-    for stretch in stretches:
-        found = _read(_fishes(stretch))
-        if isinstance(found, Doubt):
-            return found
-        entries.extend(found)
-    return tuple(entries)
+    return _together([_read(_fishes(stretch)) for stretch in stretches])
 
 
 def _prefixed(chunk: Sequence[Item]) -> list[list[Item]]:
@@ -342,21 +388,25 @@ def _fishes(stretch: Sequence[Item]) -> Fishes:
     sexes = [said for item in stretch if (said := sex_of(item)) is not None]
     sex: Sex | None = sexes[0] if sexes else tag.sex if tag is not None else None
     word = next((item for item in stretch if sex_of(item)), None)
-    heads = [item for item in stretch if item.has("counter.fish")]
+    heads = [item for item in stretch if item.has("counter.fish") and item.whole]
     before = [item for item in stretch[:owner_at] if item.kind == "num" and item not in heads]
     after = [item for item in stretch[owner_at:] if item.kind == "num" and item not in heads]
     count = heads[0] if len(heads) == 1 else None
     if not heads and len(before) == 1 and after and before[0].whole:
         count, before = before[0], []
+    elif not heads and not after and (counted := _counted_behind(before)) is not None:
+        count = counted
+        before = [item for item in before if item is not counted]
     numbers = before + after
+    letter = word.raw.upper() if word is not None and len(word.raw) == 1 else ""
     return Fishes(
         sex=sex,
         tag=tag_of(tag) if tag is not None else None,
         plural=word is not None and word.has("number_of.many"),
-        letter=word is not None and len(word.raw) == 1,
+        letter=letter,
         count=count,
         numbers=tuple(numbers),
-        each=any(_is_times(item) or item.has("op.each") for item in stretch),
+        each=any(_is_times(item) or item.has("op.each") for item in stretch) or _of_each(stretch),
         named=_says_is(stretch, owner_at),
         heads=word is not None
         and len(word.raw) > 1
@@ -364,16 +414,34 @@ def _fishes(stretch: Sequence[Item]) -> Fishes:
         and not after
         and before[0].value < TWO_DIGITS.start
         and not _times_between(stretch),
-        both=len(set(sexes)) > 1,
+        both=len({*sexes, *([tag.sex] if tag is not None and tag.sex and sexes else [])}) > 1,
     )
+
+
+def _of_each(stretch: Sequence[Item]) -> bool:
+    """ "2.4 kilo wali 3 mada": fish of so much each."""
+    return any(
+        weight.kind == "num" and weight.unit and item.has("op.of_each") for weight, item in pairwise(stretch)
+    )
+
+
+def _counted_behind(before: Sequence[Item]) -> Item | None:
+    """The count among the numbers before a sex: "2.4 kg 3 females", "three 2 kg females"."""
+    if len(before) > 1 and _small(before[-1]) and any(item.unit or not item.whole for item in before[:-1]):
+        return before[-1]
+    return before[0] if len(before) == 2 and _small(before[0]) and before[1].unit else None
+
+
+def _small(item: Item) -> bool:
+    return item.whole and item.value < TWO_DIGITS.start
 
 
 def _says_is(stretch: Sequence[Item], owner_at: int) -> bool:
     """ "female 12 is 2.9": the number before "is" names the fish."""
     after = list(stretch[owner_at + 1 :])
-    return (
-        len(after) >= 3 and after[0].whole and after[1].has("cue.is", "cue.scale") and after[2].kind == "num"
-    )
+    if len(after) < 3 or after[0].spoken or after[0].glued or after[0].has("counter.fish"):
+        return False
+    return after[0].whole and after[1].has("cue.is", "cue.scale") and after[2].kind == "num"
 
 
 def _read(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
@@ -397,15 +465,36 @@ def _read(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
         return _expanded(fishes)
     if fishes.count is not None:
         return _counted(fishes)
-    return _listed(fishes)
+    return _several(fishes) if fishes.plural and not fishes.letter else _listed(fishes)
+
+
+def _several(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
+    """Numbers behind a plural: a small whole one at their head counts the fish. "Females 3: 2.1 2.4"."""
+    first, *rest = fishes.numbers
+    if not _small(first) or (rest and all(_small(item) for item in rest)):
+        return _listed(fishes)
+    if not rest:
+        return Doubt("ambiguous_intent", ((Entry(fishes.sex, first),),))
+    return _counted(replace(fishes, count=first, numbers=tuple(rest)))
 
 
 def _tail(numbers: Sequence[Item]) -> Item | None:
-    """The number that "1 kg 9" may be: a whole kilo and a bare number behind it."""
+    """The number that "1 kg 9", "2 kg y 1/2" or "2 kg and 300 g" may be: whole kilos and what may be a part
+    of one behind them."""
     for first, then in pairwise(numbers):
-        if first.unit == "kg" and first.text.isdigit() and then.whole and then.text.isdigit():
-            return replace(first, value=first.value + float(f"0.{then.text[:3]}"), text="")
+        part = _part_of_a_kilo(then)
+        if first.unit == "kg" and first.value == int(first.value) and "." not in first.text and part:
+            return replace(first, value=round(first.value + part, 6), text="")
     return None
+
+
+def _part_of_a_kilo(item: Item) -> float:
+    """What a number behind whole kilos may add to them; 0: it is a weight of its own."""
+    if item.unit == "g" and item.value < GRAMS_OF_A_KILO:
+        return item.value / GRAMS_OF_A_KILO
+    if item.unit or item.high is not None:
+        return 0.0
+    return float(f"0.{int(item.value)}"[:5]) if item.whole else item.value if item.value < 1 else 0.0
 
 
 def _expanded(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
@@ -443,11 +532,11 @@ def _listed(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
     first, *rest = fishes.numbers
     all_of = tuple(Entry(fishes.sex, item) for item in fishes.numbers)
     if first.whole and rest and int(min(first.value, MOST_FISH)) == len(rest):
-        if fishes.letter and len(rest) == 1:
+        if len(rest) == 1 and (fishes.letter or _small(rest[0])):
             return Doubt("ambiguous_intent", (all_of, all_of[1:]))
         return all_of[1:]
     if first.whole and rest and first.value < GRAMS_FROM and not all(item.whole for item in rest):
-        name = f"{fishes.sex or ''}".upper() + first.raw
+        name = fishes.letter + first.raw
         tagged = (Entry(fishes.sex, rest[0], name),) if len(rest) == 1 else ()
         return Doubt("ambiguous_intent", tuple(way for way in (all_of, tagged) if way))
     if not rest and fishes.plural and first.unit in {"kg", "g", "lb"} and not fishes.letter:

@@ -66,11 +66,15 @@ class Phrase:
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """What a unit measures, and how many kg, litres, minutes or mg/L one is. `factor` 0: nobody knows."""
+    """What a unit measures, and how many kg, litres, minutes or mg/L one is. `factor` 0: nobody knows; `ways`
+    are then what one may be, best first, and `within` what it is where a system of units is in use.
+    """
 
     measures: str
     factor: float
     system: str = ""
+    ways: tuple[float, ...] = ()
+    within: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -521,7 +525,10 @@ def _strings(table: Mapping[str, object]) -> dict[str, str]:
 def _unit(name: str, told: object) -> Unit:
     if not isinstance(told, dict):
         raise BadRecord("bad-word-file", language="common", fault=f"unit {name}")
-    return Unit(str(told["measures"]), float(told.get("factor", 0)), str(told.get("system", "")))
+    ways, within = tuple(map(float, told.get("ways", ()))), dict(told.get("within", {}))
+    return Unit(
+        str(told["measures"]), float(told.get("factor", 0)), str(told.get("system", "")), ways, within
+    )
 
 
 NOT_SENSES = {*VALUES, "script", "plain", "units", "purposes", "languages", "letters", "kin", "spelling"}

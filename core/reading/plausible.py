@@ -48,11 +48,17 @@ class _Scale:
         """The weight a number stands for; None for an unknown local unit."""
         unit = self.message.lexicon.units.get(item.unit or self.unit)
         if unit is not None:
-            if unit.measures != "mass" or unit.factor == 0:
+            factor = unit.within.get(self.message.context.unit_system, unit.factor)
+            if unit.measures != "mass" or factor == 0:
                 return None
-            value = item.value if unit.factor >= 0.1 else count_of(item)
-            return round(value * unit.factor, 6)
+            value = item.value if factor >= 0.1 else count_of(item)
+            return round(value * factor, 6)
         return count_of(item) / 1000 if item.value >= GRAMS_FROM else item.value
+
+    def ways(self, item: Item) -> tuple[float, ...]:
+        """The weights a number in a local unit may stand for, best first."""
+        unit = self.message.lexicon.units.get(item.unit or self.unit)
+        return tuple(round(item.value * way, 6) for way in unit.ways) if unit is not None else ()
 
     def fits(self, kg: float) -> bool:
         return self.low <= kg <= self.high
@@ -79,7 +85,7 @@ def settle(message: Message, entries: Sequence[Entry]) -> Weigh | Unclear:
         number = entry.number
         kg = scale.kg(number) if number is not None else None
         if number is None or kg is None:
-            return Unclear("ambiguous_unit")
+            return Unclear("ambiguous_unit", _by_local_units(scale, entries))
         fish.append(Weighed(entry.sex, kg, entry.tag))
         reason, others = _fault(scale, entry, number, kg)
         why = why or reason
@@ -90,6 +96,21 @@ def settle(message: Message, entries: Sequence[Entry]) -> Weigh | Unclear:
         )
     bare = [entry.number.value for entry in entries if entry.number and not entry.number.unit]
     return replace(weighing(message, fish), grams=not scale.unit and any(n >= GRAMS_FROM for n in bare))
+
+
+def _by_local_units(scale: _Scale, entries: Sequence[Entry]) -> tuple[Weigh, ...]:
+    """The weighings there may be where nobody knows how much a unit is."""
+    found: list[Weigh] = []
+    ways = [[] if each.number is None else list(scale.ways(each.number)) for each in entries]
+    for at in range(max(map(len, ways), default=0)):
+        kgs = [
+            way[at] if at < len(way) else scale.kg(each.number) if each.number is not None else None
+            for way, each in zip(ways, entries, strict=True)
+        ]
+        fish = [Weighed(each.sex, kg, each.tag) for each, kg in zip(entries, kgs, strict=True)]
+        if all(_ok(scale, one) for one in fish):
+            found.append(weighing(scale.message, fish))
+    return tuple(found)
 
 
 def _ok(scale: _Scale, fish: Weighed) -> bool:
@@ -111,7 +132,7 @@ def _fault(scale: _Scale, entry: Entry, item: Item, kg: float) -> tuple[UnclearW
         return None, [Weighed(entry.sex, kg, entry.tag)]
     if bare:
         other = kg / 1000 if kg == item.value and not scale.unit else item.value
-        if scale.fits(other) and not suspicious:
+        if scale.fits(other) and (not suspicious or (scale.certain and not scale.fits(kg))):
             return "ambiguous_unit", [Weighed(entry.sex, round(other, 6), entry.tag)]
     return "implausible", _instead(scale, entry, item, kg)
 

@@ -1,4 +1,4 @@
-"""Two numbers that stand for one: "26-27", "3 to 3.5"."""
+"""Two numbers that stand for one: "26-27", "3 to 3.5", "2-2 kilo" (each)."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from core.reading.items import Item
 
+EACH = frozenset({"op.each"})
 DASHES = frozenset({"-", "–", "—", "~"})
 
 
@@ -17,12 +18,27 @@ def fold(found: Sequence[Item]) -> list[Item]:
         if item.kind == "num" and _between(folded) and _open(folded[-2], item):
             low = folded[-2]
             folded[-3:] = [replace(low, high=item.value, unit=item.unit, raw=f"{low.raw}-{item.raw}")]
+        elif item.kind == "num" and (said := _twice(folded, item)):
+            folded[-said:] = [replace(item, senses=item.senses | EACH)]
         elif item.kind == "num" and len(folded) > 1 and _dash(folded[-1]) and _open(folded[-2], item):
             low = folded[-2]
             folded[-2:] = [replace(low, high=item.value, unit=item.unit, raw=f"{low.raw}-{item.raw}")]
         else:
             folded.append(item)
     return folded
+
+
+def _twice(folded: Sequence[Item], item: Item) -> int:
+    """How many items before say the same number: "do do kilo", "2-2 kilo" are so much each; 0 if none."""
+    if not item.unit or item.high is not None:
+        return 0
+    if folded and folded[-1].spoken and item.spoken and _same(folded[-1], item):
+        return 1
+    return 2 if len(folded) > 1 and _dash(folded[-1]) and _same(folded[-2], item) else 0
+
+
+def _same(one: Item, other: Item) -> bool:
+    return one.kind == "num" and one.unit in {"", other.unit} and one.value == other.value
 
 
 def _dash(item: Item) -> bool:

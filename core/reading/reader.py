@@ -50,6 +50,7 @@ from core.reading import (
     topics,
     water,
     weights,
+    yields,
 )
 from core.reading.assembly import items
 from core.reading.context import Context, Limits
@@ -86,7 +87,7 @@ def _message(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> M
     found = tuple(ranges.fold(times.fold(items(view.spelt(tokens), view, lexicon))))
     if context.gallon is not None:
         found = tuple(kit.of_the_farm(item, context.gallon) for item in found)
-    return Message(text, found, context, limits, lexicon, view, senses_of(found))
+    return yields.settled(Message(text, found, context, limits, lexicon, view, senses_of(found)))
 
 
 Stage = Callable[[Message], Understood | None]

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import cast
 
 from core.commands import Act, Prepared, Unclear, Weigh
+from core.reading import suspects
 from core.reading.fishes import TWO_DIGITS, Doubt, Entry, entries_of, sex_of
 from core.reading.items import Item
 from core.reading.message import COMMA, Message, breaks
@@ -19,6 +20,8 @@ MOST_STRANGERS = 2  # words we do not know beside a species that was asked for
 
 def weigh(message: Message) -> Weigh | Unclear:
     """The weighing told in these items."""
+    if suspects.is_of_goods(message):
+        return Unclear("not_ours")
     tare, rest = _tare(message)
     doubt = _said_doubt(rest)
     found = doubt or entries_of(rest)
@@ -26,7 +29,7 @@ def weigh(message: Message) -> Weigh | Unclear:
         return _unclear(rest, found)
     if not found:
         return Unclear("no_number", (weighing(rest),))
-    if _idle(rest):
+    if _idle(rest) or suspects.may_be_another(rest) or suspects.is_beside_in_brackets(rest):
         return _unclear(rest, Doubt("ambiguous_intent", (found,)))
     settled = settle(rest, found)
     if isinstance(settled, Unclear) or tare is None:
@@ -206,8 +209,12 @@ def _said_doubt(message: Message) -> Doubt | None:
     several = message.has("cue.every") and message.has("number_of.many") and not message.has("op.each")
     if several and len(message.amounts) == 1:
         return Doubt("ambiguous_intent")
-    if any(item.high is not None for item in message.numbers):
-        return Doubt("ambiguous_intent")
+    ways = [entries_of(way) for way in suspects.choices(message)]
+    kept = suspects.without_taken_back(message) if not ways else None
+    if kept is not None:
+        ways = [entries_of(kept)]
+    if ways or any(item.high is not None for item in message.numbers):
+        return Doubt("ambiguous_intent", tuple(way for way in ways if way and not isinstance(way, Doubt)))
     if message.has("join.or", "join.between"):
         one = message.amounts
         sexes = {sex for item in message.items if (sex := sex_of(item)) is not None}

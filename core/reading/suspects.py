@@ -1,0 +1,127 @@
+"""What makes a weighing doubtful before its fish are read: strange words, brackets, goods."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from core.reading.fishes import sex_of
+from core.reading.items import Item
+from core.reading.message import Message
+
+INNOCENT = (
+    "assent",
+    "cue",
+    "day",
+    "filler",
+    "hint",
+    "join",
+    "noun",
+    "on",
+    "op",
+    "part",
+    "pronoun",
+    "reckon",
+    "say",
+    "sex",
+    "species",
+    "species_word",
+    "time",
+    "topic",
+    "unit",
+    "when",
+)
+"""Tables whose words may stand before a weight and name no other fish."""
+BEHIND = ("mend.not_it", "mend.not_after")
+BOUGHT = ("cue.spent", "cue.order", "cue.sold", "cue.fed", "noun.feed")
+
+
+def is_of_goods(message: Message) -> bool:
+    """Whether what is weighed is no brood fish: feed, or fish that are bought and sold by the kilo."""
+    of_fish = message.has("sex.f", "sex.m", "cue.scale") or message.kinds("tag", "coded")
+    return not of_fish and bool(message.measured("mass")) and message.has(*BOUGHT)
+
+
+def may_be_another(message: Message) -> bool:
+    """Whether a weight behind another has a word before it that may name the other sex: "fem 2.4 mal 1.8"."""
+    weighed = False
+    for at, item in enumerate(message.items):
+        if _owns(item):
+            weighed = False
+        elif item.kind == "num":
+            if weighed and at and _is_strange(message.items[at - 1]):
+                return True
+            weighed = True
+    return False
+
+
+def is_beside_in_brackets(message: Message) -> bool:
+    """Whether a weight stands in brackets behind one without: "2.4 (bowl 0.2)"."""
+    weighed = inside = False
+    for item in message.items:
+        if item.raw in {"(", ")"}:
+            inside = item.raw == "("
+        elif _owns(item):
+            weighed = False
+        elif item.kind == "num":
+            if weighed and inside:
+                return True
+            weighed = not inside
+    return False
+
+
+def _owns(item: Item) -> bool:
+    return item.kind in {"tag", "coded"} or sex_of(item) is not None
+
+
+def _is_strange(item: Item) -> bool:
+    if item.kind == "junk":
+        return not item.has("digits.odd")
+    return item.kind == "word" and not any(sense.partition(".")[0] in INNOCENT for sense in item.senses)
+
+
+def without_taken_back(message: Message) -> Message | None:
+    """The message without a figure that "not" stands beside, where another is told: "not 2.4 but 2.6"."""
+    items = message.items
+    taken = [
+        at
+        for at, item in enumerate(items)
+        if item.kind == "num"
+        and ((at and items[at - 1].has("mend.not")) or (at + 1 < len(items) and items[at + 1].has(*BEHIND)))
+    ]
+    if not taken or len(taken) == len(message.numbers):
+        return None
+    return message.part([item for at, item in enumerate(items) if at not in taken])
+
+
+def choices(message: Message) -> list[Message]:
+    """The messages that are meant where a range of weights, or one or another, is told."""
+    for at, item in enumerate(message.items):
+        if item.kind == "num" and item.high is not None:
+            ends = (_of_value(item, item.value), _of_value(item, item.high))
+            return [_with(message, at, at, [end]) for end in ends]
+        if item.has("join.or") and (sides := _sides(message.items, at)):
+            before, after = sides
+            unit = message.items[after].unit
+            first = _in_unit(message.items[before], unit)
+            return [_with(message, before, after, [first]), _with(message, before, after - 1, [])]
+    return []
+
+
+def _sides(items: Sequence[Item], at: int) -> tuple[int, int] | None:
+    """Where the numbers stand right before and right behind a place."""
+    if not 0 < at < len(items) - 1:
+        return None
+    both = all(items[side].kind == "num" for side in (at - 1, at + 1))
+    return (at - 1, at + 1) if both else None
+
+
+def _with(message: Message, first: int, last: int, instead: Sequence[Item]) -> Message:
+    return message.part([*message.items[:first], *instead, *message.items[last + 1 :]])
+
+
+def _of_value(item: Item, value: float) -> Item:
+    return Item("num", f"{value:g}", item.senses, f"{value:g}" if not item.spoken else "", value, item.unit)
+
+
+def _in_unit(item: Item, unit: str) -> Item:
+    return item if item.unit else Item("num", item.raw, item.senses, item.text, item.value, unit)
