@@ -37,6 +37,7 @@ from core.reading import (
     orders,
     scoops,
     shares,
+    stripping,
     times,
     topics,
     water,
@@ -47,6 +48,9 @@ from core.reading.message import Message
 from core.records import IodineBasis
 
 MOST_EGGS_OF_ONE = 3000
+MOST_GRAMS = 1000
+A_SMALL_UNIT = 0.1  # kg
+"""Of a figure without a word, for eggs to come before a fish."""
 OF_HOURS = {"plan", "strip_hour"}
 BASES = tuple(Basis(kind) for kind in get_args(IodineBasis))
 
@@ -151,7 +155,7 @@ READERS: dict[str, Callable[[Message], Reading | None]] = {
     "temperature": _temperature,
     "injected": _injected,
     "went_in": _went_in,
-    "stripped": eggs.stripped,
+    "stripped": stripping.stripped,
     "egg_count": eggs.egg_count,
     "fertilised": counts.count,
     "hatched": counts.count,
@@ -194,7 +198,7 @@ def alone(message: Message) -> Reading | None:
         return Unclear("ambiguous_intent", (Injection(at=at, minutes_ago=ago, tags=message.tags),))
     if all(item.unit == "percent" for item in numbers) and len(numbers) == 1:
         value = numbers[0].value
-        ways: tuple[Act, ...] = (Fertilised(percent=value), Hatched(percent=value))
+        ways: tuple[Act, ...] = (Hatched(percent=value), Fertilised(percent=value))
         return Unclear("ambiguous_intent" if value <= 100 else "implausible", ways if value <= 100 else ())
     if len(numbers) == 2 and any(item.has("join.of") or item.raw == "/" for item in message.items):
         return counts.count(message)
@@ -221,10 +225,14 @@ def _bare(message: Message) -> Reading | None:
     ways: list[Act] = [told] if isinstance(told, Weigh) else []
     if len(message.amounts) == 1:
         ways.extend(_others(message))
-    if message.context.open_run:
+    elif _few_grams(message):
+        each = (EggsTold(None, stripping.grams(message, item)) for item in message.amounts)
+        ways.append(Strip(tuple(each)))
+    if message.context.open_run or _few_grams(message):
         ways.sort(key=lambda way: not isinstance(way, Strip))
-        if ways and isinstance(ways[0], Strip) and mass and len(message.kinds("num", "clock", "ago")) > 1:
-            return ways[0]
+    more = mass and len(message.kinds("num", "clock", "ago")) > 1
+    if message.context.open_run and more and ways and isinstance(ways[0], Strip):
+        return ways[0]
     if mass and len(ways) == 1 and isinstance(told, Weigh):
         return told
     if isinstance(told, Unclear) and mass and not ways:
@@ -232,11 +240,20 @@ def _bare(message: Message) -> Reading | None:
     return Unclear("ambiguous_intent", tuple(ways))
 
 
+def _few_grams(message: Message) -> bool:
+    """ "180 g", "first one 150 g, second 200 g", and nothing else: more often eggs than a fish."""
+    figures, units = message.kinds("num", "clock", "ago"), message.lexicon.units
+    return figures == message.measured("mass") and all(
+        units[item.unit].factor <= A_SMALL_UNIT and stripping.grams(message, item) < MOST_GRAMS
+        for item in figures
+    )
+
+
 def _others(message: Message) -> list[Act]:
     """What else one bare number may be."""
     item = message.amounts[0]
     ways: list[Act] = []
-    heavy = eggs.grams(message, item) if item.unit else count_of(item)
+    heavy = stripping.grams(message, item) if item.unit else count_of(item)
     if (item.unit and heavy < MOST_EGGS_OF_ONE / 2) or (not item.unit and 10 <= heavy <= MOST_EGGS_OF_ONE):
         at, ago, _ = moments.moment_of(message)
         ways.append(Strip((EggsTold(None, heavy),), at=at, minutes_ago=ago))

@@ -30,6 +30,61 @@ FEWEST_COUNTED = 20
 """Eggs of which a share is told: "2 of 3" may be anything. A rule of our own."""
 
 
+STAGES = ("cue.fertilised", "cue.hatched")
+
+
+def counted(message: Message) -> list[Reading]:
+    """The counts told: "fert 81% hatch 72%" are two."""
+    parts = _by_stage(message)
+    return [count(part) for part in parts] if parts is not None else [count(message)]
+
+
+def _by_stage(message: Message) -> tuple[Message, Message] | None:
+    """What is told of fertilisation and what of hatching, where each has a figure of its own."""
+    items = message.items
+    words = [(at, sense) for at, item in enumerate(items) for sense in STAGES if item.has(sense)]
+    if {sense for _, sense in words} != set(STAGES):
+        return None
+    opens, second = words[0][1], next(at for at, sense in words if sense != words[0][1])
+    last = max(at for at, sense in words if sense == opens and at < second)
+    if any(sense == opens and at > second for at, sense in words):
+        return None
+    word_first = not any(item.kind == "num" for item in items[: words[0][0]])
+    cut = second if word_first else last + 1
+    first, other = message.part(items[:cut]), message.part(items[cut:])
+    if not (_whole(first) and _whole(other)) or _opens_with_a_total(first) or _of_one_total(first, other):
+        return None
+    return _in_percent(first, other), _in_percent(other, first)
+
+
+def _opens_with_a_total(part: Message) -> bool:
+    """ "Of the 170 fertilised 150 hatched"."""
+    return len(part.numbers) == 1 and _total_first(part, part.numbers)
+
+
+def _of_one_total(first: Message, other: Message) -> bool:
+    """ "Of 200 eggs 170 fertilised and 150 hatched": of which total are the 150?"""
+    if len(first.bare()) != 2 or len(other.numbers) != 1 or other.numbers[0].unit:
+        return False
+    return count_of(other.numbers[0]) <= max(map(count_of, first.bare())) and not other.has("noun.larvae")
+
+
+def _whole(part: Message) -> bool:
+    """A percentage, one number, or so many of so many."""
+    numbers = [item for item in part.amounts if item.unit in {"", "percent"}]
+    if len(numbers) == 1:
+        return True
+    return len(numbers) == 2 and (_total_first(part, numbers) or _said_of(part, numbers))
+
+
+def _in_percent(part: Message, other: Message) -> Message:
+    """ "Fert 81 percent, hatched 72": the unit carries over."""
+    percents = [item for item in other.numbers if item.unit == "percent"]
+    if not percents or len(part.numbers) != 1 or part.numbers[0].unit:
+        return part
+    return part.part([replace(item, unit="percent") if item.kind == "num" else item for item in part.items])
+
+
 def count(message: Message) -> Reading:
     """A count of fertilised or of hatched; asked where the message does not say which."""
     if none_hatched(message):
@@ -171,8 +226,8 @@ def _pair(message: Message, numbers: list[Item], deformed: float | None) -> Tall
             good, total = total, total + white
         else:
             good = total - white
-    elif _said_of(message, numbers):
-        good, total = first, second
+    elif _total_first(message, numbers) or _said_of(message, numbers):
+        good, total = (second, first) if _total_first(message, numbers) else (first, second)
         if good > total > 0:
             return Tally(total, good, deformed=deformed, fault="implausible")
     else:
@@ -190,6 +245,9 @@ def is_pair(message: Message) -> bool:
     if len(numbers) != 2 or numbers != message.bare() or not all(item.whole for item in numbers):
         return False
     good, total = map(count_of, numbers)
+    if _total_first(message, numbers):
+        good, total = total, good
+        return good <= total >= FEWEST_COUNTED
     return good <= total >= FEWEST_COUNTED and _said_of(message, numbers)
 
 
@@ -203,29 +261,62 @@ def _followed(message: Message, numbers: list[Item]) -> Item | None:
 
 def _said_of(message: Message, numbers: list[Item]) -> bool:
     """Whether "of", "out of" or a slash stands between the two."""
-    places = [at for at, item in enumerate(message.items) if item in numbers]
+    places = _places(message, numbers)
     between = message.items[places[0] : places[-1]]
     return any(item.has("join.of") or item.raw == "/" for item in between)
 
 
+def _places(message: Message, numbers: list[Item]) -> list[int]:
+    return [at for at, item in enumerate(message.items) if any(item is number for number in numbers)]
+
+
+def _total_first(message: Message, numbers: list[Item]) -> bool:
+    """ "200 among which 156", "of 200 eggs 156": the whole is told before the part."""
+    items, places = message.items, _places(message, numbers)
+    first, last = places[0], places[-1]
+    if any(item.has("join.among") for item in items[first:last]):
+        return True
+    opens = any(item.has("join.of", "join.among") for item in items[max(first - 2, 0) : first])
+    return opens and not any(item.has("join.of") or item.raw == "/" for item in items[first:last])
+
+
 def _beside(message: Message, numbers: list[Item], sense: str) -> Item | None:
-    """The number in the same breath as a word: right before it, else right after it, else in its clause."""
+    """The number in the same breath as a word: the nearer of the two sides. Where it is as near on both,
+    the one before it, but the one behind where words come first, "good 180 bad 20", where "is" stands
+    between, and where there are fewer of all than of these: "100 white 14"."""
     items = message.items
     for at, item in enumerate(items):
         if not item.has(sense):
             continue
-        for step in (-1, 1):
-            near = at + step
-            while (
-                0 <= near < len(items)
-                and items[near].kind in {"junk", "word"}
-                and not breaks(items[near])
-                and not items[near].has("join.of")
-            ):
-                near += step
-            if 0 <= near < len(items) and any(items[near] is number for number in numbers):
-                return items[near]
+        before, behind = (_reached(message, numbers, at, step) for step in (-1, 1))
+        if before is not None and behind is not None:
+            return items[behind if _behind_first(message, numbers, before, at, behind) else before]
+        near = behind if before is None else before
+        if near is not None:
+            return items[near]
     return None
+
+
+def _reached(message: Message, numbers: list[Item], at: int, step: int) -> int | None:
+    """Where the next of the numbers stands on that side of a word, with nothing but words between."""
+    items, near = message.items, at + step
+    while 0 <= near < len(items) and items[near].kind in {"junk", "word"} and not _parts(items[near]):
+        near += step
+    found = 0 <= near < len(items) and any(items[near] is number for number in numbers)
+    return near if found else None
+
+
+def _parts(item: Item) -> bool:
+    return breaks(item) or item.has("join.of", "join.among")
+
+
+def _behind_first(message: Message, numbers: list[Item], before: int, at: int, behind: int) -> bool:
+    items = message.items
+    if at - before != behind - at and not items[at + 1].has("cue.is"):
+        return behind - at < at - before
+    words_first = any(item.has("count.good", "count.bad") for item in items[: _places(message, numbers)[0]])
+    of_fewer = sum(map(count_of, numbers)) < 2 * count_of(items[before])
+    return words_first or items[at + 1].has("cue.is") or of_fewer
 
 
 def _single(message: Message, item: Item, deformed: float | None) -> Tally | Unclear:
@@ -246,11 +337,6 @@ def _single(message: Message, item: Item, deformed: float | None) -> Tally | Unc
         return Unclear("no_number", (Fertilised(),))
     if message.has("count.bad") and stage_of(message) is None:
         return Unclear("ambiguous_intent", (Death(count=int(min(value, 9999))),))
-    return Unclear(
-        "ambiguous_intent",
-        (
-            (Hatched(larvae=value), Hatched(percent=value))
-            if stage_of(message) == "hatched"
-            else (Fertilised(percent=value),)
-        ),
-    )
+    if stage_of(message) == "hatched":
+        return Unclear("ambiguous_intent", (Hatched(larvae=value), Hatched(percent=value)))
+    return Unclear("ambiguous_intent", (Fertilised(percent=value),) if value <= 100 else ())

@@ -81,10 +81,13 @@ class Cursor:
         return self.view.clock_word(self.tokens, at) is not None or "time.oclock" in self._phrase(at)[1]
 
     def _is_of_a_numbered_place(self, last: int) -> bool:
-        """ "Eggs in the hapa 1": the last word belongs to the number behind it."""
+        """ "Eggs in the hapa 1": the last word belongs to the number behind it; not "in one bowl 620 g"."""
         after = self.tokens[last + 1] if last + 1 < len(self.tokens) else None
-        numbered = after is not None and after.kind == "number" and is_a_name(after)
-        return numbered and "name.place" in self._phrase(last)[1]
+        if after is None or after.kind != "number" or not is_a_name(after):
+            return False
+        if "name.place" not in self._phrase(last)[1]:
+            return False
+        return not self._mass_follows(last + 2 - self.at, "mass", "volume", "area", "temperature")
 
     def _unit(self, sense: str) -> Unit:
         return self.lexicon.units.get(sense.partition(".")[2], Unit("", 0))

@@ -1,4 +1,4 @@
-"""Eggs: taken from females, counted in a gram, seen in a nest, collected by volume."""
+"""Eggs counted in a gram, seen in a nest, collected by volume."""
 
 from __future__ import annotations
 
@@ -6,184 +6,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Literal
 
-from core.commands import Collect, EggCount, EggsTold, Injection, Reading, Spawned, Strip, Unclear
+from core.commands import Collect, EggCount, Reading, Spawned, Unclear
 from core.reading.items import Item, count_of
-from core.reading.message import COMMA, Message
+from core.reading.message import Message
 from core.reading.moments import moment_of
 from core.reading.plausible import named_species
-from core.records import Quality
 
-MOST_GRAMS = 6000.0
-FEWEST_OF_A_BOWL = 100  # grams
-QUALITIES: tuple[Quality, ...] = ("blood", "watery", "whitish", "clumped", "even")  # the worst first
 FEWEST_PER_GRAM, MOST_PER_GRAM = 100, 6000
 MOST_PER_ML = 2000
 MOST_BARE_LITRES = 100
 MOST_SAMPLE_ML = 200
-
-
-def stripped(message: Message) -> Reading:
-    """Eggs of females, those not ready, those that gave none. No female who is named is passed over."""
-    if message.has("cue.water") and message.bare():
-        return Unclear("ambiguous_intent")
-    pooled = message.has("cue.pooled")
-    parts = [_of_clause(clause, pooled) for clause in ([message] if pooled else _by_fish(message))]
-    doubt = next((part for part in parts if isinstance(part, Unclear)), None)
-    if doubt is not None:
-        return doubt
-    if _says_something_else(message) or _is_a_weight(message.place):
-        return Unclear("ambiguous_intent")
-    told = [part for part in parts if isinstance(part, Strip)]
-    eggs = tuple(one for part in told for one in part.eggs)
-    not_ready = tuple(tag for part in told for tag in part.not_ready)
-    none = tuple(tag for part in told for tag in part.none)
-    told_of = {*(one.tag for one in eggs), *not_ready, *none}
-    if told_of - {None} and not set(message.tags) <= told_of:
-        return Unclear("ambiguous_intent")
-    if not told_of and _may_be_a_needle(message):
-        return _needle_or_eggs(message)
-    unsaid = () if told_of else tuple(EggsTold(tag, None) for tag in message.tags or (None,))
-    at, ago, _ = moment_of(message)
-    return Strip(
-        eggs + unsaid,
-        not_ready,
-        none,
-        pooled or None,
-        at=at,
-        minutes_ago=ago,
-        place=message.place,
-        perhaps_not_yet=any(part.perhaps_not_yet for part in told) and not message.has("cue.none_final"),
-        dry=_were_dry(message),
-    )
-
-
-def _says_something_else(message: Message) -> bool:
-    """ "F1 soft, F2 hard": of one female something unknown is said, which is not what is said of the next."""
-    clauses = [clause for clause in message.clauses() if clause.tags]
-    known = ("cue.not_ready", "cue.none", "cue.stripped", "cue.partial", "cue.pooled")
-    strange = [
-        clause.kinds("junk")
-        and not clause.numbers
-        and not clause.has(*known)
-        and not clause.any_of("quality")
-        for clause in clauses
-    ]
-    return len(clauses) > 1 and any(strange)
-
-
-def _is_a_weight(place: str | None) -> bool:
-    """ "Eggs with bowl 450, bowl 210": no bowl has such a number."""
-    number = (place or "").rpartition(" ")[2]
-    return number.isdigit() and int(number) >= FEWEST_OF_A_BOWL
-
-
-def _were_dry(message: Message) -> bool | None:
-    """Whether the grams were told to be of dry eggs, or of eggs after water."""
-    told = {dry for sense, dry in (("weighed.dry", True), ("weighed.wet", False)) if message.has(sense)}
-    return told.pop() if len(told) == 1 else None
-
-
-def _of_clause(clause: Message, pooled: bool) -> Strip | Unclear:
-    """What is said of one female, or of those named together."""
-    told = _grams(clause)
-    if isinstance(told, Unclear):
-        return told
-    whose: tuple[str | None, ...] = clause.tags or (None,)
-    if clause.has("cue.none"):
-        doubtful = Unclear("ambiguous_intent", (Strip((EggsTold(whose[0], told),)),))
-        perhaps = not clause.has("cue.none_final")
-        return Strip(none=whose, perhaps_not_yet=perhaps) if told is None else doubtful
-    if clause.has("cue.not_ready") and told is None:
-        return Strip(not_ready=whose)
-    partial, look = clause.has("cue.partial"), quality_of(clause)
-    if told is None and not look and not partial:
-        return Strip()
-    if len(whose) > 1 and not pooled and told is not None:
-        return Unclear("ambiguous_intent")
-    if clause.has("count.bad") and not look:
-        seen: tuple[Quality, ...] = ("watery", "blood", "whitish")
-        return Unclear("ambiguous_intent", tuple(Strip((EggsTold(whose[0], told, each),)) for each in seen))
-    owners = (None,) if pooled else whose
-    return Strip(tuple(EggsTold(tag, told, look, partial or None) for tag in owners))
-
-
-def _may_be_a_needle(message: Message) -> bool:
-    """ "Gave female at four": her eggs, or the hormone? Where her eggs are waited for, those."""
-    waited = message.context.looking or message.context.awaiting == "stripped"
-    return not waited and not message.has("noun.eggs", "cue.pooled") and "gave" in message.words
-
-
-def _needle_or_eggs(message: Message) -> Unclear:
-    at, ago, _ = moment_of(message, loose=True)
-    eggs = Strip((EggsTold(next(iter(message.tags), None), None),), at=at, minutes_ago=ago)
-    return Unclear("ambiguous_intent", (eggs, Injection(at=at, minutes_ago=ago, tags=message.tags)))
-
-
-def eggs_with_a_point_lost(message: Message) -> Unclear:
-    """ "F3 2450 g" where grams of eggs were asked for."""
-    owner = next(iter(message.tags), None)
-    ways = tuple(Strip((EggsTold(owner, grams(message, item) / 10),)) for item in message.amounts[:1])
-    return Unclear("implausible", ways)
-
-
-def _by_fish(message: Message) -> list[Message]:
-    """One piece a female: a new tag, or "the rest", begins one; where amounts come first, one a clause."""
-    kinds = [item.kind for item in message.items if item.kind in {"num", "tag", "coded"}]
-    if len(message.tags) > 1 and kinds[0] == "num":
-        return message.clauses()
-    pieces: list[list[Item]] = [[]]
-    owned = told = False
-    for item in message.items:
-        owner = item.kind in {"tag", "coded"} or item.has("cue.rest")
-        if owner and told and (owned or pieces[-1][-1:] == [COMMA]):
-            pieces.append([])
-            owned = told = False
-        owned = owned or owner
-        told = (
-            told
-            or item.kind == "num"
-            or item.has("cue.not_ready", "cue.none")
-            or bool(item.one_of("quality"))
-        )
-        pieces[-1].append(item)
-    return [message.part(piece) for piece in pieces if piece]
-
-
-def _grams(message: Message) -> float | Unclear | None:
-    """The grams of one female; None where nothing was weighed."""
-    numbers = [item for item in message.numbers if not item.has("time.at")]
-    mass = [item for item in numbers if item.unit and message.lexicon.units[item.unit].measures == "mass"]
-    chosen = mass or [item for item in numbers if not item.unit]
-    if not chosen:
-        return None if not numbers else Unclear("ambiguous_unit")
-    beside = [item for item in numbers if not item.unit and item not in chosen]
-    if len(chosen) > 1 or beside or chosen[0].high is not None or message.has("join.or"):
-        return Unclear(
-            "ambiguous_intent",
-            tuple(
-                Strip((EggsTold(next(iter(message.tags), None), grams(message, item)),))
-                for item in chosen[:3]
-            ),
-        )
-    value = grams(message, chosen[0])
-    if not 0 < value <= MOST_GRAMS:
-        return Unclear("implausible")
-    if not chosen[0].unit and value < 5:
-        return Unclear("ambiguous_unit", (Strip((EggsTold(next(iter(message.tags), None), value * 1000),)),))
-    return value
-
-
-def grams(message: Message, item: Item) -> float:
-    """Grams of eggs a number stands for."""
-    unit = message.lexicon.units.get(item.unit)
-    if unit is None or item.unit == "g":
-        return count_of(item)
-    return round(item.value * unit.factor * 1000, 3)
-
-
-def quality_of(message: Message) -> Quality | None:
-    """The look of eggs that is told, the worst of several."""
-    return next((quality for quality in QUALITIES if message.has(f"quality.{quality}")), None)
+SAMPLED, LEAST_TIMES = 2, 5  # two volumes, and how much more than the sample was collected
 
 
 def egg_count(message: Message) -> Reading:
@@ -238,12 +71,31 @@ def collected(message: Message) -> list[Reading]:
     volume = message.measured("volume")
     if len(volume) < 2:
         return [_collected(message, message)]
+    if (sampled := _with_a_sample(message, volume)) is not None:
+        return [sampled]
     parts = [message.part(piece) for piece in _by_jar(message)]
     told = [_collected(part, message) for part in parts]
     if len(parts) == len(volume) == len({part.place for part in parts} - {None}):
         return told
     litres = [one.litres for one in told if isinstance(one, Collect) and one.litres]
     return [Unclear("ambiguous_intent", tuple(map(Collect, (*dict.fromkeys(litres), sum(litres)))))]
+
+
+def _with_a_sample(message: Message, volume: Sequence[Item]) -> Reading | None:
+    """ "4 litres of eggs, 1 ml has 38": what was collected, and a counted sample of it."""
+    bare, ml = message.bare(), sorted(_millilitres(message, item) for item in volume)
+    if len(volume) != SAMPLED or len(bare) != 1 or any(item.high for item in (*volume, *bare)):
+        return None
+    if not 0 < ml[0] <= MOST_SAMPLE_ML or ml[1] < LEAST_TIMES * ml[0]:
+        return None
+    per_ml = round(count_of(bare[0]) / ml[0], 3)
+    at, ago, _ = moment_of(message)
+    told = Collect(round(ml[1] / 1000, 6), per_ml, _jar_of(message), at=at, minutes_ago=ago)
+    return told if 0 < per_ml <= MOST_PER_ML else Unclear("implausible", (replace(told, eggs_per_ml=None),))
+
+
+def _millilitres(message: Message, item: Item) -> float:
+    return 1000 * item.value * message.lexicon.units[item.unit].factor
 
 
 def _by_jar(message: Message) -> list[list[Item]]:

@@ -25,7 +25,7 @@ from core.commands import (
     UnclearWhy,
     Weigh,
 )
-from core.reading import acts, eggs
+from core.reading import acts, stripping
 from core.reading.message import Message
 
 FEW = 2
@@ -65,7 +65,7 @@ def _hint(
 
 
 def _eggs(message: Message) -> tuple[EggsTold, ...]:
-    look = eggs.quality_of(message)
+    look = stripping.quality_of(message)
     return tuple(EggsTold(tag, None, look) for tag in message.tags or (None,))
 
 

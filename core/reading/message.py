@@ -14,6 +14,7 @@ from core.reading.lexicon import Lexicon, View
 BREAKS = frozenset({",", ";", "\n", ".", "!", "?", "|", "&", "+", "।", "،", "。", "、", "\x00", GAP})
 
 T = TypeVar("T")
+MOST_FISH = 60  # of one sex that are told of with their number behind the word
 COMMA = Item("sign", ",")
 
 
@@ -123,6 +124,11 @@ class Message:
         """Its words as they were typed, without case."""
         return frozenset(item.raw.casefold() for item in self.items)
 
+    @property
+    def counted(self) -> list[Item]:
+        """Its numbers that say how many fish."""
+        return [item for at, item in enumerate(self.items) if counts_fish(self.items, at)]
+
     def measured(self, *measures: str) -> list[Item]:
         """Its numbers whose unit measures one of these."""
         units = self.lexicon.units
@@ -131,6 +137,18 @@ class Message:
     def bare(self) -> list[Item]:
         """Its numbers without a unit."""
         return [item for item in self.numbers if not item.unit]
+
+
+def counts_fish(items: Sequence[Item], at: int) -> bool:
+    """Whether a number says how many fish: "3 females", "females 3", "3 con"."""
+    number = items[at]
+    if number.kind != "num" or not number.whole or number.unit:
+        return False
+    before, after = items[at - 1] if at else None, items[at + 1] if at + 1 < len(items) else None
+    counted = at > 1 and items[at - 2].kind == "num"
+    behind = before is not None and before.has("number_of.many") and not counted and number.value <= MOST_FISH
+    fish = after is not None and (after.has("noun.fish") or after.one_of("sex") is not None)
+    return number.has("counter.fish") or behind or fish
 
 
 def breaks(item: Item) -> bool:

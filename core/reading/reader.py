@@ -54,10 +54,10 @@ from core.reading import (
 )
 from core.reading.assembly import items
 from core.reading.context import Context, Limits
-from core.reading.eggs import eggs_with_a_point_lost, stripped
 from core.reading.items import Item, senses_of
 from core.reading.lexicon import Lexicon
 from core.reading.message import Message
+from core.reading.stripping import eggs_with_a_point_lost, stripped
 from core.reading.text import LONGEST
 from core.records import Preparation
 

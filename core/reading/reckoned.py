@@ -8,11 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from core.commands import AskBrood, AskMilt, AskVessels, BroodTopic, MaleCut, Reading, VesselsTopic
-from core.reading.eggs import grams
+from core.reading import questions
 from core.reading.items import Item, count_of
 from core.reading.message import Message
 from core.reading.moments import moment_of
 from core.reading.plausible import named_species
+from core.reading.stripping import grams
 
 ASKING = ("ask.how_many", "ask.how_much", "ask.what", "ask.which", "ask.how", "ask.mark")
 OTHERS = (
@@ -37,7 +38,15 @@ def asked(message: Message) -> Reading | None:
     """A question of the way from the bowl to the jar, with the eggs, litres or grams it names."""
     if not message.has(*ASKING) or message.has(*OTHERS) or message.tags:
         return None
-    return _milt(message) or _vessels(message)
+    return _in_a_gram(message) or _milt(message) or _vessels(message)
+
+
+def _in_a_gram(message: Message) -> Reading | None:
+    """ "How many eggs in 1 gram?": the gram was asked with, and none was weighed."""
+    gram = [item for item in message.measured("mass") if grams(message, item) == 1]
+    if not message.has("noun.eggs") or not message.has("ask.how_many", "ask.how_much"):
+        return None
+    return questions.asked(message, "egg_count") if len(gram) == 1 == len(message.numbers) else None
 
 
 def brood(message: Message) -> AskBrood | None:

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from core.commands import Reading
-from core.reading import acts, counts, eggs, moments, needle, shares, water, weights
+from core.reading import acts, counts, eggs, moments, needle, shares, stripping, water, weights
 from core.reading.items import Item, count_of
-from core.reading.message import COMMA, Message
+from core.reading.message import COMMA, Message, counts_fish
 
 EGGS_FROM, EGGS_TO = 10, 1000
 COOLEST, HOTTEST = 10, 40
 MOST_FEMALES = 60
+MOST_SAMPLE_G, FEWEST_IN_A_SAMPLE = 2, 50  # of eggs that are counted, not taken
 PARTING = ("cue.injected", "cue.water", "cue.stripped")
 FIGURES = {"num", "clock", "ago"}
 CARRIES_ON = {"num", "coded", "tag", "clock", "ago", "span", "place"}
@@ -280,7 +281,7 @@ TOPICS = (
     Topic("collected", _collected, acts.unless_denied(_collected, eggs.collected)),
     Topic("died", _died, acts.unless_denied(_died, one(acts.died), by=("deny.word",))),
     Topic("egg_count", _egg_count, one(eggs.egg_count)),
-    Topic("count", _count, one(counts.count)),
+    Topic("count", _count, counts.counted),
     Topic("plan", _plan, one(acts.plan)),
     Topic(
         "injected",
@@ -290,7 +291,9 @@ TOPICS = (
         ),
     ),
     Topic(
-        "stripped", _stripped, acts.unless_denied(_stripped, acts.unless_coming("strip", one(eggs.stripped)))
+        "stripped",
+        _stripped,
+        acts.unless_denied(_stripped, acts.unless_coming("strip", one(stripping.stripped))),
     ),
     Topic("eggs_run", _eggs_run, acts.unless_denied(_eggs_run, one(acts.eggs_run))),
     Topic("spawned", _spawned, one(eggs.spawned)),
@@ -302,6 +305,8 @@ TOPICS = (
         acts.unless_denied(_step, one(acts.step)),
     ),
 )
+WELL = Topic("well", lambda _: False, lambda _: [])
+"""What is well of some fish tells nothing, but it is not what is told of the others."""
 BY_NAME = {topic.name: topic for topic in TOPICS}
 
 
@@ -325,7 +330,10 @@ def _tellings(message: Message) -> list[Telling]:
     labelled = _absorbed(
         [(_topic(clause), clause) for whole in message.clauses() for clause in _pieces(whole)]
     )
-    return _merged(message, labelled) if any(topic is not None for topic, _ in labelled) else []
+    if all(topic is None for topic, _ in labelled):
+        return []
+    labelled = [(topic or (WELL if _is_well(clause) else None), clause) for topic, clause in labelled]
+    return _merged(message, _claimed(message, labelled))
 
 
 def _pieces(clause: Message) -> list[Message]:
@@ -360,9 +368,8 @@ def _tells_another(before: Sequence[Item], word: Item) -> bool:
     """Whether something else than that word's act is told before it: a figure, or an hour of another act."""
     acts_told = {sense for item in before for sense in PARTING if item.has(sense)}
     timed = any(item.kind in FIGURES for item in before)
-    return any(item.kind == "num" for item in before) or (
-        timed and bool(acts_told) and not word.has(*acts_told)
-    )
+    figured = any(item.kind == "num" and not counts_fish(before, at) for at, item in enumerate(before))
+    return figured or (timed and bool(acts_told) and not word.has(*acts_told))
 
 
 RUNNING = ("cue.runs", "cue.run", "cue.eggs_run")
@@ -398,7 +405,8 @@ def _absorbed(labelled: list[tuple[Topic | None, Message]]) -> list[tuple[Topic 
     """Clauses that read one way alone and another beside their neighbours: tags with grams beside eggs,
     "fertilised" beside a count."""
     names = {topic.name for topic, _ in labelled if topic is not None}
-    sample = any(topic is None and clause.measured("mass") and not clause.tags for topic, clause in labelled)
+    sample = any(_is_a_sample(topic, clause) for topic, clause in labelled)
+    few = any(_is_a_few_grams(*one) for one in labelled) and any(clause.bare() for _, clause in labelled)
     settled: list[tuple[Topic | None, Message]] = []
     for topic, clause in labelled:
         name = topic.name if topic is not None else ""
@@ -406,13 +414,73 @@ def _absorbed(labelled: list[tuple[Topic | None, Message]]) -> list[tuple[Topic 
             settled.append((BY_NAME["stripped"], clause))
         elif name == "weigh" and "injected" in names and clause.tags and not clause.amounts:
             settled.append((BY_NAME["injected"], clause))
-        elif not name and sample and clause.has("noun.eggs") and clause.bare():
+        elif sample and _tells_of_a_sample(topic, clause, few):
             settled.append((BY_NAME["egg_count"], clause))
         elif name == "step_said" and "count" in names and clause.has("cue.fertilised", "cue.hatched"):
             settled.append((BY_NAME["count"], clause))
         else:
             settled.append((topic, clause))
     return settled
+
+
+def _is_a_sample(topic: Topic | None, clause: Message) -> bool:
+    """Grams that may be of a sample."""
+    plain = topic is None and bool(clause.measured("mass")) and not clause.tags
+    return plain or _is_a_few_grams(topic, clause)
+
+
+def _is_a_few_grams(topic: Topic | None, clause: Message) -> bool:
+    """ "Weighed 0.5 g of eggs": so few are no female's."""
+    mass = clause.measured("mass")
+    told = topic is None or topic.name in {"stripped", "weigh"}
+    eggs = told and clause.has("noun.eggs") and not clause.tags and len(mass) == 1
+    return eggs and stripping.grams(clause, mass[0]) <= MOST_SAMPLE_G
+
+
+def _tells_of_a_sample(topic: Topic | None, clause: Message, few: bool) -> bool:
+    """How many eggs were in the sample, or its grams beside that."""
+    bare = clause.bare()
+    if few and len(bare) == 1 == len(clause.numbers) and count_of(bare[0]) >= FEWEST_IN_A_SAMPLE:
+        return topic is None
+    return (few and _is_a_few_grams(topic, clause)) or (
+        topic is None and clause.has("noun.eggs") and bool(bare)
+    )
+
+
+def _claimed(
+    message: Message, labelled: list[tuple[Topic | None, Message]]
+) -> list[tuple[Topic | None, Message]]:
+    """ "F1 running, F2 and F3 tight": F2 belongs to what is told of F3, for so does F1 stand before it."""
+    settled = labelled[:]
+    for at in range(len(labelled) - 2, 0, -1):
+        topic, clause = labelled[at]
+        after, telling = settled[at + 1]
+        if topic is not None or after is None or not _only_names(clause):
+            continue
+        near, far = (_joint(message, one) is not COMMA for one in (clause, telling))
+        alike = near == far and _names_first(labelled[at - 1][1]) and _names_first(telling)
+        if alike or (far and not near):
+            settled[at] = (after, clause)
+    return settled
+
+
+def _is_well(clause: Message) -> bool:
+    """ "F2 and F3 alive", beside what is told of another."""
+    well = clause.has("well.said", "count.good")
+    return well and all(
+        _named(item) or item.has("well.said", "count.good", "cue.is") or item.one_of("filler") is not None
+        for item in clause.items
+    )
+
+
+def _only_names(clause: Message) -> bool:
+    named = any(map(_named, clause.items))
+    return named and all(_named(item) or item.one_of("filler") is not None for item in clause.items)
+
+
+def _names_first(clause: Message) -> bool:
+    """Whether the first thing it says is whom it tells of."""
+    return next((_named(item) for item in clause.items if item.one_of("filler") is None), False)
 
 
 def only_tagged(message: Message) -> bool:
@@ -437,7 +505,7 @@ def _topic(clause: Message) -> Topic | None:
 
 
 def _merged(message: Message, labelled: Sequence[tuple[Topic | None, Message]]) -> list[Telling]:
-    first = next(topic for topic, _ in labelled if topic is not None)
+    first = next(topic for topic, _ in labelled if topic not in (None, WELL))
     current = first
     grouped: list[tuple[Topic, list[Item]]] = []
     for topic, clause in labelled:
@@ -445,10 +513,16 @@ def _merged(message: Message, labelled: Sequence[tuple[Topic | None, Message]]) 
             continue
         current = topic or current
         if grouped and grouped[-1][0] is current:
-            grouped[-1][1].extend([COMMA, *clause.items])
+            grouped[-1][1].extend([_joint(message, clause), *clause.items])
         else:
             grouped.append((current, list(clause.items)))
-    return [Telling(topic, message.part(items)) for topic, items in grouped]
+    return [Telling(topic, message.part(items)) for topic, items in grouped if topic is not WELL]
+
+
+def _joint(message: Message, clause: Message) -> Item:
+    """What stands before a clause: "and", else a comma."""
+    at = next(at for at, item in enumerate(message.items) if item is clause.items[0])
+    return message.items[at - 1] if at and message.items[at - 1].has("join.and") else COMMA
 
 
 def _carries_on(clause: Message) -> bool:
