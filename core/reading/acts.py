@@ -147,7 +147,15 @@ def plan(message: Message) -> Reading:
     what: Literal["strip", "inject"] = "strip" if message.has("cue.strip_plan") else "inject"
     if message.has("ask.when", "ask.how_long"):
         return Unclear("ambiguous_intent", (Question("strip_time"),))
-    return planned(message, what)
+    wanted, clock = planned(message, what), moments.hour(message)
+    here = times.moment(message.context.now)
+    later = message.has("cue.will") or moments.day_of(message) in ("tomorrow", "far", "either")
+    if not (message.has("cue.injecting") and isinstance(wanted, Plan)) or later:
+        return wanted
+    if clock is None or here is None or not moments.nearer_behind(clock, here):
+        return wanted
+    given = Injection(at=times.past(clock, message.context.now), tags=message.tags)
+    return Unclear("ambiguous_intent", (given, wanted))
 
 
 def planned(message: Message, what: Literal["strip", "inject"]) -> Reading:
@@ -159,14 +167,20 @@ def planned(message: Message, what: Literal["strip", "inject"]) -> Reading:
         return Unclear("no_number", (Plan(what, None, day),))
     if len(message.kinds("clock")) > 1 or any(item.high is not None for item in message.numbers):
         return Unclear("ambiguous_intent")
-    at = times.coming(clock, message.context.now) if day != "tomorrow" else times.said(clock.value)
+    far = told in ("tomorrow", "far", "either")
+    at = times.said(clock.value) if far else times.coming(clock, message.context.now)
     wanted = Plan(what, at, day)
+    other = moments.other_clock(message)
+    if other is not None:
+        return Unclear("ambiguous_intent", (Plan(what, other, day), wanted))
     return Unclear("ambiguous_intent", (wanted,)) if told in ("far", "either") else wanted
 
 
 def left_out(message: Message) -> Reading | None:
     """Fish that take no part after all: "remove F3", "leave F2 out"."""
-    if not (message.has("cue.left_out") and message.tags) or message.numbers or message.has("ask.mark"):
+    if message.has("cue.injected", "cue.stripped") or message.numbers or message.has("ask.mark"):
+        return None
+    if not (message.has("cue.left_out") and message.tags):
         return None
     told = LeftOut(message.tags)
     return Unclear("ambiguous_intent", (told,)) if message.has(*DENIES) else told

@@ -101,7 +101,8 @@ def _injected(message: Message) -> Reading | None:
     spoken = message.has("cue.injected", "cue.leaked")
     if isinstance(told[0], Unclear) and told[0].why != "no_number":
         coming = any(isinstance(way, Plan) for way in told[0].candidates)
-        return told[0] if spoken or coming or message.has(*acts.NO_NEEDLE) else None
+        hour = coming or moments.other_clock(message) is not None
+        return told[0] if spoken or hour or message.has(*acts.NO_NEEDLE) else None
     if isinstance(told[0], Injection) and not spoken:
         timed = told[0].at is not None or told[0].minutes_ago is not None
         return told[0] if timed or told[0].ml is not None else None

@@ -11,6 +11,9 @@ from core.reading.message import Message
 Day = Literal["today", "tomorrow", "yesterday", "far", "either"]
 """`far`: two days away or more; `either`: yesterday or tomorrow, nobody knows."""
 
+PARTS = {"am": (3, 12), "pm": (12, 20), "night": (18, 6)}
+"""The first and last hour of each part of the day."""
+
 TOLD = ("topic.given", "cue.given", "cue.gave", "cue.past", "say.done", "deny.already", "time.just_now")
 """Words that tell an act as done, where its verb does not."""
 
@@ -43,10 +46,13 @@ def moment_of(
 def counts(message: Message, number: Item) -> bool:
     """A number of fish or of times: "injected 2 females", "all four injected", "injected 2 times"."""
     before, after = beside(message, number)
+    if number.has("time.at") and not message.kinds("clock", "ago"):
+        return False
     near = any(item.one_of("sex") is not None or item.has("noun.fish") for item in (before, after))
     counted = number.has("counter.fish") and not number.has("time.oclock_maybe")
-    counted = counted or near or before.has("cue.every") or after.has("cue.injected", "op.times")
-    return number.whole and not number.has("time.at") and counted
+    times_told = before.has("counter.times") or after.has("counter.times", "op.times")
+    counted = counted or near or times_told or before.has("cue.every") or after.has("cue.injected")
+    return number.whole and counted
 
 
 def beside(message: Message, item: Item) -> tuple[Item, Item]:
@@ -104,7 +110,9 @@ def _done(message: Message) -> bool:
 def to_come(message: Message) -> bool:
     """Whether the words, or an hour that is nearer ahead than behind, speak of the future."""
     day = day_of(message)
-    if day in ("tomorrow", "far", "either") or message.has("cue.will", "say.later"):
+    if day in ("tomorrow", "either") or message.has("cue.will", "say.later"):
+        return True
+    if day == "far" and not _done(message):
         return True
     if hence(message) and not message.measured("mass"):
         return True
@@ -112,7 +120,7 @@ def to_come(message: Message) -> bool:
     if clock is None or day == "yesterday":
         return False
     if here is not None and message.has("cue.injecting") and not _done(message):
-        return _ahead(clock, here) <= _behind(clock, here)
+        return not nearer_behind(clock, here)
     if day != "today":
         return False
     if here is None or not clock.sure:
@@ -120,10 +128,33 @@ def to_come(message: Message) -> bool:
     return 0 < _ahead(clock, here) < times.HALF_DAY
 
 
+def nearer_behind(clock: Item, here: int) -> bool:
+    """Whether that time of the clock is nearer behind than ahead."""
+    return (here - clock.value) % _round(clock) < _ahead(clock, here)
+
+
 def _ahead(clock: Item, here: int) -> float:
     """Minutes until the clock tells that time."""
-    return (clock.value - here) % (times.DAY if clock.sure else times.HALF_DAY)
+    return (clock.value - here) % _round(clock)
 
 
-def _behind(clock: Item, here: int) -> float:
-    return (here - clock.value) % (times.DAY if clock.sure else times.HALF_DAY)
+def _round(clock: Item) -> int:
+    return times.DAY if clock.sure else times.HALF_DAY
+
+
+def other_clock(message: Message) -> str | None:
+    """What the hour is by a clock of the country's own, where neither clock is named: "2:15 usiku" is 02:15,
+    or 20:15 by the Swahili one. None where there is no doubt."""
+    clock = next(iter(message.kinds("clock")), None) or next(
+        (made for item in message.bare() if (made := times.as_clock(item)) is not None), None
+    )
+    part = next((item.one_of("part_own") for item in message.items if item.one_of("part_own")), None)
+    if clock is None or part is None or clock.has("time.own_clock"):
+        return None
+    hours = clock.raw.partition(":")[0].partition(".")[0]
+    if not hours.isdigit() or not 1 <= int(hours) <= times.HALF_DAY // times.HOUR:
+        return None
+    shifted = (int(hours) * times.HOUR + clock.value % times.HOUR + times.HALF_DAY // 2) % times.HALF_DAY
+    told = times.in_part(Item("clock", clock.raw, value=shifted), part).value
+    earliest, latest = PARTS[part]
+    return times.said(told) if (told / times.HOUR - earliest) % 24 <= (latest - earliest) % 24 else None

@@ -90,6 +90,11 @@ def _counts_fish(message: Message, number: Item) -> bool:
     return every or (not known and (several or before.has("number_of.many")))
 
 
+def _for_a_kilo(message: Message, amount: Item) -> bool:
+    """ "Proti kg 0.5 ml": so much for each kilo, not what went in."""
+    return any(item.has("topic.per_kg") for item in moments.beside(message, amount))
+
+
 def _is_shot(message: Message, number: Item) -> bool:
     """ "1 shot at 20:00": the one of the course."""
     _, after = moments.beside(message, number)
@@ -112,7 +117,7 @@ def injected(message: Message) -> Reading:
         return Unclear("ambiguous_intent", (NotYetSaid(about="injected", of_fish=message.tags),))
     at, ago, left = moment_of(message, loose=True)
     left = [item for item in left if not (_counts_fish(message, item) or _is_shot(message, item))]
-    ml = [item.value for item in message.numbers if item.unit == "ml"]
+    ml = [item.value for item in message.numbers if item.unit == "ml" and not _for_a_kilo(message, item)]
     if len(ml) > 1 or any(value > MOST_ML for value in ml):
         return Unclear("implausible" if len(ml) == 1 else "ambiguous_intent")
     odd = any(item.has("digits.odd") for item in message.items)
@@ -123,7 +128,11 @@ def injected(message: Message) -> Reading:
     dose = _dose(message)
     if odd or left or strange or _doubtful(message) or _only_spoken_of(message, timed=bool(at or ago)):
         plain = Injection(_which(message), at, ago, message.tags)
-        return dose if isinstance(dose, Unclear) else Unclear("ambiguous_intent", (_dosed(plain, dose),))
+        if isinstance(dose, Unclear):
+            return dose
+        other = moments.other_clock(message)
+        hours = (plain,) if other is None else (replace(plain, at=other), plain)
+        return Unclear("ambiguous_intent", tuple(_dosed(way, dose) for way in hours))
     if isinstance(dose, Unclear):
         return dose
     told = Injection(
@@ -140,6 +149,13 @@ def injected(message: Message) -> Reading:
     )
     ways = _one_of_them(message, told)
     return Unclear("ambiguous_intent", ways) if ways else told
+
+
+def _limits_shots(message: Message, at: int) -> bool:
+    """Whether an "only" is said of the injections: "only an injection"; not of fish, nor "only at 8"."""
+    near = message.items[max(at - 1, 0) : at + 3]
+    some = any(each.kind in {"tag", "coded", "place"} or sex_of(each) is not None for each in near)
+    return not some and not message.tags and any(each.has("cue.injected_noun") for each in near)
 
 
 def _told_as_given(message: Message) -> bool:
@@ -236,7 +252,10 @@ def _only_spoken_of(message: Message, *, timed: bool) -> bool:
 def _doubtful(message: Message) -> bool:
     if moments.day_of(message) == "yesterday" and message.kinds("clock") and message.context.now:
         return times.past(message.kinds("clock")[0], message.context.now) <= message.context.now
-    return any(item.high is not None for item in message.numbers) or len(message.kinds("clock", "ago")) > 1
+    moments_told = {(item.kind, item.value) for item in message.kinds("clock", "ago")}
+    unheard = any(item.has("time.unheard") for item in message.kinds("clock"))
+    far = moments.day_of(message) == "far" or moments.other_clock(message) is not None
+    return far or unheard or any(item.high is not None for item in message.numbers) or len(moments_told) > 1
 
 
 def needle_now(message: Message) -> bool:
@@ -255,11 +274,8 @@ def _which(message: Message) -> Which | None:
         key = item.one_of("which")
         if key is None:
             continue
-        if key == "only" and item.has("which_weak.only"):
-            near = [each for each in items[max(at - 1, 0) : at + 3] if not each.has("time.at")]
-            some = any(each.kind in {"tag", "coded", "place"} or sex_of(each) is not None for each in near)
-            if some or message.tags:
-                continue
+        if key == "only" and item.has("which_weak.only") and not _limits_shots(message, at):
+            continue
         if key in get_args(Which):
             return cast(Which, key)
     return "only" if any(_is_shot(message, item) for item in message.bare()) else None

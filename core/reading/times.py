@@ -8,7 +8,8 @@ from dataclasses import replace
 from core.reading.items import Item
 
 HOUR = 60
-HALF_DAY = 12 * HOUR
+HOURS = 12
+HALF_DAY = HOURS * HOUR
 DAY = 24 * HOUR
 LAST_NIGHT_HOUR = 5
 FEW_FISH = 9
@@ -61,6 +62,8 @@ def _behind_a_word(found: Sequence[Item], at: int, after: Item) -> tuple[Item, i
     item = found[at]
     if item.has("time.before_hour") and (told := _by_own_clock(found, at)) is not None:
         return told
+    if item.has("time.minus") and (told := _minutes_first(found, at)) is not None:
+        return told
     if after.kind == "num" and after.unit in MINUTES:
         if item.has("time.ago_before") and all(sense.startswith("time.") for sense in item.senses):
             return Item("ago", after.raw, value=after.value * MINUTES[after.unit]), 2
@@ -73,6 +76,16 @@ def _behind_a_word(found: Sequence[Item], at: int, after: Item) -> tuple[Item, i
         inner, taken = _time_at(found, at + 1)
         return inner, taken + 1
     return None
+
+
+def _minutes_first(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
+    """ "Kém 15 7 giờ": the minutes that are wanting stand before the hour."""
+    minutes, hour = _minutes(_item(found, at + 1)), _item(found, at + 2)
+    told = _item(found, at + 3).has("time.oclock") or _is_hours(hour)
+    clock = as_clock(replace(hour, unit="")) if told and hour.kind == "num" else None
+    if minutes is None or clock is None or clock.value % HOUR:
+        return None
+    return _finished(replace(clock, value=(clock.value - minutes) % DAY), found, at + 3, 3)
 
 
 def _is_a_range(found: Sequence[Item], at: int) -> bool:
@@ -119,14 +132,34 @@ def _number_time(found: Sequence[Item], at: int, after: Item) -> tuple[Item, int
         partly = after.one_of("part") is not None or after.has("time.am", "time.pm")
         late = item.value >= EARLIEST_OF_HOURS or _item(found, at - 1).one_of("part") is not None
         return _hours_as_clock(found, at) if clock and (partly or late) else _span(item, after)
+    spoken = _half_to(found, at) or _hour_and_minutes(found, at)
+    if spoken is not None:
+        return spoken
     maybe = as_clock(item)
     if maybe is not None and _is_told_as_hour(found, at, after):
         return _finished(maybe, found, at + 1, 1)
     if after.has("time.past", "time.to") and at + 2 < len(found):
-        spoken = _past_or_to(item, after, found[at + 2])
-        if spoken is not None:
-            return spoken, 3
+        told = _past_or_to(item, after, found[at + 2])
+        if told is not None:
+            return told, 3
     return item, 1
+
+
+def _half_to(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
+    """ "Setengah tujuh", half past six, where nothing is weighed."""
+    half, hour = found[at], _item(found, at + 1)
+    if not half.has("time.half_to") or hour.kind != "num" or not hour.whole or not 1 <= hour.value <= HOURS:
+        return None
+    if _owned(_item(found, at + 2)) or any(_is_weighed(item) for item in found):
+        return None
+    clock = as_clock(replace(hour, value=hour.value - half.value, text="", spoken=True))
+    return _finished(clock, found, at + 2, 2) if clock is not None else None
+
+
+def _is_weighed(item: Item) -> bool:
+    """A weight, or a fish that may have one."""
+    owner = item.one_of("sex") is not None or item.one_of("species") is not None
+    return owner or item.has("cue.scale") or item.unit in {"kg", "g", "hundred_g"}
 
 
 def _is_told_as_hour(found: Sequence[Item], at: int, after: Item) -> bool:
@@ -169,7 +202,10 @@ def _by_own_clock(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
     english = behind.has("time.am", "time.pm")
     told, taken = _finished(clock if english else _shifted(clock, word), found, at + 2, 2)
     part = word.one_of("part")
-    return (in_part(told, part) if part is not None else told), taken
+    told = in_part(told, part) if part is not None else told
+    unheard = number.spoken and clock.value > HALF_DAY + HOUR
+    marks = {"time.own_clock", "time.unheard"} if unheard else {"time.own_clock"}
+    return replace(told, senses=told.senses | marks), taken
 
 
 def _shifted(clock: Item, word: Item) -> Item:
@@ -206,6 +242,19 @@ def _finished(clock: Item, found: Sequence[Item], at: int, taken: int) -> tuple[
             clock, at = replace(clock, value=clock.value + (_minutes(late) or 0)), at + 2
         clock = in_part(clock, part) if part is not None else clock
     return clock, taken + at - start
+
+
+def _hour_and_minutes(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
+    """ "Injetei 8 e 25", where an act is told and nothing is weighed: twenty-five past eight."""
+    hour, word, minutes = found[at], _item(found, at + 1), _item(found, at + 2)
+    if not word.has("time.plus") or not hour.whole or not minutes.whole or len(minutes.text) != 2:
+        return None
+    acts = any(item.has("cue.injected", "cue.stripped") for item in found)
+    fives = minutes.value % SPOKEN_MINUTES == 0 and minutes.value > FEW_FISH
+    if not (acts and fives) or any(_is_weighed(item) for item in found) or _owned(_item(found, at + 3)):
+        return None
+    clock = as_clock(hour)
+    return _finished(clock, found, at + 1, 1) if clock is not None else None
 
 
 def _with_minutes(clock: Item, found: Sequence[Item], at: int) -> tuple[Item, int]:

@@ -169,7 +169,8 @@ def _weigh(message: Message) -> bool:
 
 
 def _died(message: Message) -> bool:
-    fish = message.has("sex.f", "sex.m") or message.tags or message.has("noun.fish")
+    counted = any(item.has("counter.fish") for item in message.bare())
+    fish = message.has("sex.f", "sex.m") or message.tags or message.has("noun.fish") or counted
     if (not fish and message.has("noun.eggs", "noun.larvae")) or shares.of_a_dose(message):
         return False
     return message.has("cue.died") and (bool(fish) or not _count(message))
@@ -211,14 +212,16 @@ def _asked_of(message: Message) -> bool:
 
 def _hormone_given(message: Message) -> bool:
     """ "Gave F2 the hormone at 8 pm": no needle is named."""
-    given = message.has("topic.hormone") and message.has("cue.gave", "topic.given")
+    given = message.has("topic.hormone") and message.has("cue.gave", "cue.given", "topic.given")
     others = ("noun.bottle", "cue.opened", "cue.spent", "topic.left", "cue.sold")
     return given and not message.has(*others, *OTHERS_GIVEN) and not message.measured("mass")
 
 
 def _needle_denied(message: Message) -> bool:
     """ "Forgot to inject F2": an act that is named and denied."""
-    denied = message.has("cue.inject_plan") and message.has(*acts.NO_NEEDLE) and bool(message.tags)
+    denied = (
+        message.has("cue.inject_plan", "topic.given") and message.has(*acts.NO_NEEDLE) and bool(message.tags)
+    )
     return denied and not message.has("ask.mark") and not message.kinds("num", "clock", "ago")
 
 
