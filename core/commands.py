@@ -564,8 +564,9 @@ NEXT_WEEK = "next_week"
 @dataclass(frozen=True, slots=True)
 class Order:
     """Larvae somebody wants. `by` is the day as typed, `day` what it means: a weekday's first three letters,
-    "today", "tomorrow", "+5" (days from now) or "06-12" (month and day). `stage` where it was said: `hatched`
-    ones go before they feed. `at` is the hour of that day they must be ready by, "HH:MM", where it was said.
+    "today", "tomorrow", "+5" (days from now), "06-12" (month and day) or "-12" (that day of the month).
+    `stage` where it was said: `hatched` ones go before they feed. `at` is the hour of that day they must be
+    ready by, "HH:MM", where it was said.
     Without `larvae` it is a day for an order told before."""
 
     kind: ClassVar[str] = "order"

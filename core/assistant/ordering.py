@@ -168,7 +168,14 @@ def day_of(day: str | None, today: date) -> date | None:
     if day.startswith("+"):
         return today + timedelta(days=int(day[1:]))
     month, _, number = day.partition("-")
-    return _coming(int(month), int(number), today)
+    return _coming(int(month), int(number), today) if month else _coming_in_month(int(number), today)
+
+
+def _coming_in_month(number: int, today: date) -> date | None:
+    """That day of this month, else of the next that has it."""
+    months = [(today.month + ahead - 1) % 12 + 1 for ahead in range(3)]
+    found = (_coming(month, number, today) for month in months)
+    return next((each for each in found if each is not None), None)
 
 
 def _coming(month: int, number: int, today: date) -> date | None:

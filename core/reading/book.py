@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, cast
 
-from core.commands import Basis, Bottle, Expense, Label, Reading, Sold, Trouble, Unclear, Zone
-from core.reading import measures, times
-from core.reading.items import Item, count_of
+from core.commands import Basis, Bottle, Label, Reading, Trouble, Unclear, Zone
+from core.reading import times
+from core.reading.items import Item
 from core.reading.message import Message
 from core.reading.moments import hour
 from core.records import IodineBasis
@@ -298,53 +298,6 @@ def basis(message: Message) -> Reading | None:
     if message.context.awaiting != "iodine_basis" or len(told) != 1:
         return None
     return Basis(cast(IodineBasis, told.pop()))
-
-
-def _money(message: Message) -> tuple[Item | None, str | None]:
-    """The amount: the number beside a currency."""
-    items = message.items
-    for at, item in enumerate(items):
-        code = item.one_of("currency")
-        for near in (at - 1, at + 1):
-            if code and 0 <= near < len(items) and items[near].kind == "num":
-                return items[near], code.upper()
-    return None, None
-
-
-def sold(message: Message) -> Reading | None:
-    """Larvae sold."""
-    if not message.has("cue.sold") or message.has("cue.injected"):
-        return None
-    money, currency = _money(message)
-    days = next((item for item in message.numbers if item.unit == "day"), None)
-    counts = [item for item in message.bare() if item is not money and not item.has("time.at")]
-    price = count_of(money) if money else None
-    age = days.value if days is not None else None
-    measured = measures.amount_of(message)
-    if measured is not None and len(counts) == (measured.each is not None):
-        return Sold(None, price, currency, age, measured)
-    if len(counts) != 1:
-        return Unclear("ambiguous_intent") if counts else Unclear("no_number", (Sold(),))
-    return Sold(count_of(counts[0]), price, currency, age)
-
-
-def expense(message: Message) -> Reading | None:
-    """Money spent."""
-    money, currency = _money(message)
-    if not message.has("cue.spent") or money is None:
-        return None
-    return Expense(_bought(message), count_of(money), currency)
-
-
-def _bought(message: Message) -> str | None:
-    """The words between "bought" and the money, or after "for"."""
-    words: list[str] = []
-    for item in message.items:
-        if item.kind == "junk" or item.has("noun.goods") or item.one_of("agent"):
-            words.append(item.raw)
-        elif words:
-            break
-    return " ".join(words) or None
 
 
 def bottle(message: Message) -> Reading | None:

@@ -16,6 +16,8 @@ MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", 
 DAYS_OF_MONTH = range(1, 32)
 FARTHEST_DAYS = 366
 EARLIEST_MORNING = 6 * times.HOUR  # of an hour said without its half of the day
+WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun", "week", NEXT_WEEK)
+MEANT = {"today", "tomorrow", "either", *WEEK}  # "kal" is tomorrow where something is wanted
 BETWEEN = 3  # items at most between the day and its month: "12 th of june"
 
 
@@ -75,7 +77,8 @@ def _is_by_a_day(message: Message, due: Due | None) -> bool:
     if due is None:
         return False
     at = message.items.index(due.items[0])
-    return due.items[0].has("time.loose") or (at > 0 and message.items[at - 1].has("time.loose"))
+    before = [item for item in message.items[max(at - 2, 0) : at] if not item.has("filler.article")]
+    return due.items[0].has("time.loose") or (bool(before) and before[-1].has("time.loose"))
 
 
 def _told_of_before(message: Message) -> bool:
@@ -84,32 +87,43 @@ def _told_of_before(message: Message) -> bool:
 
 def due_of(message: Message) -> Due | None:
     """The first day that a message names."""
-    return next((due for at in range(len(message.items)) for due in _days(message.items, at)), None)
+    return next((due for at in range(len(message.items)) for due in _days(message, at)), None)
 
 
-def _days(items: Sequence[Item], at: int) -> Iterator[Due]:
+def _days(message: Message, at: int) -> Iterator[Due]:
+    items = message.items
     item = items[at]
     ahead = next((key for key in (item.one_of("day"), item.one_of("weekday")) if key), None)
     after = items[at + 1 : at + 2]
     if item.one_of("weekday") and after and after[0].one_of("weekday") == NEXT_WEEK:
-        yield _due((item, *after), f"{ahead} {NEXT_WEEK}")
-    elif ahead is not None and ahead != "yesterday":
-        yield Due(item.raw.casefold(), ahead, (item,))
-    yield from _after_days(items, at)
-    yield from _dates(items, at)
+        yield _due(message, (item, *after), f"{ahead} {NEXT_WEEK}")
+    elif ahead in MEANT:
+        yield Due(item.raw.casefold(), "tomorrow" if ahead == "either" else ahead, (item,))
+    yield from _after_days(message, at)
+    yield from _dates(message, at)
+    yield from _days_of_month(message, at)
 
 
-def _after_days(items: Sequence[Item], at: int) -> Iterator[Due]:
-    """ "in 5 days"."""
-    number = items[at + 1] if at + 1 < len(items) else None
-    if number is None or not items[at].has("time.hence") or number.unit != "day":
+def _after_days(message: Message, at: int) -> Iterator[Due]:
+    """ "In 5 days", "5 ngày nữa"."""
+    items = message.items
+    behind = items[at + 1] if at + 1 < len(items) else None
+    if behind is None:
         return
-    if number.high is None and number.value == int(number.value) and number.value <= FARTHEST_DAYS:
-        yield _due(items[at : at + 2], f"+{int(number.value)}")
+    if items[at].has("time.hence"):
+        number = behind
+    elif behind.has("time.hence_after"):
+        number = items[at]
+    else:
+        return
+    days = number.kind == "num" and number.unit == "day" and number.high is None
+    if days and number.value == int(number.value) and number.value <= FARTHEST_DAYS:
+        yield _due(message, items[at : at + 2], f"+{int(number.value)}")
 
 
-def _dates(items: Sequence[Item], at: int) -> Iterator[Due]:
+def _dates(message: Message, at: int) -> Iterator[Due]:
     """ "12 june", "june 12", "the 12th of june"."""
+    items = message.items
     month = items[at].one_of("month")
     if month is None:
         return
@@ -122,13 +136,45 @@ def _dates(items: Sequence[Item], at: int) -> Iterator[Due]:
     else:
         return
     day = next(item for item in span if _is_day(item))
-    yield _due(span, f"{MONTHS.index(month) + 1:02d}-{int(day.value):02d}")
+    yield _due(message, span, f"{MONTHS.index(month) + 1:02d}-{int(day.value):02d}")
+
+
+def _days_of_month(message: Message, at: int) -> Iterator[Due]:
+    """ "The 12th", "tanggal 12", "12 तारीख": a day of this month or of the next."""
+    items = message.items
+    item = items[at]
+    if not _is_day(item) or any(near.one_of("month") for near in items[at + 1 : at + 1 + BETWEEN]):
+        return
+    before, after = items[max(at - 1, 0) : at], items[at + 1 : at + 2]
+    if item.unit == "day":
+        span = items[at : at + 1] if _named_before(message, item) else ()
+    elif before and before[0].has("date.word"):
+        span = items[at - 1 : at + 1]
+    elif after and after[0].has("date.word", "date.ending"):
+        span = items[at : at + 2]
+    else:
+        return
+    if span:
+        yield _due(message, span, f"-{int(item.value):02d}")
+
+
+def _named_before(message: Message, number: Item) -> bool:
+    """ "Ngày 12", "día 12": the word for days that names one where it stands before the number."""
+    names = any(phrase.senses & {"date.word"} for phrase in message.view.phrases(number.said.casefold()))
+    return names and f"{number.said} {number.raw}".casefold() in message.text.casefold()
 
 
 def _is_day(item: Item) -> bool:
-    return item.whole and item.value in DAYS_OF_MONTH
+    days = item.whole or (item.kind == "num" and item.unit == "day" and item.value == int(item.value))
+    return days and item.high is None and item.value in DAYS_OF_MONTH
 
 
-def _due(items: Sequence[Item], day: str) -> Due:
-    typed = " ".join(f"{item.raw} {item.said}".strip().casefold() for item in items)
+def _due(message: Message, items: Sequence[Item], day: str) -> Due:
+    typed = "".join(" " * (not item.glued) + _as_typed(message, item) for item in items).strip()
     return Due(typed, day, tuple(items))
+
+
+def _as_typed(message: Message, item: Item) -> str:
+    """An item with its unit, in the order in which they were typed."""
+    first = f"{item.said} {item.raw}".strip().casefold()
+    return first if first in message.text.casefold() else f"{item.raw} {item.said}".strip().casefold()
