@@ -13,6 +13,7 @@ NO_CURRENCY = "any"
 """The key of money that several countries have: nobody knows which."""
 K = "k"
 THOUSAND = 1000
+LEAST_BY_LETTER = 100
 NEAR = 3  # items at most between larvae and their number
 LARVAE = ("noun.larvae", "noun.spawn")
 NO_GOODS = (*LARVAE, "noun.eggs", "noun.water", "noun.bottle", "cue.injected", "cue.scale", "ask.mark")
@@ -34,8 +35,8 @@ def of(message: Message) -> Money | None:
     """The money of a message: the number beside a currency, else one in thousands by a "k"."""
     items = message.items
     for at, item in enumerate(items):
-        code = item.one_of("currency")
-        if code is None or (item.one_of("sex") is not None and not _is_money(items, at)):
+        code = item.one_of("currency") or _by_letter(items, at)
+        if code is None:
             continue
         order = (at + 1, at - 1) if item.has("order.unit_first") else (at - 1, at + 1)
         near = next((items[one] for one in order if 0 <= one < len(items) and items[one].kind == "num"), None)
@@ -45,10 +46,11 @@ def of(message: Message) -> Money | None:
     return Money(_amount(short[0]), (short[0],)) if len(short) == 1 else None
 
 
-def _is_money(items: tuple[Item, ...], at: int) -> bool:
+def _by_letter(items: tuple[Item, ...], at: int) -> str | None:
     """ "5000 F": a letter that is a sex elsewhere, behind an amount that no fish weighs."""
     before = items[at - 1] if at else None
-    return before is not None and before.whole and before.value >= 100
+    large = before is not None and before.whole and before.value >= LEAST_BY_LETTER
+    return items[at].one_of("money_letter") if large else None
 
 
 def _amount(item: Item) -> float:
