@@ -1,4 +1,4 @@
-"""What goes into the books: labels, zones, iodine, sales, costs, bottles, troubles."""
+"""What goes into the books: zones, iodine, troubles."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, cast
 
-from core.commands import Basis, Bottle, Label, Reading, Trouble, Unclear, Zone
+from core.commands import Basis, Reading, Trouble, Unclear, Zone
 from core.reading import times
 from core.reading.items import Item
 from core.reading.message import Message
@@ -16,8 +16,6 @@ from core.records import IodineBasis
 
 ZONE_NAME = re.compile(r"[A-Za-z]{3,20}/[A-Za-z_+\-0-9]{2,30}(?:/[A-Za-z_]{2,30})?")
 LONGEST_PLACE = 40
-STRONGEST = 1000.0
-STRENGTHS = {"little", "strength", "activity"}
 Alarm = Literal["power", "aerator", "water_off", "cold", "smell", "fungus"]
 
 
@@ -186,75 +184,6 @@ def _small(item: Item) -> bool:
     return named or item.has("cue.is", "deny.word", "deny.before", "name.place", "small.word")
 
 
-def label_items(message: Message) -> list[Item]:
-    """What of a message belongs to a label: strengths, and "20+10" behind the bottle."""
-    found: list[Item] = []
-    units = message.lexicon.units
-    vial = any(item.unit == "iu" for item in message.numbers)
-    items = message.items
-    for at, item in enumerate(items):
-        strong = bool(item.unit) and units[item.unit].measures in STRENGTHS
-        if strong or item.has("noun.bottle") or (vial and item.unit == "ml"):
-            found.append(item)
-        elif item.raw == "+" and 0 < at < len(items) - 1 and _summed(items[at - 1], items[at + 1]):
-            found.extend(items[at - 1 : at + 2])
-    return found
-
-
-def _summed(before: Item, after: Item) -> bool:
-    return before.kind == after.kind == "num" and not before.unit and not after.unit and after.glued
-
-
-def bottle_items(item: Item) -> bool:
-    """What of a message belongs to a bottle."""
-    return item.unit == "ml" or item.has("noun.bottle", "cue.opened") or item.one_of("day") is not None
-
-
-def label(message: Message) -> Reading | None:
-    """What the bottle's label says; of a thinned bottle, that it must be told anew."""
-    if message.has("cue.diluted") and message.has("noun.bottle", "topic.hormone"):
-        return Unclear("no_number", (Label(),))
-    units = [item.unit for item in message.numbers if item.unit]
-    named = {item.unit: item.value for item in message.numbers if item.unit}
-    ug = named.get("ug_per_ml", named.get("ug"))
-    mg = named.get("mg_per_ml", named.get("mg"))
-    vial = named.get("iu")
-    bare = message.bare()
-    needle = message.has("cue.injected", "cue.gave") or message.any_of("which") is not None
-    if needle and not message.has("noun.bottle") and not _awaited(message):
-        ug, mg, vial = named.get("ug_per_ml"), named.get("mg_per_ml"), None
-    if len(units) > len(named) and named.keys() & {"ug", "mg", "ug_per_ml", "mg_per_ml", "iu"}:
-        return Unclear("ambiguous_unit")
-    if vial is not None:
-        return Label(iu_per_vial=vial, diluent_ml=named.get("ml"))
-    if ug is not None or (mg is not None and (message.has("noun.bottle") or _awaited(message))):
-        strong = any(value is not None and not 0 < value <= STRONGEST for value in (ug, mg))
-        if strong or bare:
-            return Unclear("implausible" if strong else "ambiguous_unit")
-        return Label(ug, mg)
-    if len(bare) == 2 and len(message.numbers) == 2 and (_awaited(message) or _plus(message)):
-        return Label(bare[0].value, bare[1].value)
-    plain = message.has("noun.bottle") and all(map(_on_a_label, message.items))
-    if plain and len(bare) == 2 == len(message.numbers):
-        return Unclear("ambiguous_unit", (Label(bare[0].value, bare[1].value),))
-    if len(bare) > 2 and _plus(message) and any(item.raw == "+" for item in label_items(message)):
-        return Unclear("ambiguous_unit")
-    return None
-
-
-def _awaited(message: Message) -> bool:
-    return message.context.awaiting == "label"
-
-
-def _on_a_label(item: Item) -> bool:
-    """What "bottle 20 10" is made of, and nothing else."""
-    return item.kind in {"num", "sign"} or item.has("noun.bottle") or item.one_of("filler") is not None
-
-
-def _plus(message: Message) -> bool:
-    return message.has("noun.bottle") and any(item.raw == "+" for item in message.items)
-
-
 def zone(message: Message) -> Reading | None:
     """Where the farm is, or what its clock says."""
     named = ZONE_NAME.fullmatch(message.text.strip())
@@ -266,10 +195,35 @@ def zone(message: Message) -> Reading | None:
         clock = next(iter(message.kinds("clock")), None) or (hour(message) if plain else None)
         if clock is not None:
             return _by_clock(clock, spelt=bool(message.kinds("clock")))
-    place = message.text.strip().strip(".!")
-    if awaited and not message.numbers and 0 < len(place) <= LONGEST_PLACE and message.any_of("say") is None:
+    place = _place(message)
+    if awaited and not message.numbers and 0 < len(place) <= LONGEST_PLACE:
         return Zone(place=place)
     return None
+
+
+NO_PLACE = ("cue.unknown", "ask.mark")
+
+
+def _place(message: Message) -> str:
+    """The name of the place, without what leads to it or ends it: "I live in Mwanza"; empty where the message
+    tells something else."""
+    items = list(message.items)
+    while items and _leads(items[0]):
+        items.pop(0)
+    while items and (items[-1].has("zone.tail") or items[-1].kind == "sign"):
+        items.pop()
+    rest = message.part(items)
+    if not items or rest.any_of("say") is not None or message.has(*NO_PLACE):
+        return ""
+    if len(items) == len(message.items):
+        return message.text.strip()
+    typed = "".join(" " * (not item.glued) + item.raw for item in items).strip()
+    start, end = message.text.find(items[0].raw), message.text.rfind(items[-1].raw)
+    return message.text[start : end + len(items[-1].raw)] if 0 <= start <= end else typed
+
+
+def _leads(item: Item) -> bool:
+    return item.has("zone.lead", "say.greeting") or item.kind == "sign"
 
 
 def _by_clock(clock: Item, *, spelt: bool) -> Reading:
@@ -298,12 +252,3 @@ def basis(message: Message) -> Reading | None:
     if message.context.awaiting != "iodine_basis" or len(told) != 1:
         return None
     return Basis(cast(IodineBasis, told.pop()))
-
-
-def bottle(message: Message) -> Reading | None:
-    """A bottle opened."""
-    ml = next((item.value for item in message.numbers if item.unit == "ml"), None)
-    if not (message.has("noun.bottle") and message.has("cue.opened")):
-        return None
-    opened = next((key for item in message.items if (key := item.one_of("day"))), None)
-    return Bottle(ml=ml, opened=opened)

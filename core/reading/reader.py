@@ -31,6 +31,7 @@ from core.reading import (
     awaited,
     baths,
     book,
+    bottles,
     corrections,
     counts,
     fry,
@@ -219,10 +220,6 @@ def _alarmed(message: Message) -> Understood | None:
     if any(isinstance(one, Unclear) for one in others):
         return Understood(told)
     return _arranged([told, *others])
-
-
-def _all_of(belongs: Callable[[Item], bool]) -> Callable[[Message], list[Item]]:
-    return lambda message: [item for item in message.items if belongs(item)]
 
 
 def _eating_items(message: Message) -> list[Item]:
@@ -426,7 +423,7 @@ STAGES: tuple[Stage, ...] = (
     _single(kit.own_dose),
     _single(kit.dissolved),
     _single(kit.units),
-    _beside(book.label, book.label_items),
+    _beside(bottles.label, bottles.label_items),
     _single(money.sold),
     _single(_or_fish(orders.order)),
     _single(fry.sample_size),
@@ -438,7 +435,7 @@ STAGES: tuple[Stage, ...] = (
     _single(fry.swim_up),
     _single(money.expense),
     _single(money.price),
-    _beside(book.bottle, _all_of(book.bottle_items)),
+    _beside(bottles.bottle, bottles.bottle_items),
     _single(scoops.scoop),
     _single(_bath),
     # Several places, fish left out, questions, and what is told of the night.

@@ -1,0 +1,197 @@
+"""Bottles of hormone: what their labels say, and new ones with their lot and the day they expire."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from core.commands import Bottle, Label, Reading, Unclear
+from core.reading.items import Item
+from core.reading.message import Message
+
+STRONGEST = 1000.0
+STRENGTHS = {"little", "strength", "activity"}
+BUDDHIST, BUDDHIST_FROM = 543, 2400
+CENTURY = 2000
+MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})(?:[-/.](\d{1,2}))?")
+DAY_FIRST = re.compile(r"(?:(\d{1,2})[-/. ]+)?(\d{1,2})[-/. ]+(\d{4}|\d{2})")
+MOST_MONTHS = 12
+
+
+def label_items(message: Message) -> list[Item]:
+    """What of a message belongs to a label: strengths, and "20+10" behind the bottle."""
+    found: list[Item] = []
+    units = message.lexicon.units
+    vial = any(item.unit == "iu" for item in message.numbers)
+    items = message.items
+    for at, item in enumerate(items):
+        strong = bool(item.unit) and units[item.unit].measures in STRENGTHS
+        if strong or item.has("noun.bottle") or (vial and item.unit == "ml"):
+            found.append(item)
+        elif item.raw == "+" and 0 < at < len(items) - 1 and _summed(items[at - 1], items[at + 1]):
+            found.extend(items[at - 1 : at + 2])
+    return found
+
+
+def _summed(before: Item, after: Item) -> bool:
+    return before.kind == after.kind == "num" and not before.unit and not after.unit and after.glued
+
+
+def bottle_items(message: Message) -> list[Item]:
+    """What of a message belongs to a bottle."""
+    told = [*_behind(message, "bottle.lot"), *_behind(message, "bottle.expiry")]
+    return [item for item in message.items if _of_a_bottle(item) or any(item is one for one in told)]
+
+
+def _of_a_bottle(item: Item) -> bool:
+    named = item.has("noun.bottle", "cue.opened", "bottle.lot", "bottle.expiry")
+    return item.unit == "ml" or named or item.one_of("day") is not None
+
+
+def label(message: Message) -> Reading | None:
+    """What the bottle's label says; of a thinned bottle, that it must be told anew."""
+    message = _without_lot(message)
+    vial_in_ml = {"iu", "ml"} <= {item.unit for item in message.numbers}
+    if message.has("cue.diluted") and message.has("noun.bottle", "topic.hormone") and not vial_in_ml:
+        return Unclear("no_number", (Label(),))
+    units = [item.unit for item in message.numbers if item.unit]
+    named = {item.unit: item.value for item in message.numbers if item.unit}
+    ug = named.get("ug_per_ml", named.get("ug"))
+    mg = named.get("mg_per_ml", named.get("mg"))
+    vial = named.get("iu")
+    bare = message.bare()
+    needle = message.has("cue.injected", "cue.gave") or message.any_of("which") is not None
+    if needle and not message.has("noun.bottle") and not _awaited(message):
+        ug, mg, vial = named.get("ug_per_ml"), named.get("mg_per_ml"), None
+    if len(units) > len(named) and named.keys() & {"ug", "mg", "ug_per_ml", "mg_per_ml", "iu"}:
+        return Unclear("ambiguous_unit")
+    if vial is not None:
+        return Label(iu_per_vial=vial, diluent_ml=named.get("ml"))
+    if ug is not None or (mg is not None and (message.has("noun.bottle") or _awaited(message))):
+        strong = any(value is not None and not 0 < value <= STRONGEST for value in (ug, mg))
+        if strong or bare:
+            return Unclear("implausible" if strong else "ambiguous_unit")
+        return _of_so_many_ml(named) or Label(ug, mg)
+    if len(bare) == 2 and len(message.numbers) == 2 and (_awaited(message) or _plus(message)):
+        return Label(bare[0].value, bare[1].value)
+    plain = message.has("noun.bottle") and all(map(_on_a_label, message.items))
+    if plain and len(bare) == 2 == len(message.numbers):
+        return Unclear("ambiguous_unit", (Label(bare[0].value, bare[1].value),))
+    if len(bare) > 2 and _plus(message) and any(item.raw == "+" for item in label_items(message)):
+        return Unclear("ambiguous_unit")
+    return None
+
+
+def _awaited(message: Message) -> bool:
+    return message.context.awaiting == "label"
+
+
+def _on_a_label(item: Item) -> bool:
+    """What "bottle 20 10" is made of, and nothing else."""
+    return item.kind in {"num", "sign"} or item.has("noun.bottle") or item.one_of("filler") is not None
+
+
+def _plus(message: Message) -> bool:
+    return message.has("noun.bottle") and any(item.raw == "+" for item in message.items)
+
+
+def _of_so_many_ml(named: dict[str, float]) -> Unclear | None:
+    """ "10 ml has 200 ug and 100 mg": of the whole bottle, or of each mL? Nobody knows."""
+    ml = named.get("ml", 1.0)
+    if ml in {0.0, 1.0} or named.keys() & {"ug_per_ml", "mg_per_ml"}:
+        return None
+    ug, mg = named.get("ug"), named.get("mg")
+    divided = Label(None if ug is None else round(ug / ml, 6), None if mg is None else round(mg / ml, 6))
+    return Unclear("ambiguous_unit", (divided, Label(ug, mg)))
+
+
+def _without_lot(message: Message) -> Message:
+    """The message without the figures of a lot and of a day."""
+    others = [*_behind(message, "bottle.lot"), *_behind(message, "bottle.expiry")]
+    return message.part([item for item in message.items if not any(item is one for one in others)])
+
+
+def bottle(message: Message) -> Reading | None:
+    """A bottle opened or new: how much is in it, its lot, the day it expires."""
+    lot = _lot(_behind(message, "bottle.lot"))
+    expiry = _expiry(_behind(message, "bottle.expiry"))
+    if not message.has("noun.bottle") or not (message.has("cue.opened") or lot or expiry):
+        return None
+    ml = next((item.value for item in message.numbers if item.unit == "ml"), None)
+    opened = next((key for item in message.items if (key := item.one_of("day"))), None)
+    return Bottle(ml=ml, opened=opened, lot=lot, expiry=expiry)
+
+
+def _behind(message: Message, sense: str) -> list[Item]:
+    """What stands behind the word for a lot or for a day: the first thing that is no small word, and what is
+    glued to it; of a day, figures, signs and months as long as they go on."""
+    items = message.items
+    at = next((at for at, item in enumerate(items) if item.has(sense)), None)
+    if at is None:
+        return []
+    at += 1
+    while at < len(items) and _between(items[at]):
+        at += 1
+    end = at
+    while end < len(items) and (
+        _of_a_day(items[end]) if sense == "bottle.expiry" else _of_a_lot(items, at, end)
+    ):
+        end += 1
+    return list(items[at:end])
+
+
+def _between(item: Item) -> bool:
+    small = item.has(
+        "name.tag", "name.number", "cue.is", "filler.any", "filler.article", "time.at", "noun.bottle"
+    )
+    return item.raw in {":", ".", "-", "="} or (item.kind == "word" and small)
+
+
+def _of_a_day(item: Item) -> bool:
+    figure = item.kind == "num" and (not item.unit or item.unit == "day")
+    joined = item.raw in {"/", "-", "."} or item.has("digits.odd", "date.word", "date.ending")
+    return figure or joined or item.one_of("month") is not None
+
+
+def _of_a_lot(items: Sequence[Item], start: int, at: int) -> bool:
+    if at == start:
+        return items[at].kind != "sign"
+    return items[at].glued and items[at].raw not in {",", ";"}
+
+
+def _lot(items: Sequence[Item]) -> str | None:
+    """ "A334", "A-334"."""
+    if len(items) == 1 and items[0].kind == "tag":
+        return items[0].text
+    written = "".join((" " if n and not item.glued else "") + item.raw for n, item in enumerate(items))
+    return written if any(sign.isdigit() for sign in written) else None
+
+
+def _expiry(items: Sequence[Item]) -> str | None:
+    """A day or a month as "2027-05-31" or "2027-05"; as it was typed where no calendar has it."""
+    if not items:
+        return None
+    month = next((key for item in items if (key := item.one_of("month"))), None)
+    typed = "".join((" " if n and not item.glued else "") + item.raw for n, item in enumerate(items))
+    if month is not None:
+        numbers = [int(item.value) for item in items if item.kind == "num"]
+        days = [number for number in numbers[:-1] if number <= 31]
+        return _dated(numbers[-1], MONTHS.index(month) + 1, days[0] if days else None) if numbers else None
+    if (found := YEAR_FIRST.fullmatch(typed)) is not None:
+        year, number, day = found.groups()
+        return _dated(int(year), int(number), int(day) if day else None) or typed
+    if (found := DAY_FIRST.fullmatch(typed)) is None:
+        return None
+    first, second, year = found.groups()
+    day, number = (int(first) if first else None), int(second)
+    if day is not None and day <= MOST_MONTHS < number:
+        day, number = number, day
+    return _dated(int(year), number, day) or typed
+
+
+def _dated(year: int, month: int, day: int | None) -> str | None:
+    year = year + CENTURY if year < 100 else year - BUDDHIST if year > BUDDHIST_FROM else year
+    if not 1 <= month <= MOST_MONTHS or not (day is None or 1 <= day <= 31):
+        return None
+    return f"{year:04d}-{month:02d}" + (f"-{day:02d}" if day is not None else "")
