@@ -295,6 +295,8 @@ class Amounts(Figures):
             self.at += taken
             return Item("num", self._raw(kept), value=value, unit=unit, spoken=True, said=said)
         number = self._number_here()
+        if number is not None and number.unit and f"{unit}_{number.unit}" in self.lexicon.units:
+            return replace(number, unit=f"{unit}_{number.unit}", said=f"{said} {number.said}")
         owned = number is not None and self._owned_here(number) and "order.unit_first" not in senses
         if number is None or number.unit or number.kind != "num" or owned:
             self.at = kept
