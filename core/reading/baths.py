@@ -14,7 +14,6 @@ from core.reading.stuffs import BOTTLED, stuff_named
 Purpose = Literal["iodine", "anaesthetic", "salt"]
 LEAST_ON_A_LABEL = 1.0
 HOW = ("ask.what", "ask.how_long", "ask.how", "topic.dose")
-EACH = ("per", "each", "every")
 INSIDE = ("bathing.inside", "bathing.limp")
 OIL_AT_MOST = 100.0
 """mg/L: clove of such a strength can only be the oil; more may be grams of seed extract, and is asked."""
@@ -95,6 +94,8 @@ def _named(message: Message) -> bool:
 
 def bath(message: Message) -> Reading:
     """A bath that is to be mixed, or that fish lie in."""
+    if any(item.unit == "gallon" for item in message.numbers):
+        return _of_either_gallon(message)
     figures = _figures(message)
     if isinstance(figures, Unclear):
         return figures
@@ -121,6 +122,18 @@ def bath(message: Message) -> Reading:
         scoop=scoops.named(message),
     )
     return told if message.context.awaiting == "bath" else scoops.bottle(told)
+
+
+def _of_either_gallon(message: Message) -> Reading:
+    """Gallons of which nobody knows the kind: a bath with each."""
+    kinds = ("gal_us", "gal_imp")
+    ways = [bath(message.part([_of_kind(item, kind) for item in message.items])) for kind in kinds]
+    told = tuple(way for way in ways if isinstance(way, Bath))
+    return Unclear("ambiguous_unit", told) if told else ways[0]
+
+
+def _of_kind(item: Item, gallon: str) -> Item:
+    return replace(item, unit=gallon) if item.unit == "gallon" else item
 
 
 # Figures --------------------------------------------------------------------------------------------------
@@ -194,12 +207,13 @@ def _by_the_litre(message: Message, told: _Figures, ml_per_l: float | None) -> _
 
 
 def _each_litre(message: Message) -> bool:
-    """Whether a litre is named without a number, behind "per" or "each"."""
+    """Whether a litre is named without a number, behind "per", "each" or "in"."""
     if message.has("per.litre"):
         return True
     pairs = zip(message.items, message.items[1:], strict=False)
     return any(
-        first.raw.casefold() in EACH and then.kind == "word" and then.has("unit.l") for first, then in pairs
+        first.has("op.each", "cue.into") and then.kind == "word" and then.has("unit.l")
+        for first, then in pairs
     )
 
 

@@ -246,9 +246,19 @@ def clock_items(message: Message) -> list[Item]:
     return [item for clause in here for item in clause.items if item.kind == "clock" or item.has("cue.here")]
 
 
+DENYING = ("deny.word", "mend.not", "mend.no")
+
+
 def basis(message: Message) -> Reading | None:
     """What the iodine's figure is of."""
-    told = {key for item in message.items if (key := item.one_of("basis"))}
+    items = message.items
+    denied = [
+        item
+        for at, item in enumerate(items)
+        if any(near.has(*DENYING) for near in items[max(at - 2, 0) : at])
+    ]
+    named = [item for item in items if item.one_of("basis")]
+    told = {item.one_of("basis") for item in named if not any(item is one for one in denied)}
     if message.context.awaiting != "iodine_basis" or len(told) != 1:
         return None
     return Basis(cast(IodineBasis, told.pop()))

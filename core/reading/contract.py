@@ -6,6 +6,7 @@ from dataclasses import fields
 
 from core.commands import (
     Act,
+    Bath,
     ByMeasure,
     Correction,
     EggsTold,
@@ -15,6 +16,8 @@ from core.commands import (
     Weighed,
 )
 
+OF_ANY_SIZE = {"cup"}
+"""Measures that hold what only the farm knows; the chat knows it, or asks."""
 OWN_TO_CHAT = {"key", "run_number", "events", "about", "of_fish", "well", "perhaps_not_yet"}
 
 
@@ -27,6 +30,9 @@ def reading(told: Reading) -> dict[str, object]:
     """One reading as the contract writes it; absent fields are null."""
     if isinstance(told, Unclear):
         return {"intent": "unclear", "why": told.why, "candidates": [reading(way) for way in told.candidates]}
+    if isinstance(told, Bath) and told.scoops is not None and told.scoop in OF_ANY_SIZE:
+        way = {"intent": told.kind, **_fields(told)}
+        return {"intent": "unclear", "why": "ambiguous_unit", "candidates": [way]}
     if isinstance(told, Correction):
         given = {key: value for key, value in _fields(told.what).items() if value not in (None, [])}
         return {"intent": "correction", "of": told.what.kind, **given}
