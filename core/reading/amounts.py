@@ -90,7 +90,7 @@ class Amounts(Figures):
             return "", NOTHING
         if self._is_before_an_hour(self.at + skipped, size, senses):
             return "", NOTHING
-        if "order.unit_first" in senses and self._number_begins(self.at + skipped + size):
+        if senses & {"order.unit_first", "name.place"} and self._number_begins(self.at + skipped + size):
             return "", NOTHING
         if self.of_fish and size > 1 and self.tokens[self.at + skipped].low in self.view.letters:
             return "", NOTHING

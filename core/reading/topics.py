@@ -116,13 +116,9 @@ def _water(message: Message) -> bool:
     if message.has("noun.water") and message.place is not None and message.bare():
         return True
     alone = not message.has("sex.f", "sex.m") and len(message.bare()) == 1 == len(message.numbers)
-    number = message.numbers[0].value if alone else 0
-    return (
-        alone
-        and message.place is not None
-        and COOLEST <= number < HOTTEST
-        and any(sign in message.numbers[0].text for sign in ".,")
-    )
+    number = message.numbers[0] if alone else None
+    placed = message.place is not None or message.has("name.place")
+    return number is not None and placed and COOLEST <= number.value < HOTTEST and not number.whole
 
 
 def of_several_places(message: Message) -> bool:

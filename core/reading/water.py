@@ -85,7 +85,7 @@ def _one(message: Message, numbers: list[Item]) -> Item | None:
     """The number meant: the only one, or the last of a change."""
     if len(numbers) == 1:
         return numbers[0]
-    return numbers[-1] if message.has("cue.rose") else None
+    return numbers[-1] if message.has("cue.rose", "cue.from") else None
 
 
 def _fahrenheit(message: Message, item: Item) -> bool:
