@@ -127,7 +127,7 @@ def _leads_to(items: tuple[Item, ...]) -> bool:
 
 
 def expense(message: Message) -> Reading | None:
-    """Money spent: "bought feed 1200", "diesel 800 rupees". Goods without money are asked for it."""
+    """Money spent: "bought feed 1200", "diesel 800 rupees". Goods by the kilo and no money are none."""
     money = of(message)
     rest = _rest(message, money)
     spent = message.has("cue.spent")
@@ -142,7 +142,7 @@ def expense(message: Message) -> Reading | None:
     if goods and len(bare) == 1 and len(rest.numbers) <= 2 and bare[0].high is None:
         return Expense(_bought(rest), count_of(bare[0]))
     if goods and not bare and rest.measured("mass"):
-        return Unclear("no_number", (Expense(_bought(rest)),))
+        return Unclear("not_ours")
     return None
 
 
