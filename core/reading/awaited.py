@@ -48,7 +48,7 @@ from core.reading.message import Message
 from core.records import IodineBasis
 
 MOST_EGGS_OF_ONE = 3000
-MOST_GRAMS = 1000
+FEWEST_GRAMS, MOST_GRAMS = 5, 1000
 A_SMALL_UNIT = 0.1  # kg
 """Of a figure without a word, for eggs to come before a fish."""
 OF_HOURS = {"plan", "strip_hour"}
@@ -244,8 +244,10 @@ def _bare(message: Message) -> Reading | None:
 def _few_grams(message: Message) -> bool:
     """ "180 g", "first one 150 g, second 200 g", and nothing else: more often eggs than a fish."""
     figures, units = message.kinds("num", "clock", "ago"), message.lexicon.units
-    return figures == message.measured("mass") and all(
-        units[item.unit].factor <= A_SMALL_UNIT and stripping.grams(message, item) < MOST_GRAMS
+    weighed = bool(figures) and figures[0].unit != "" and figures == message.amounts
+    return weighed and all(
+        (not item.unit or (units[item.unit].measures == "mass" and units[item.unit].factor <= A_SMALL_UNIT))
+        and FEWEST_GRAMS <= stripping.grams(message, item) < MOST_GRAMS
         for item in figures
     )
 

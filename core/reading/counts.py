@@ -26,6 +26,7 @@ class Tally:
     fault: UnclearWhy | None = None
 
 
+MOST_OF_A_SAMPLE = 5000
 FEWEST_COUNTED = 20
 """Eggs of which a share is told: "2 of 3" may be anything. A rule of our own."""
 
@@ -232,6 +233,8 @@ def _pair(message: Message, numbers: list[Item], deformed: float | None) -> Tall
             return Tally(total, good, deformed=deformed, fault="implausible")
     else:
         good, total = min(first, second), max(first, second)
+        if total > MOST_OF_A_SAMPLE:  # "1 million 2 larvae"
+            return Unclear("ambiguous_intent")
         if stage_of(message) is None and not message.has("count.good"):
             return Unclear("ambiguous_intent")
     if not 0 <= good <= total or total <= 0:

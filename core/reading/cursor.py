@@ -70,9 +70,8 @@ class Cursor:
                 return False
         if self._is_of_a_numbered_place(at + len(phrase.words) - 1):
             return False
-        if tokens[at + len(phrase.words) - 1].kind == "number" and self._tells_an_hour(
-            at + len(phrase.words)
-        ):
+        behind = at + len(phrase.words)
+        if tokens[behind - 1].kind == "number" and (self._tells_an_hour(behind) or self._is_measured(behind)):
             return False
         return all(tokens[at + place].glued for place in phrase.tight)
 
@@ -87,7 +86,11 @@ class Cursor:
             return False
         if "name.place" not in self._phrase(last)[1]:
             return False
-        return not self._mass_follows(last + 2 - self.at, "mass", "volume", "area", "temperature")
+        return not self._is_measured(last + 2)
+
+    def _is_measured(self, at: int) -> bool:
+        """Whether a number before that place is told in a unit, so that it names nothing."""
+        return self._mass_follows(at - self.at, "mass", "volume", "area", "temperature")
 
     def _unit(self, sense: str) -> Unit:
         return self.lexicon.units.get(sense.partition(".")[2], Unit("", 0))

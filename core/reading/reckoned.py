@@ -44,9 +44,11 @@ def asked(message: Message) -> Reading | None:
 def _in_a_gram(message: Message) -> Reading | None:
     """ "How many eggs in 1 gram?": the gram was asked with, and none was weighed."""
     gram = [item for item in message.measured("mass") if grams(message, item) == 1]
-    if not message.has("noun.eggs") or not message.has("ask.how_many", "ask.how_much"):
+    if not message.has("ask.how_many", "ask.how_much"):
         return None
-    return questions.asked(message, "egg_count") if len(gram) == 1 == len(message.numbers) else None
+    plain = len(gram) == 1 == len(message.numbers) and message.has("noun.eggs")
+    per_gram = message.has("cue.per_gram", "unit.per_g") and not message.numbers
+    return questions.asked(message, "egg_count") if plain or per_gram else None
 
 
 def brood(message: Message) -> AskBrood | None:

@@ -15,8 +15,9 @@ EGGS_FROM, MOST_GRAMS = 5, 6000.0
 BOTH = 2
 FEWEST_OF_A_BOWL = 100  # grams
 QUALITIES: tuple[Quality, ...] = ("blood", "watery", "whitish", "clumped", "even")  # the worst first
-STATES = ("cue.not_ready", "cue.none")
-OTHER_STATES = ("topic.ready", "topic.ripe", "cue.runs", "cue.run", "cue.eggs_run", "count.good")
+STATES = ("cue.not_ready", "cue.none", "zero.told")
+YES = ("assent.yes", "well.said", "say.done")
+OTHER_STATES = ("topic.ready", "topic.ripe", "cue.runs", "cue.run", "cue.eggs_run", "count.good", *YES)
 """What is said of a female and tells of no eggs in the bowl, and of none missing."""
 ONE_MORE = ("pronoun_one.that", "which.priming", "which.resolving", "nth.third", "nth.fourth", "filler.more")
 """Words by which one untagged female follows another: "first one 150 g, second 200 g"."""
@@ -78,7 +79,8 @@ def _named(tags: tuple[str | None, ...]) -> tuple[str | None, ...]:
 
 
 def _is_another_state(item: Item) -> bool:
-    return item.kind == "junk" or item.has(*OTHER_STATES)
+    said = item.has(*OTHER_STATES) and item.one_of("filler") is None
+    return item.kind == "junk" or said
 
 
 def _is_a_weight(place: str | None) -> bool:
@@ -101,7 +103,9 @@ def _of_clause(clause: Message, pooled: bool) -> Strip | Unclear:
     told = _grams(clause, pooled)
     if isinstance(told, Unclear):
         return told
-    if clause.has("cue.none"):
+    if clause.has("cue.none") or (
+        clause.tags and clause.has("zero.told") and not clause.has("cue.not_ready")
+    ):
         doubtful = Unclear("ambiguous_intent", (Strip((EggsTold(whose[0], told),)),))
         perhaps = not clause.has("cue.none_final")
         return Strip(none=whose, perhaps_not_yet=perhaps) if told is None else doubtful
@@ -231,8 +235,11 @@ def _another_state(items: Sequence[Item], at: int) -> bool | None:
     """ "Stripped F1 and F2, F3 none": whether with this female begins what is said of others. None where
     that is not plain: "stripped F1, F2 and F3 none"."""
     rest = items[at:]
-    end = next((n for n, item in enumerate(rest) if _tells(item, owned=False)), len(rest))
-    if end == len(rest) or not rest[end].has(*STATES) or (end and _comma(rest[end - 1])):
+    end = next((n for n, item in enumerate(rest) if _tells(item, owned=True)), len(rest))
+    joint = _joint(items[:at])
+    if end < len(rest) and _is_another_state(rest[end]) and _comma(joint):
+        return None
+    if end == len(rest) or not rest[end].has(*STATES) or (end and _comma(_joint(rest[:end]))):
         return False
     behind = [item for item in rest[:end] if breaks(item)]
     begun = max(n for n, item in enumerate(items[:at]) if item.has("cue.stripped"))
@@ -240,7 +247,12 @@ def _another_state(items: Sequence[Item], at: int) -> bool | None:
     commas = sum(map(_comma, before + behind))
     if commas != 1:
         return None
-    return None if _comma(items[at - 1]) and behind else _comma(items[at - 1])
+    return None if _comma(joint) and behind else _comma(joint)
+
+
+def _joint(before: Sequence[Item]) -> Item:
+    """What stands before a female, but for articles: ", la H3"."""
+    return next(item for item in reversed(before) if breaks(item) or item.one_of("filler") is None)
 
 
 def _comma(item: Item) -> bool:

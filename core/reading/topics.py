@@ -377,7 +377,8 @@ WAITING = ("cue.not_ready", "cue.none")
 
 def _by_female(clause: Message) -> list[Message]:
     """A clause that says of one female that her eggs run and of another that they do not, parted."""
-    if not clause.has(*RUNNING) or not (clause.has(*WAITING) or clause.measured("mass")):
+    trailing = bool(clause.items) and _named(clause.items[-1])
+    if not clause.has(*RUNNING) or not (clause.has(*WAITING) or clause.measured("mass") or trailing):
         return []
     pieces: list[list[Item]] = [[]]
     before = None

@@ -15,6 +15,7 @@ EGGS = (0.01, 1.0)
 NEAR = 3
 EGGS_SAID = frozenset({"cue.stripped"})
 WEIGHT_SAID = frozenset({"cue.is"})
+OF_EGGS = frozenset({"noun.eggs", "cue.stripped"})
 
 
 def settled(message: Message) -> Message:
@@ -27,12 +28,13 @@ def settled(message: Message) -> Message:
 
 def _said(message: Message, at: int) -> Item:
     item = message.items[at]
-    number = _number_behind(message.items, at)
+    number = _number_behind(message.items, at) or _number_before(message.items, at)
     if number is None:
         return item
-    if _are_eggs(message, number) and _may_be_hers(message.items[:at]):
+    before = next(n for n, each in enumerate(message.items) if each is number)
+    if _are_eggs(message, number) and _may_be_hers(message.items[: min(at, before)]):
         return replace(item, senses=(item.senses - WEIGHT_SAID) | EGGS_SAID)
-    return replace(item, senses=item.senses | WEIGHT_SAID) if number.unit == "kg" else item
+    return replace(item, senses=(item.senses - OF_EGGS) | WEIGHT_SAID) if number.unit == "kg" else item
 
 
 def _number_behind(items: Sequence[Item], at: int) -> Item | None:
@@ -42,6 +44,12 @@ def _number_behind(items: Sequence[Item], at: int) -> Item | None:
         if breaks(item) or item.kind in {"tag", "coded"} or sex_of(item) is not None:
             return None
     return None
+
+
+def _number_before(items: Sequence[Item], at: int) -> Item | None:
+    """Where the verb comes last: "F2 ne 180 gram diya"."""
+    near = items[at - 1] if at else None
+    return near if near is not None and near.kind == "num" else None
 
 
 def _are_eggs(message: Message, number: Item) -> bool:
