@@ -92,6 +92,8 @@ def _runs(message: Message) -> list[str]:
     """The runs it names, each once: slugs, or words of several species. "Gariepinus catfish" is one."""
     names: list[str] = []
     before: str | None = None
+    if message.species is None and message.any_of("species_word") is None:
+        return names
     for item in message.items:
         slug = item.one_of("species")
         kin = message.view.kin.get(item.text, ()) if item.one_of("species_word") is not None else ()

@@ -132,12 +132,10 @@ def species_alone(message: Message) -> Weigh | Unclear | None:
     if asked and message.place and all(item.kind in {"place", "sign"} for item in message.items):
         return weighing(message)
     named = [item for item in message.items if _names_species(item, asked)]
+    if not named:
+        return None
     others = [item for item in message.items if item not in named and not _says_nothing(item)]
-    if (
-        not named
-        or len({item.text for item in named}) > 1
-        or message.has("deny.word", "deny.before", "ask.mark")
-    ):
+    if len({item.text for item in named}) > 1 or message.has("deny.word", "deny.before", "ask.mark"):
         return None
     if len(others) > (MOST_STRANGERS if asked else 0) or any(item.kind != "junk" for item in others):
         return None
@@ -150,6 +148,8 @@ def species_alone(message: Message) -> Weigh | Unclear | None:
 
 def preparation(message: Message) -> Preparation | None:
     """What is injected, where the message names one thing."""
+    if message.any_of("preparation") is None:
+        return None
     denied = {id(after) for item, after in pairwise(message.items) if item.has("mend.not")}
     items = [item for item in message.items if id(item) not in denied]
     told = {key for item in items if (key := item.one_of("preparation")) is not None}
@@ -159,8 +159,10 @@ def preparation(message: Message) -> Preparation | None:
 def preparation_alone(message: Message) -> Prepared | None:
     """What is injected, and nothing else: "pituitary", "we use hCG"."""
     told = preparation(message)
+    if told is None:
+        return None
     others = [item for item in message.items if not _says_nothing(item) and not item.has("topic.hormone")]
-    if told is None or len(others) > sum(item.has("cue.use") for item in others):
+    if len(others) > sum(item.has("cue.use") for item in others):
         return None
     return Prepared(told)
 
