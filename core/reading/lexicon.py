@@ -275,13 +275,13 @@ class View:
         """What begins with a word."""
         found = self._met.get(word)
         if found is None:
+            if not any(word in book.phrases for book in self.books):
+                return NO_STARTS
             each = {
                 (phrase.words, phrase.tight): phrase
                 for book in reversed(self.books)
                 for phrase in book.phrases.get(word, ())
             }
-            if not each:
-                return NO_STARTS
             found = self._met[word] = _starts(sorted(each.values(), key=lambda phrase: -len(phrase.words)))
         return found
 

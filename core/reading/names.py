@@ -16,6 +16,9 @@ class Names(Cursor):
     """Reads places and tags."""
 
     def _named(self) -> Item | None:
+        token = self.tokens[self.at]
+        if token.kind == "sign" and not self._phrase(self.at)[1]:
+            return None
         return self._after_noun("name.place", "place") or self._after_noun("name.tag", "tag") or self._coded()
 
     def _after_noun(self, sense: str, kind: Kind) -> Item | None:

@@ -167,13 +167,13 @@ def _weigh(message: Message) -> bool:
 def _died(message: Message) -> bool:
     counted = any(item.has("counter.fish") for item in message.bare())
     fish = message.has("sex.f", "sex.m") or message.tags or message.has("noun.fish") or counted
-    if (not fish and message.has("noun.eggs", "noun.larvae")) or shares.of_a_dose(message):
+    if (not fish and message.has("noun.eggs", "noun.larvae")) or message.once(shares.of_a_dose):
         return False
     return message.has("cue.died") and (bool(fish) or not _count(message))
 
 
 def _injected(message: Message) -> bool:
-    if shares.of_a_dose(message):
+    if message.once(shares.of_a_dose):
         return True
     if _asked_of(message):
         return False
@@ -272,8 +272,9 @@ def _collected(message: Message) -> bool:
 def _spawned(message: Message) -> bool:
     """Eggs seen, by their own word; "eggs in hapa 1" where fish of an open run are in one."""
     there = message.context.by_volume and message.place is not None and message.has("noun.eggs")
-    _, _, left = moments.moment_of(message, loose=True)
-    return message.any_of("spawn") is not None or (there and not left and not message.kinds("junk"))
+    if message.any_of("spawn") is not None:
+        return True
+    return there and not moments.moment_of(message, loose=True)[2] and not message.kinds("junk")
 
 
 TOPICS = (
