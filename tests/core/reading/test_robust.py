@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import time
 
 import pytest
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 
 from core.commands import Unclear, Understood
 from core.reading import Context, lexicon, read, to_contract
+from core.reading.text import LONGEST
 from tests.core.reading.scoring import LIMITS, words
 from tests.tries import tries
 
@@ -40,7 +42,7 @@ contexts = st.builds(
     unit_system=st.sampled_from(["metric", "imperial", "kati", "viss", "odd"]),
     now=st.sampled_from([None, "21:40", "00:00", "99:99", "x"]),
     last=st.sampled_from([None, "weigh", "temperature", "injected", "stripped", "hatched"]),
-    lang=st.sampled_from(["en", "sw", "xx", ""]),
+    lang=st.sampled_from([*LEXICON.books, "ms", "pt-BR", "xx", ""]),
 )
 PIECES = [
     "f",
@@ -70,6 +72,10 @@ PIECES = [
     "9.40",
     "21:40",
     "ago",
+    *("kilo", "saa", "mbili", "na nusu", "elfu", "setengah", "jam", "ekor", "betina"),
+    *("hembra", "y", "y media", "menos cuarto", "l'eau", "22h", "deux", "cent"),
+    *("मादा", "सवा", "बजे", "সাড়ে", "টায়", "কেজি", "เมีย", "สองโล", "สี่ทุ่ม", "ตี", "ครึ่ง"),
+    *("cái", "ký", "tám", "rưỡi", "giờ", "cai", "nam", "chưa", "vírgula", "quilos e"),
     "20 min",
     "half",
     "not",
@@ -183,6 +189,57 @@ def test_soon_enough(piece: str, size: int) -> None:
     text = (piece * size)[:size]
     assert quickest(text, Context()) < MOST_SECONDS
     assert quickest(text, Context(awaiting="fertilised", last="weigh")) < MOST_SECONDS
+
+
+ALPHABETS = (
+    "0123456789.,:+-/ ",
+    "fmFM x@#=kgKG0123456789.,' \n",
+    "aeiouhjklmnrstñéçăơưđ 0123456789,.",
+    "กขคงจชดตถทนบปพมยรลวสหอเแโใไะาิีึืุู่้๊๋์ๆ0123456789 .",
+    "कखगचजटडतदनपबमयरलवसहािीुूेैोौं़् ०१२३४५६७८९।",
+    "কখগচজটডতদনপবমযরলশসহািীুূেৈোৌং়্ ০১২৩৪৫৬৭৮৯।",
+    "\u0300\u0301\u0323\u0309\u200c\u200d\ufe0f\u20d0\U0001f41f\U0001f1f0a1",
+)
+
+
+def noise(chance: random.Random) -> str:
+    """A message of random bytes, signs of one script or several, words of the trade, or one piece over and
+    over; one in a hundred as long as a message can be."""
+    size = LONGEST if chance.random() < 0.01 else chance.randint(1, 120)
+    match chance.randrange(5):
+        case 0:
+            return chance.randbytes(size).decode("utf-8", "surrogateescape")
+        case 1:
+            return "".join(chance.choices(chance.choice(ALPHABETS), k=size))
+        case 2:
+            return "".join(chance.choices("".join(ALPHABETS), k=size))
+        case 3:
+            piece = "".join(chance.choices(PIECES, k=3))
+            return (piece * (size // len(piece) + 1))[:size]
+        case _:
+            return chance.choice(["", " "]).join(chance.choices(PIECES, k=size // 5 + 1))[:LONGEST]
+
+
+SEEDS = (20261130, 20261131)
+NOISES = 50_000
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_hundred_thousand_noises(seed: int) -> None:
+    """Never raises, never over 50 ms (the best of three where the first is slow)."""
+    chance = random.Random(seed)
+    slowest, asked = 0.0, 0
+    for _ in range(NOISES):
+        text, lang = noise(chance), chance.choice([*LEXICON.books])
+        context = Context(awaiting=chance.choice(AWAITED), lang=lang)
+        begun = time.thread_time()
+        told = read(text, context, LEXICON, LIMITS)
+        taken = time.thread_time() - begun
+        asked += isinstance(told.main, Unclear)
+        slowest = max(slowest, taken if taken < MOST_SECONDS / 2 else quickest(text, context))
+        assert slowest < MOST_SECONDS, repr(text)
+    print(f"noises {NOISES}, unclear {asked}, slowest {slowest * 1000:.1f} ms, seed {seed}")
 
 
 def test_longer_than_a_message_is_not_ours() -> None:
