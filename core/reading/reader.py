@@ -321,7 +321,8 @@ def _told(message: Message) -> Understood | None:
         answer = awaited.answer(message)
         if answer is not None and not isinstance(answer, Unclear):
             return Understood(answer)
-    if message.has("ask.mark", *questions.WORDS_OF_ASKING) and not message.kinds("num", "clock", "ago"):
+    asking = message.has("ask.mark", *questions.WORDS_OF_ASKING) and not message.kinds("num", "clock", "ago")
+    if asking and not all(isinstance(reading, Unclear) for reading in readings):
         return Understood(Unclear("ambiguous_intent", _acts(readings)))
     asked = questions.question(message) if message.has("ask.mark") else None
     return _arranged([*readings, *([asked] if isinstance(asked, Question) else [])])
