@@ -51,7 +51,7 @@ def trouble(message: Message) -> Reading | None:
         if bad:
             alarm = Trouble(peril.what) if peril is not None else _alarm_in(found)
             others = [item for item in clause.items if item not in bad and not item.has("ask.mark")]
-            denied = any(item.has("deny.word", "deny.before") for item in others)
+            denied = any(item.has(*_denying(alarm)) for item in others)
             asked = clause.items[0].has("may.ask")
             sure = peril is None or (peril.sure and not (peril.what == "smell" and _of_eggs(clause)))
             return alarm if sure and not denied and not asked else Unclear("ambiguous_intent", (alarm,))
@@ -59,7 +59,19 @@ def trouble(message: Message) -> Reading | None:
     if what is not None and all(_device_alone(item) for item in message.items):
         sure = message.any_of("trouble_alone") is not None and not message.has("ask.mark")
         return _alarm(what) if sure else Unclear("ambiguous_intent", (_alarm(what),))
-    return None
+    return Trouble("water_off") if _dry(message) else None
+
+
+def _denying(alarm: Trouble) -> tuple[str, ...]:
+    """What says that there is none of it: of a smell or of fungus, that it is gone as well."""
+    gone = ("fault.down", "zero.no") if alarm.what in {"smell", "fungus"} else ()
+    return ("deny.word", "deny.before", *gone)
+
+
+def _dry(message: Message) -> bool:
+    """ "The water is gone": water and a word that it stopped, and nothing else."""
+    told = message.has("noun.water") and message.has("fault.down")
+    return told and all(item.has("noun.water", "fault.down") or _small(item) for item in message.items)
 
 
 def _of_eggs(message: Message) -> bool:

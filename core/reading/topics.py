@@ -41,7 +41,7 @@ def _numbers(message: Message) -> bool:
 def _count(message: Message) -> bool:
     if message.has("noun.larvae") and message.bare() and not message.measured("mass"):
         return True
-    if counts.none_hatched(message) or counts.is_pair(message):
+    if counts.none_hatched(message) or (counts.is_pair(message) and not message.has("cue.water")):
         return True
     if message.has("sex.f", "sex.m") and not message.has("cue.fertilised", "cue.hatched"):
         return False
