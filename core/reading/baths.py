@@ -14,6 +14,7 @@ from core.reading.stuffs import BOTTLED, stuff_named
 Purpose = Literal["iodine", "anaesthetic", "salt"]
 LEAST_ON_A_LABEL = 1.0
 HOW = ("ask.what", "ask.how_long", "ask.how", "topic.dose")
+LIQUIDS = (*BOTTLED, "clove-oil")
 INSIDE = ("bathing.inside", "bathing.limp")
 OIL_AT_MOST = 100.0
 """mg/L: clove of such a strength can only be the oil; more may be grams of seed extract, and is asked."""
@@ -195,26 +196,32 @@ def _bare(message: Message, litres: float | None, ppm: float | None) -> _Figures
 
 
 def _by_the_litre(message: Message, told: _Figures, ml_per_l: float | None) -> _Figures:
-    """ "5 g salt per litre", "10 ml in each litre", "1:100": so much in every litre of the water."""
-    if told.grams is not None and _each_litre(message):
-        return replace(told, grams=None, ppm=round(told.grams * 1000, 6))
+    """ "5 g salt per litre", "10 ml in each litre", "25 ml per m3", "1:100": so much in every litre."""
+    litres_each = _each(message)
+    if told.grams is not None and litres_each is not None:
+        return replace(told, grams=None, ppm=round(told.grams * 1000 / litres_each, 6))
     if ml_per_l is None:
-        if told.ml is None or not _each_litre(message):
+        if told.ml is None or litres_each is None:
             return told
-        ml_per_l = told.ml
-    litres = told.litres if told.litres is not None else 1.0
+        ml_per_l = told.ml / litres_each
+    litres = told.litres if told.litres is not None else litres_each or 1.0
     return replace(told, litres=litres, ml=round(ml_per_l * litres, 6))
 
 
-def _each_litre(message: Message) -> bool:
-    """Whether a litre is named without a number, behind "per", "each" or "in"."""
-    if message.has("per.litre"):
-        return True
+PER = {"per.litre": 1.0, "per.m3": 1000.0}
+"""Litres of what a thing is told to be put in each."""
+UNITS_OF_WATER = {"unit.l": 1.0, "unit.m3": 1000.0}
+PER_WORDS = ("op.each", "op.per", "cue.into")
+
+
+def _each(message: Message) -> float | None:
+    """The litres of which each gets so much: a litre or a m3 that is named without a number, behind "per",
+    "each" or "in"."""
+    told = [litres for sense, litres in PER.items() if message.has(sense)]
     pairs = zip(message.items, message.items[1:], strict=False)
-    return any(
-        first.has("op.each", "cue.into") and then.kind == "word" and then.has("unit.l")
-        for first, then in pairs
-    )
+    units = [then for first, then in pairs if first.has(*PER_WORDS) and then.kind == "word"]
+    told += [litres for then in units for sense, litres in UNITS_OF_WATER.items() if then.has(sense)]
+    return told[-1] if told else None
 
 
 def _ratio(message: Message) -> float | None:
@@ -236,14 +243,19 @@ def _grams(message: Message, item: Item) -> float:
 
 def _water_and_stuff(message: Message, volume: list[Item]) -> tuple[list[Item], Item | None]:
     """ "5 ml clove oil in 20 litres": the mL beside a stuff, and the water it goes into."""
-    if len(volume) == 1 and volume[0].unit == "ml" and _named(message) and _each_litre(message):
-        return [], volume[0]
+    if len(volume) == 1 and volume[0].unit == "ml" and _named(message):
+        return ([], volume[0]) if _each(message) is not None or _is_put_in(message) else (volume, None)
     if len(volume) != 2:
         return volume, None
     small, large = sorted(volume, key=lambda item: _in_units(message, item))
     if small.unit == "ml" and large.unit != "ml" and _named(message):
         return [large], small
     return volume, None
+
+
+def _is_put_in(message: Message) -> bool:
+    """ "Formalin 25 ml": so few mL of what comes in bottles are no water."""
+    return stuff_named(message) in LIQUIDS and not message.has("noun.water", "ask.how_much", "ask.how_many")
 
 
 def _percent_or_ppm(
