@@ -86,6 +86,8 @@ class Amounts(Figures):
             skipped += size
             size, senses = self._phrase(self.at + skipped)
         unit = first_of_table(senses, "unit")
+        if unit is None and size == 1 and (other := self._single_unit(self.at + skipped)) is not None:
+            unit, senses = other
         if unit is None or (senses & {"sex.f", "sex.m"} and not self._means_no_sex(item, unit, size)):
             return "", NOTHING
         if self._is_before_an_hour(self.at + skipped, size, senses):

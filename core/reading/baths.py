@@ -57,7 +57,9 @@ def _lying(message: Message) -> bool:
 
 def _asleep(message: Message) -> bool:
     """Fish that were put to sleep and do not come round, whatever it was done with."""
-    fish = message.has("noun.fish", "sex.f", "sex.m", "pronoun.f", "pronoun.m") or bool(message.tags)
+    fish = message.has("noun.fish", "on.fish", "sex.f", "sex.m", "pronoun.f", "pronoun.m") or bool(
+        message.tags
+    )
     wrong = message.has(*INSIDE, "topic.still") or _minutes(message) is not None
     return fish and (message.has("bathing.limp") or (message.has("bathing.asleep") and wrong))
 
