@@ -286,6 +286,7 @@ class Question:
     period: Literal["last_month", "season"] | None = None
     run: str | None = None
     preparation: Preparation | None = None
+    species_word: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from core import commands as say
 from core import forecasts, results
 from core.assistant import measures, yields
 from core.assistant.bowls import eggs_fact
-from core.assistant.choosing import card_asked, pending, places, run_for
+from core.assistant.choosing import card_asked, pending, places, run_for, word_fits
 from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
 from core.assistant.doses import say_plan, say_sheet
 from core.assistant.injecting import given_shot
@@ -19,6 +19,7 @@ from core.assistant.stepping import step_fact
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.why import why
 from core.assistant.windows import next_bell, say_forecast, say_hatch_forecast
+from core.errors import HatchError
 from core.records import Run, RunRow
 from core.replies import (
     Ask,
@@ -166,9 +167,16 @@ def _dose(talk: Talk, said: say.Question) -> None:
     if said.species and said.species not in talk.knowledge.cards:
         talk.say(Refused("unknown-species", words=said.species))
         return
-    ready = [run for run in talk.live() if said.species in (None, run.species) and run.fish]
+    fitting = word_fits(talk, said.species_word)
+    if said.species_word and not fitting:
+        raise HatchError("unknown-species", species=said.species_word)
+    wanted = (said.species,) if said.species else fitting
+    ready = [run for run in talk.live() if (not wanted or run.species in wanted) and run.fish]
     if not ready:
-        waits = pending(talk, "weigh", say.Weigh(species=said.species, preparation=said.preparation))
+        weighing = say.Weigh(
+            species=said.species, species_word=said.species_word, preparation=said.preparation
+        )
+        waits = pending(talk, "weigh", weighing)
         raise AskFirst(Reply(Ask("weights", "no-run", words=said.species or "")), waits)
     say_sheet(talk, ready[-1])
 

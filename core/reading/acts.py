@@ -30,6 +30,7 @@ from core.reading.moments import moment_of
 
 DENIES = ("deny.word", "deny.before", "deny.but")
 NO_NEEDLE = (*DENIES, "say.not_yet")
+NOT_YET = ("deny.word", "say.not_yet")
 
 
 def denied(message: Message, by: Sequence[str] = DENIES, about: str = "") -> Reading | None:

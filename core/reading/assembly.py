@@ -72,7 +72,7 @@ class Assembly(Amounts):
         if figured is not None:
             return figured
         start, self.at = self.at, self.at + max(size, 1)
-        if "stranger.words" in senses:
+        if "stranger.any" in senses:
             return Item("junk", self._raw(start), glued=token.glued)
         if senses:
             raw = self._raw(start)

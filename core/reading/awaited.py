@@ -238,7 +238,7 @@ def _bare(message: Message) -> Reading | None:
         return told
     if isinstance(told, Unclear) and mass and not ways:
         return told
-    return Unclear("ambiguous_intent", tuple(ways))
+    return Unclear("ambiguous_intent" if ways else "not_ours", tuple(ways))
 
 
 def _few_grams(message: Message) -> bool:

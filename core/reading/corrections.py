@@ -62,6 +62,9 @@ def _taken_back(items: tuple[Item, ...], at: int) -> int:
         if at + ahead >= len(items):
             return 0
         item = items[at + ahead]
+        counted = item.spoken and item.value == 1 and items[at + ahead + 1 : at + ahead + 2]
+        if counted and counted[0].has(*SEXES):
+            continue
         if item.kind in FIGURES:
             return ahead
         if item.has(*SEXES):
@@ -122,7 +125,7 @@ def _of_a_sex(item: Item) -> bool:
     if item.kind == "num":
         return item.whole and bool(item.text)
     plain = item.has("cue.is", "mend.was", "noun.fish", "join.then", "join.and", "deny.already")
-    tables = ("filler", "sex", "pronoun", "pronoun_one")
+    tables = ("filler", "sex", "pronoun", "pronoun_one", "say", "assent")
     return item.kind in {"coded", "tag", "sign"} or plain or any(item.one_of(table) for table in tables)
 
 

@@ -316,15 +316,21 @@ class Lexicon:
         return found
 
     def _told_in(self, tokens: Sequence[Token], reader: str) -> str:
-        """The language of a message: that of most of its words, words of several counting for less."""
+        """The language of a message: that of most of its words, words of several counting for less. The
+        reader's leads, but for one that knows all of the words that the reader's knows, and more."""
         score: dict[str, float] = {}
+        known: dict[str, set[str]] = {}
         for word in tokens[:LOOKED_AT]:
             if word.kind == "word":
                 langs = self.spoken_in.get(word.low, ())
                 for lang in langs:
                     score[lang] = score.get(lang, 0.0) + 1 / len(langs)
-        if score.get(reader, 0.0) or max(score.values(), default=0.0) < 1:
-            score[reader] = score.get(reader, 0.0) + OF_THE_READER
+                    known.setdefault(lang, set()).add(word.low)
+        own = known.get(reader, set())
+        if own or max(score.values(), default=0.0) < 1:
+            fuller = [lang for lang, words in known.items() if own < words]
+            score = {lang: score[lang] for lang in fuller} or score
+            score[reader] = score.get(reader, 0.0) + (0 if fuller else OF_THE_READER)
         return max(score, key=lambda lang: (round(score[lang], 6), lang == reader, lang))
 
     def _seen(self, own: str, reader: str) -> View:
@@ -390,8 +396,11 @@ def lexicon(texts: Mapping[str, str]) -> Lexicon:
     units = {name: _unit(name, unit) for name, unit in _table("common", common, "units").items()}
     money = common.get("currency", {})
     langs: dict[str, tuple[str, ...]] = {}
+    for code, words in spoken.items():
+        langs.update({word: (*langs.get(word, ()), code) for word in _single(words)})
+    proper = frozenset(langs)
     for code, book in books.items():
-        langs.update({word: (*langs.get(word, ()), code) for word in {*book.words, *book.spelt}})
+        langs.update({word: (*langs.get(word, ()), code) for word in book.spelt if word not in proper})
     return Lexicon(
         cut.knowing(langs),
         units,

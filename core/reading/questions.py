@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Literal, cast
 
 from core.commands import Question, Reading
 from core.reading.items import Item
 from core.reading.message import COMMA, Message, breaks
+from core.reading.plausible import named_species
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +57,14 @@ PATTERNS = (
     _topic("cost", "topic.cost", "ask.what ask.how_much ask.mark topic.run"),
     _topic("survival", "topic.survival"),
     _topic("fry_per_kg", "noun.larvae noun.spawn noun.eggs", "topic.per_kg"),
+    _topic("cost", "ask.how_much ask.how_many ask.what", "cue.spent"),
     _topic("larvae", "ask.how_many", "noun.larvae"),
+    _topic("larvae", "ask.how_many", "noun.spawn", "period.last_month period.season"),
     _topic("hatch_rate", "topic.result"),
     _topic("hatch_rate", "ask.how ask.what", "period.season period.last_month", without="noun.larvae"),
     _topic("hatch_rate", "cue.hatched", "period.season period.last_month"),
     _topic("hatch_rate", "cue.hatched", "ask.what ask.how ask.how_many ask.mark cue.rate which_run.last"),
-    _topic("egg_count", "ask.how_many ask.how_much", "noun.eggs"),
+    _topic("egg_count", "ask.how_many ask.how_much", "noun.eggs cue.per_gram unit.per_g"),
     _topic("strip_time", "ask.when ask.how_long", "cue.strip_plan cue.stripped topic.ready noun.eggs"),
     _topic("dose", "topic.dose", "ask.what ask.how_much ask.mark"),
     _topic("dose", "ask.how_much", "cue.inject_plan cue.injected cue.give"),
@@ -146,8 +150,65 @@ def another_needle(message: Message) -> Reading | None:
 
 
 def _opens(message: Message) -> bool:
-    """Whether a question opens the message or a clause of it: "can I", "the bell rings, should we"."""
-    return any(item.has("may.ask") for clause in message.clauses() for item in clause.items[:1])
+    """Whether a question opens the message or a clause of it, or ends one: "can I", "the bell rings, should
+    we", "inject jabe?"."""
+    return any(
+        item.has("may.ask") and (at == 0 or not item.has("cue.is"))
+        for clause in message.clauses()
+        for at, item in enumerate((clause.items[0], _last(clause)))
+    )
+
+
+def _last(clause: Message) -> Item:
+    """The last word of a clause that is no courtesy and no mark of a question."""
+    told = [item for item in clause.items if item.one_of("filler") is None and not item.has("ask.mark")]
+    return told[-1] if told else clause.items[-1]
+
+
+MARK, MARK_END = frozenset({"ask.mark"}), "ask.mark_end"
+STATES = (
+    "cue.injected",
+    "cue.stripped",
+    "cue.runs",
+    "cue.run",
+    "cue.eggs_run",
+    "cue.hatched",
+    "cue.fertilised",
+    "cue.died",
+    "cue.inject_plan",
+    "cue.strip_plan",
+    "cue.given",
+    "topic.ready",
+    "topic.left",
+    "topic.hormone",
+    "noun.eggs",
+    "noun.larvae",
+    "noun.water",
+)
+"""What is asked after by "not yet" behind it: "has the male been injected"."""
+
+
+def marked(found: Sequence[Item]) -> list[Item]:
+    """The items, a word that asks at the end of a clause taken for a mark of a question: "nước 27 không".
+    Alone it says what it says elsewhere; courtesies may stand behind it."""
+    kept = list(found)
+    acted = False
+    for at, item in enumerate(kept):
+        if item.has(MARK_END):
+            asks = acted and _ends(kept, at)
+            kept[at] = replace(item, senses=MARK if asks else item.senses - {MARK_END})
+        acted = not breaks(item) and (acted or item.has(*STATES))
+    return kept
+
+
+def _ends(found: Sequence[Item], at: int) -> bool:
+    """Whether nothing but courtesies stands behind an item in its clause."""
+    for item in found[at + 1 :]:
+        if breaks(item):
+            return True
+        if item.one_of("filler") is None and not item.has("ask.mark"):
+            return False
+    return True
 
 
 def question(message: Message) -> Reading | None:
@@ -159,6 +220,8 @@ def question(message: Message) -> Reading | None:
         if all(message.has(*group) for group in topic.groups) and not message.has(*topic.without):
             return asked(message, topic.name)
     if _how_much_for(message):
+        return asked(message, "dose")
+    if message.has("topic.hormone", "hint.inject") and message.has("ask.how_much") and _of_fish(message):
         return asked(message, "dose")
     return asked(message, "strip_time") if message.context.open_run and _only_when(message) else None
 
@@ -196,7 +259,7 @@ def _asking(piece: Message) -> tuple[Message, Message]:
     """The part of a clause that tells and the part that asks: without a figure all of it, else what stands
     behind its last figure, or before its first fish."""
     items = piece.items
-    figures = [at for at, item in enumerate(items) if item.kind in FIGURES]
+    figures = [at for at, item in enumerate(items) if _is_a_figure(item)]
     if not figures:
         asks = piece.any_of("ask") is not None
         return (piece.part(()), piece) if asks else (piece, piece.part(()))
@@ -208,6 +271,28 @@ def _asking(piece: Message) -> tuple[Message, Message]:
     if fish <= figures[0] and before.has(*WORDS_OF_ASKING) and not before.has("noun.eggs", "noun.larvae"):
         return piece.part(items[fish:]), before
     return piece, piece.part(())
+
+
+def eggs_of_a_gram(message: Message) -> bool:
+    """ "How many eggs has 1 gram?": that gram is nobody's."""
+    numbers = message.numbers
+    one = len(numbers) == 1 and numbers[0].unit == "g" and numbers[0].value == 1
+    return one and message.has("ask.how_many", "ask.how_much") and message.has("noun.eggs")
+
+
+def _is_a_figure(item: Item) -> bool:
+    """A number, an hour or a code; a spoken "one" beside a question is an article: "pour une femelle"."""
+    return item.kind in FIGURES and not (item.spoken and item.whole and item.value == 1)
+
+
+def tells_figures(message: Message) -> bool:
+    """Whether numbers stand in a message that asks, but for "one"."""
+    return any(_is_a_figure(item) for item in message.numbers)
+
+
+def asks_a_figure(message: Message) -> bool:
+    """Whether a clause with a figure asks as well, so that nobody knows whether the figure is told."""
+    return any(clause.has(*WORDS_OF_ASKING) and tells_figures(clause) for clause in message.clauses())
 
 
 def _how_much_for(message: Message) -> bool:
@@ -232,9 +317,11 @@ def _only_when(message: Message) -> bool:
 
 def asked(message: Message, topic: str) -> Question:
     """A question of that topic with what the message says besides."""
+    species, word, _ = named_species(message)
     return Question(
         topic,
-        species=message.species,
+        species=species,
+        species_word=word,
         which_run=cast(Literal["last"] | None, message.any_of("which_run")),
         tags=message.tags,
         period=cast(Literal["last_month", "season"] | None, message.any_of("period")),

@@ -42,6 +42,7 @@ from core.reading import (
     named,
     needle,
     orders,
+    phones,
     questions,
     ranges,
     reckoned,
@@ -86,7 +87,8 @@ def _message(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> M
     if len(tokens) > MOST_TOKENS:
         return None
     view = lexicon.view(context.lang, tokens)
-    found = tuple(ranges.fold(times.fold(items(view.spelt(tokens), view, lexicon))))
+    said = phones.without_phones(items(view.spelt(tokens), view, lexicon))
+    found = tuple(questions.marked(ranges.fold(times.fold(said))))
     if context.gallon is not None:
         found = tuple(kit.of_the_farm(item, context.gallon) for item in found)
     return yields.settled(Message(text, found, context, limits, lexicon, view, senses_of(found)))
@@ -262,9 +264,9 @@ def _wanting(message: Message) -> Reading | None:
     """The intent is plain and only the figure is missing."""
     if message.numbers or any(item.has("deny.word", "deny.before", "ask.mark") for item in message.items):
         return None
-    strangers = len(message.kinds("junk"))
+    unknown = len(message.kinds("junk"))
     return next(
-        (told(message) for sense, most, told in WANTING if strangers <= most and message.has(sense)), None
+        (told(message) for sense, most, told in WANTING if unknown <= most and message.has(sense)), None
     )
 
 
@@ -281,15 +283,18 @@ def _another_needle(message: Message) -> Reading | None:
 
 def _asked(message: Message) -> Understood | None:
     """A question. What the message tells besides stands first."""
+    if questions.eggs_of_a_gram(message):
+        return Understood(questions.asked(message, "egg_count"))
     beside = _asked_beside(message)
     if beside is not None:
         return beside
     asked = questions.question(message)
     if asked is None:
         return None
-    if message.kinds("num", "clock", "ago") and not message.has("ask.mark"):
+    timed = bool(message.kinds("clock", "ago"))
+    if (timed or questions.tells_figures(message)) and not message.has("ask.mark"):
         return None
-    if message.numbers and topics.tellings(message):
+    if questions.tells_figures(message) and topics.tellings(message):
         return None
     return Understood(asked)
 
@@ -324,6 +329,8 @@ def _told(message: Message) -> Understood | None:
     asking = message.has("ask.mark", *questions.WORDS_OF_ASKING) and not message.kinds("num", "clock", "ago")
     if asking and not all(isinstance(reading, Unclear) for reading in readings):
         return Understood(Unclear("ambiguous_intent", _acts(readings)))
+    if questions.asks_a_figure(message) and not any(isinstance(one, Unclear) for one in readings):
+        return Understood(Unclear("ambiguous_intent", _acts(readings)))
     asked = questions.question(message) if message.has("ask.mark") else None
     return _arranged([*readings, *([asked] if isinstance(asked, Question) else [])])
 
@@ -352,8 +359,8 @@ def _eggs_or_weight(message: Message) -> Reading:
     return Unclear("ambiguous_intent", (eggs, weighed) if isinstance(eggs, Strip) else (weighed,))
 
 
-def _all_unclear(readings: Sequence[Reading]) -> bool:
-    return all(isinstance(reading, Unclear) and reading.why == "ambiguous_intent" for reading in readings)
+def _all_unclear(readings: Sequence[Reading], why: str = "ambiguous_intent") -> bool:
+    return all(isinstance(reading, Unclear) and reading.why == why for reading in readings)
 
 
 def _arranged(readings: Sequence[Reading]) -> Understood:
@@ -391,10 +398,19 @@ def _set_phrase_within(message: Message) -> Reading | None:
     said = {key for item in message.items if (key := item.one_of("say"))} - {talk.COURTESY}
     if talk.LATER in said:
         return None
+    if not said and message.any_of("say_alone") == "done" and _of_some(message):
+        return Unclear("ambiguous_intent", (Finished(),))
     told = talk.SAID.get(said.pop()) if len(said) == 1 and len(message.kinds("junk")) <= 2 else None
-    if told is None or isinstance(told, Help | Why) or not message.has("ask.mark"):
+    asked = message.has("ask.mark") or _of_some(message)
+    if told is None or isinstance(told, Help | Why) or not asked:
         return told
     return Unclear("ambiguous_intent", _acts((told,)))
+
+
+def _of_some(message: Message) -> bool:
+    """Whether something else is denied, or said of fish by their sex: "gave the males, not the females"."""
+    denied = any(item.has("deny.word") and item.one_of("say") is None for item in message.items)
+    return denied or message.has("sex.f", "sex.m")
 
 
 STAGES: tuple[Stage, ...] = (

@@ -74,7 +74,7 @@ def phrase(message: Message) -> Reading | None:
     if timed and (message.context.awaiting == "injected" or len(timed) > 1):
         return None
     for item in message.items:
-        key = item.one_of("say")
+        key = item.one_of("say") or item.one_of("say_alone")
         if key is not None:
             said.append(key)
         elif not (_tells_time(item) or _idle(item) or item.has("ask.mark")):

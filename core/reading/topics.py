@@ -278,8 +278,8 @@ def _spawned(message: Message) -> bool:
 
 
 TOPICS = (
-    Topic("collected", _collected, acts.unless_denied(_collected, eggs.collected)),
-    Topic("died", _died, acts.unless_denied(_died, one(acts.died), by=("deny.word",))),
+    Topic("collected", _collected, acts.unless_denied(_collected, eggs.collected, by=acts.NO_NEEDLE)),
+    Topic("died", _died, acts.unless_denied(_died, one(acts.died), by=acts.NOT_YET)),
     Topic("egg_count", _egg_count, one(eggs.egg_count)),
     Topic("count", _count, counts.counted),
     Topic("plan", _plan, one(acts.plan)),
@@ -302,7 +302,7 @@ TOPICS = (
     Topic(
         "step_said",
         _step,
-        acts.unless_denied(_step, one(acts.step)),
+        acts.unless_denied(_step, one(acts.step), by=acts.NO_NEEDLE),
     ),
 )
 WELL = Topic("well", lambda _: False, lambda _: [])
