@@ -36,8 +36,21 @@ STAGES = ("cue.fertilised", "cue.hatched")
 
 def counted(message: Message) -> list[Reading]:
     """The counts told: "fert 81% hatch 72%" are two."""
-    parts = _by_stage(message)
+    parts = _by_stage(message) or _by_female(message)
     return [count(part) for part in parts] if parts is not None else [count(message)]
+
+
+def _by_female(message: Message) -> list[Message] | None:
+    """ "F1 hatched 80%, F2 hatched 70%": each with a figure and a word of her own."""
+    pieces: list[list[Item]] = []
+    for item in message.items:
+        if item.kind in {"tag", "coded"}:
+            pieces.append([])
+        if not pieces:
+            return None
+        pieces[-1].append(item)
+    parts = [message.part(piece) for piece in pieces]
+    return parts if len(parts) > 1 and all(_whole(part) and part.has(*STAGES) for part in parts) else None
 
 
 def _by_stage(message: Message) -> tuple[Message, Message] | None:
@@ -80,8 +93,8 @@ def _whole(part: Message) -> bool:
 
 def _in_percent(part: Message, other: Message) -> Message:
     """ "Fert 81 percent, hatched 72": the unit carries over."""
-    percents = [item for item in other.numbers if item.unit == "percent"]
-    if not percents or len(part.numbers) != 1 or part.numbers[0].unit:
+    percents = [item for item in other.numbers if item.unit == "percent"] or other.has("cue.rate")
+    if not percents or len(part.numbers) != 1 or part.numbers[0].unit or count_of(part.numbers[0]) > 100:
         return part
     return part.part([replace(item, unit="percent") if item.kind == "num" else item for item in part.items])
 
@@ -216,6 +229,8 @@ def _percent(message: Message, item: Item, deformed: float | None) -> Tally | Un
 def _pair(message: Message, numbers: list[Item], deformed: float | None) -> Tally | Unclear:
     """N of M; the whites among them taken off."""
     bad = _beside(message, numbers, "count.bad")
+    if bad is numbers[1] and _said_of(message, numbers):  # "12 of 150 white"
+        bad = numbers[0]
     whole = [item for item in numbers if item is not bad]
     first, second = (count_of(item) for item in numbers)
     if first != int(first) or second != int(second):

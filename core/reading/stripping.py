@@ -268,7 +268,8 @@ def _grams(message: Message, pooled: bool) -> float | Unclear | None:
         return None if not numbers else Unclear("ambiguous_unit")
     tag = next(iter(message.tags), None)
     beside = [item for item in numbers if not item.unit and item not in chosen]
-    several = any(item.value > 1 for item in message.counted) and not pooled
+    both = any(item.has("cue.every") and item.one_of("filler") is None for item in message.items)
+    several = (any(item.value > 1 for item in message.counted) or (both and not tag)) and not pooled
     if several and len(chosen) == 1:
         return Unclear(
             "ambiguous_intent", (Strip((EggsTold(None, grams(message, chosen[0])),), pooled=True),)
