@@ -547,11 +547,14 @@ def _words(code: str, file: Mapping[str, object], cut: Script) -> _Words:
     values = {name: _values(code, file, name, cut) for name in VALUES}
     senses = _senses(code, file, cut)
     kin: dict[str, tuple[str, ...]] = {}
+    as_written: dict[str, str] = {}
     listed = file.get("kin", [])
     for group in listed if isinstance(listed, list) else []:
         for word in group["words"]:
-            kin[_key(cut, word)] = tuple(group["fits"])
-            senses.setdefault(_key(cut, word), set()).add("species_word.kin")
+            key = _key(cut, word)
+            as_written[key] = word
+            kin[key] = kin[word] = tuple(group["fits"])
+            senses.setdefault(key, set()).add("species_word.kin")
     letters: dict[str, Sex] = {}
     for letter, sex in _strings(_table(code, file, "letters")).items():
         letters[letter.casefold()] = "f" if sex == "f" else "m"
@@ -559,7 +562,7 @@ def _words(code: str, file: Mapping[str, object], cut: Script) -> _Words:
     right = _respelt(spellings, senses)
     senses.update({key: senses[phrase] for key, phrase in right.items()})
     kept = {key: frozenset(names) for key, names in senses.items()}
-    return _Words(kept, values, letters, kin, right, _meant(spellings))
+    return _Words(kept, values, letters, kin, {**right, **as_written}, _meant(spellings))
 
 
 def _meant(spellings: Mapping[str, Sequence[str]]) -> dict[str, tuple[str, ...]]:

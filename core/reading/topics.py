@@ -242,6 +242,8 @@ PLANNED = ("tomorrow", "far", "either")
 def _plan(message: Message) -> bool:
     if message.has("cue.stripped", "cue.injected") and not message.has("cue.will"):
         return False
+    if message.has("noun.eggs") and message.measured("mass"):
+        return False
     hours = message.has("time.hence") and bool(message.kinds("span"))
     hours = hours or bool(message.kinds("clock")) or any(item.has("time.at") for item in message.bare())
     wanted = message.has("cue.strip_plan", "cue.inject_plan")
