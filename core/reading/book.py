@@ -225,7 +225,8 @@ def _place(message: Message) -> str:
     while items and (items[-1].has("zone.tail") or items[-1].kind == "sign"):
         items.pop()
     rest = message.part(items)
-    if not items or rest.any_of("say") is not None or message.has(*NO_PLACE):
+    told = any(rest.any_of(table) is not None for table in ("say", "ask"))
+    if not items or told or message.has(*NO_PLACE):
         return ""
     if len(items) == len(message.items):
         return message.text.strip()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, cast
@@ -18,6 +19,7 @@ FARTHEST_DAYS = 366
 EARLIEST_MORNING = 6 * times.HOUR  # of an hour said without its half of the day
 WEEK = ("mon", "tue", "wed", "thu", "fri", "sat", "sun", "week", NEXT_WEEK)
 MEANT = {"today", "tomorrow", "either", *WEEK}  # "kal" is tomorrow where something is wanted
+ORDINAL = re.compile(r"(\d{1,2})[^\W\d]{1,2}")
 BETWEEN = 3  # items at most between the day and its month: "12 th of june"
 
 
@@ -136,14 +138,18 @@ def _dates(message: Message, at: int) -> Iterator[Due]:
     else:
         return
     day = next(item for item in span if _is_day(item))
-    yield _due(message, span, f"{MONTHS.index(month) + 1:02d}-{int(day.value):02d}")
+    yield _due(message, span, f"{MONTHS.index(month) + 1:02d}-{_day_of(day):02d}")
 
 
 def _days_of_month(message: Message, at: int) -> Iterator[Due]:
     """ "The 12th", "tanggal 12", "12 तारीख": a day of this month or of the next."""
     items = message.items
     item = items[at]
-    if not _is_day(item) or any(near.one_of("month") for near in items[at + 1 : at + 1 + BETWEEN]):
+    if (
+        not _is_day(item)
+        or item.kind != "num"
+        or any(near.one_of("month") for near in items[at + 1 : at + 1 + BETWEEN])
+    ):
         return
     before, after = items[max(at - 1, 0) : at], items[at + 1 : at + 2]
     if item.unit == "day":
@@ -165,8 +171,15 @@ def _named_before(message: Message, number: Item) -> bool:
 
 
 def _is_day(item: Item) -> bool:
-    days = item.whole or (item.kind == "num" and item.unit == "day" and item.value == int(item.value))
-    return days and item.high is None and item.value in DAYS_OF_MONTH
+    return _day_of(item) in DAYS_OF_MONTH
+
+
+def _day_of(item: Item) -> int:
+    """The number of a day, of "3rd" as well; 0 of anything else."""
+    if item.kind == "word" and (written := ORDINAL.fullmatch(item.raw)) is not None:
+        return int(written.group(1))
+    plain = item.whole or (item.kind == "num" and item.unit == "day" and item.value == int(item.value))
+    return int(item.value) if plain and item.high is None else 0
 
 
 def _due(message: Message, items: Sequence[Item], day: str) -> Due:
