@@ -198,21 +198,31 @@ class Amounts(Figures):
         return replace(item, senses=item.senses | SPACED) if counts else item
 
     def _counts_the_next(self, part: Item) -> bool:
-        """Whether as many weights as this stand behind the sex named next: "3 ký 2 đực 1,6 1,7"."""
+        """Whether as many weights as this stand behind the sex named next, or one each."""
         size, senses = self._phrase(self.at)
         if not senses & {"sex.f", "sex.m"} or part.value == 1:
             return False
-        kept, weights = self.at, 0
-        self.at += size
-        while self.at < len(self.tokens):
-            size, senses = self._phrase(self.at)
+        fewest = most = 0
+        at, behind_unit = self.at + size, False
+        while at < len(self.tokens):
+            size, senses = self._phrase(at)
             if senses & {"sex.f", "sex.m"}:
                 break
-            if (number := self._number_here()) is None:
-                self.at += max(size, 1)
-            weights += number is not None
-        self.at = kept
-        return weights == part.value
+            if "op.each" in senses:
+                return True
+            taken = self._figure_at(at)
+            most += taken > 0
+            fewest += taken > 0 and not behind_unit
+            behind_unit = not taken and "unit.kg" in senses
+            at += taken or max(size, 1)
+        return fewest <= part.value <= most
+
+    def _figure_at(self, at: int) -> int:
+        """How many tokens a number takes that stands there."""
+        if self.tokens[at].kind == "number":
+            return 1
+        spoken = from_words(self.tokens, at, self.view) if self.tokens[at].kind == "word" else None
+        return spoken.taken if spoken is not None else 0
 
     def _less_than_one(self, *, before_sex: bool) -> Item | None:
         """A bare number that stands here, taken: nothing is measured or counted by it."""

@@ -139,7 +139,7 @@ class Assembly(Amounts):
         return part if taken else None
 
 
-PARTING = frozenset({GAP, ",", ";", "\n"})
+PARTING = frozenset({GAP, ",", ";", "/", "\n"})
 
 
 def _parts_here(found: Sequence[Item], item: Item) -> bool:

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, pairwise, product
-from typing import cast
 
 from core.commands import UnclearWhy
 from core.reading.items import Item
 from core.reading.message import COMMA, Message, breaks, tag_of
 from core.records import Sex
 
+COUNT_OF_NEXT = frozenset({"counter.fish", "count.next"})
 GRAMS_FROM = 100
 GRAMS_OF_A_KILO = 1000
+OUNCES = 16  # of a pound
 MOST_FISH = 60
 MOST_WAYS = 4
 TWO_DIGITS = range(10, 100)
@@ -39,6 +40,10 @@ class Doubt:
     ways: tuple[tuple[Entry, ...], ...] = ()
 
 
+UNWEIGHED = Doubt("no_number", ((),))
+"""A fish that is named beside weighed ones, and has no weight of its own."""
+
+
 def sex_of(item: Item) -> Sex | None:
     key = item.one_of("sex") or item.one_of("pronoun")
     return "f" if key == "f" else "m" if key == "m" else None
@@ -52,9 +57,9 @@ def entries_of(message: Message) -> tuple[Entry, ...] | Doubt:
         return items
     if any(item.has("digits.odd") for item in items):
         return Doubt("ambiguous_intent")
-    entries = _plain(items)
+    entries = _plain(_told_apart(items))
     if isinstance(entries, Doubt):
-        return entries
+        return () if entries == UNWEIGHED and not doubtful else entries
     if len(entries) > MOST_FISH:
         return Doubt("ambiguous_intent")
     if doubtful or (entries and _without_weight(items, entries)):
@@ -71,7 +76,8 @@ def _figures(message: Message) -> tuple[list[Item], bool]:
         other = _other_figure(message, item)
         if other is None:
             kept.append(item)
-            doubtful = doubtful or item.one_of("currency") is not None or item.has("digits.spaced")
+            half = item.spoken and not item.unit and 0 < item.value < 1
+            doubtful = doubtful or half or item.one_of("currency") is not None or item.has("digits.spaced")
         elif other and owner and item.kind == "num" and not item.unit:
             kept.append(item)
             doubtful = doubtful or not item.has("time.loose")
@@ -84,15 +90,58 @@ def _figures(message: Message) -> tuple[list[Item], bool]:
     return [item for item in kept if item.kind != "junk" or item.has("digits.odd")], doubtful
 
 
+def _told_apart(items: Sequence[Item]) -> list[Item]:
+    """The items with each number marked that counts the fish named behind it, and is no weight of those
+    before: "f 2.4, 2.6, 3 males 1.8 each"."""
+    found = list(items)
+    for at, item in enumerate(items):
+        if item.kind != "word" or sex_of(item) is None:
+            continue
+        number = _before(items, at)
+        earlier = _before(items, number) if number is not None else None
+        if number is None or earlier is None or not _small(items[number]) or items[earlier].kind != "num":
+            continue
+        if items[number].has("counter.fish") or _counts(items[number], items[earlier], items[at:]):
+            found[number] = replace(items[number], senses=items[number].senses | COUNT_OF_NEXT)
+    return found
+
+
+def _before(items: Sequence[Item], at: int) -> int | None:
+    """Where the last number or name before a place is, in the same clause; "each" is passed."""
+    for place in range(at - 1, -1, -1):
+        if breaks(items[place]):
+            return None
+        if _matters(items[place]) and not items[place].has("op.each"):
+            return place
+    return None
+
+
+def _counts(number: Item, earlier: Item, named: Sequence[Item]) -> bool:
+    """Whether a small number before a sex counts its fish, by what is told of them: as many weights, a
+    plural, "each"; or by how it differs from the weight before it."""
+    owner, *behind = named
+    of_them = behind[: next((at for at, item in enumerate(behind) if _owner(item)), len(behind))]
+    weights = [item for item in of_them if item.kind == "num"]
+    less = bool(weights) and len(of_them) < len(behind) and _small(weights[-1])
+    each = any(item.has("op.each") for item in of_them)
+    as_many = number.value in {len(weights), len(weights) - less}
+    kilos = earlier.unit == "kg" and earlier.value == int(earlier.value)
+    other = not earlier.whole and not kilos
+    spelt_out = len(owner.raw) > 1 and (owner.has("number_of.many") or other)
+    return bool(weights) and (each or as_many or spelt_out)
+
+
 def _one_more(items: Sequence[Item]) -> list[Item]:
     """ "A female 2.9, another 3.1": the word for one more stands for the sex named before it."""
     found: list[Item] = []
     named: Item | None = None
+    weighed = False
     for at, item in enumerate(items):
-        if item.has("filler.more") and named is not None and _is_weighed(items[at + 1 :]):
+        if item.has("filler.more") and named is not None and weighed and _is_weighed(items[at + 1 :]):
             found.extend((COMMA, replace(named, senses=frozenset({f"sex.{sex_of(named)}"}))))
             continue
         found.append(item)
+        weighed = item.kind == "num" or (weighed and not _owner(item))
         if _owner(item) or item.kind == "coded":
             named = item if item.kind == "word" else None
     return found
@@ -149,7 +198,7 @@ def _as_tags_or_weights(items: Sequence[Item], known: set[str]) -> list[Item] | 
             found.append(item)
     if tagged and (weights or pointed) and any(item.kind == "coded" and item.sex for item in items):
         ways = [list(_each(items, as_tag)) for as_tag in (True, False)]
-        read = [_plain(way) for way in ways]
+        read = [_plain(_told_apart(way)) for way in ways]
         return Doubt("ambiguous_intent", tuple(way for way in read if not isinstance(way, Doubt)))
     return found
 
@@ -174,17 +223,40 @@ def _each(items: Sequence[Item], as_tag: bool) -> list[Item]:
 
 
 def _plain(items: Sequence[Item]) -> tuple[Entry, ...] | Doubt:
-    return _together([_chunk(chunk) for chunk in _chunks(items)])
+    chunks = _chunks(items)
+    read = [_chunk(chunk) for chunk in chunks]
+    behind = [sum(item.kind == "num" for item in chunk) for chunk in chunks if _is_named_behind(chunk)]
+    mixed = len(behind) < len(chunks) and max(behind, default=0) > 1
+    if mixed or any(_is_between_weights(chunk) for chunk in chunks):
+        read.append(Doubt("ambiguous_intent", ((),)))
+    return _together(read)
+
+
+def _is_between_weights(chunk: Sequence[Item]) -> bool:
+    """Two names of a sex behind a weight, of the fish before and of those behind: "4 kg male males 3.3"."""
+    return any(
+        number.kind == "num" and not number.has("counter.fish") and _is_a_sex(one) and _is_a_sex(other)
+        for number, one, other in zip(chunk, chunk[1:], chunk[2:], strict=False)
+    )
+
+
+def _is_named_behind(chunk: Sequence[Item]) -> bool:
+    """Whether the fish of a chunk are named behind their weights: "2.4 kg female"."""
+    return chunk[0].kind == "num" and _owner(chunk[-1])
 
 
 def _together(pieces: Sequence[tuple[Entry, ...] | Doubt]) -> tuple[Entry, ...] | Doubt:
     """The fish of all pieces; where some are in doubt, every way of all of them."""
-    doubt = next((piece for piece in pieces if isinstance(piece, Doubt)), None)
-    if doubt is None:
-        return tuple(entry for piece in pieces for entry in cast("tuple[Entry, ...]", piece))
+    doubt = next((piece for piece in pieces if isinstance(piece, Doubt) and piece is not UNWEIGHED), None)
+    entries = [entry for piece in pieces if not isinstance(piece, Doubt) for entry in piece]
+    if doubt is None and UNWEIGHED not in pieces:
+        return tuple(entries)
+    if doubt is None and not entries:
+        return UNWEIGHED
     ways = [piece.ways if isinstance(piece, Doubt) else (piece,) for piece in pieces]
     joined = islice(product(*ways), MOST_WAYS)
-    return Doubt(doubt.why, tuple(tuple(entry for way in one for entry in way) for one in joined))
+    why = doubt.why if doubt is not None else "ambiguous_intent"
+    return Doubt(why, tuple(tuple(entry for way in one for entry in way) for one in joined))
 
 
 def _lettered(items: Sequence[Item], at: int) -> bool:
@@ -345,10 +417,21 @@ def _prefixed(chunk: Sequence[Item]) -> list[list[Item]]:
             stretches.append([*taken, item])
         else:
             stretches[-1].append(item)
+    if len(stretches) > 1 and _is_a_tag_behind(*stretches[-2:]):
+        last = stretches.pop()
+        stretches[-1].extend(last)
     if len(stretches) > 1 and not any(_owner(item) for item in stretches[0]):
         stretches[1] = stretches[0] + stretches[1]
         del stretches[0]
     return stretches
+
+
+def _is_a_tag_behind(fish: Sequence[Item], last: Sequence[Item]) -> bool:
+    """ "Female 2.75 kg tag 31": the tag closes what is told of one fish."""
+    weighed = any(item.kind == "num" and not item.whole for item in fish)
+    return (
+        weighed and len(last) == 1 and last[0].kind == "tag" and not any(item.kind == "tag" for item in fish)
+    )
 
 
 def _same_fish(stretch: Sequence[Item]) -> bool:
@@ -358,6 +441,8 @@ def _same_fish(stretch: Sequence[Item]) -> bool:
 
 def _is_count(stretch: Sequence[Item], after: Sequence[Item]) -> bool:
     """Whether the last number of a stretch counts the fish that follow, not its own weight."""
+    if stretch and stretch[-1].has("count.next"):
+        return True
     own = [item for item in stretch if item.kind == "num"]
     times = len(stretch) > 1 and _is_times(stretch[-2])
     return (
@@ -406,7 +491,7 @@ def _fishes(stretch: Sequence[Item]) -> Fishes:
         letter=letter,
         count=count,
         numbers=tuple(numbers),
-        each=any(_is_times(item) or item.has("op.each") for item in stretch) or _of_each(stretch),
+        each=any(item.has("op.each") for item in stretch) or _multiplied(stretch) or _of_each(stretch),
         named=_says_is(stretch, owner_at),
         heads=word is not None
         and len(word.raw) > 1
@@ -416,6 +501,12 @@ def _fishes(stretch: Sequence[Item]) -> Fishes:
         and not _times_between(stretch),
         both=len({*sexes, *([tag.sex] if tag is not None and tag.sex and sexes else [])}) > 1,
     )
+
+
+def _multiplied(stretch: Sequence[Item]) -> bool:
+    """Whether a sign of so many times stands between two numbers."""
+    numbers = [at for at, item in enumerate(stretch) if item.kind == "num"]
+    return bool(numbers) and any(_is_times(item) for item in stretch[numbers[0] : numbers[-1]])
 
 
 def _of_each(stretch: Sequence[Item]) -> bool:
@@ -447,7 +538,7 @@ def _says_is(stretch: Sequence[Item], owner_at: int) -> bool:
 def _read(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
     numbers = fishes.numbers
     if not numbers:
-        return ()
+        return () if fishes.count is not None else UNWEIGHED
     if fishes.both or (fishes.count is not None and (fishes.tag is not None or fishes.named)):
         return Doubt("ambiguous_intent")
     tail = _tail(numbers)
@@ -483,6 +574,8 @@ def _tail(numbers: Sequence[Item]) -> Item | None:
     of one behind them."""
     for first, then in pairwise(numbers):
         part = _part_of_a_kilo(then)
+        if first.unit == "lb" and then.whole and then.value < OUNCES:
+            return replace(first, value=round(first.value + then.value / OUNCES, 6), text="")
         if first.unit == "kg" and first.value == int(first.value) and "." not in first.text and part:
             return replace(first, value=round(first.value + part, 6), text="")
     return None
@@ -501,10 +594,14 @@ def _expanded(fishes: Fishes) -> tuple[Entry, ...] | Doubt:
     """N x W, W x N, N @ W, N ... W each."""
     pair = (fishes.count, *fishes.numbers) if fishes.count is not None else fishes.numbers
     if len(pair) == 1:
-        return (Entry(fishes.sex, pair[0]),) if not fishes.plural else Doubt("ambiguous_intent")
+        return Doubt("ambiguous_intent", ((Entry(fishes.sex, pair[0]),),))
     if len(pair) != 2:
         return Doubt("ambiguous_intent")
     first, second = pair
+    if fishes.count is None and first.value != second.value and all(_small(item) for item in pair):
+        ways = ((first, second), (second, first))
+        each = tuple(tuple(Entry(fishes.sex, kg) for _ in range(int(many.value))) for many, kg in ways)
+        return Doubt("ambiguous_intent", each)
     whole = [item for item in pair if item.whole and 0 < item.value < MOST_FISH]
     if fishes.count is first or (len(whole) == 2 and first.value <= second.value) or whole == [first]:
         many, kg = first, second

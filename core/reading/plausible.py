@@ -30,8 +30,14 @@ def named_species(message: Message) -> tuple[str | None, str | None, tuple[str, 
         return message.species, None, ()
     for item in message.items:
         if item.one_of("species_word") is not None:
-            return None, item.text, message.view.kin.get(item.text, ())
+            return None, _as_typed(message, item.text), message.view.kin.get(item.text, ())
     return None, None, ()
+
+
+def _as_typed(message: Message, name: str) -> str:
+    """The name with its hyphens, where it was typed so."""
+    joined = name.replace(" ", "-")
+    return joined if joined in message.text.casefold() else name
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,7 +34,8 @@ def _twice(folded: Sequence[Item], item: Item) -> int:
         return 0
     if folded and folded[-1].spoken and item.spoken and _same(folded[-1], item):
         return 1
-    return 2 if len(folded) > 1 and _dash(folded[-1]) and _same(folded[-2], item) else 0
+    dash = len(folded) > 1 and folded[-1].raw in DASHES and folded[-1].glued and (item.glued or item.spoken)
+    return 2 if dash and _same(folded[-2], item) else 0
 
 
 def _same(one: Item, other: Item) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from core.reading.fishes import sex_of
 from core.reading.items import Item
@@ -31,6 +32,10 @@ INNOCENT = (
     "when",
 )
 """Tables whose words may stand before a weight and name no other fish."""
+LIMITS = frozenset("<>≤≥")
+JOINING = frozenset(
+    {"/", "-", "–", "—", "~", "*", "@", "×", ":", "=", ";", ",", "+", "(", ")", "&", "|", "\n"}
+)
 BEHIND = ("mend.not_it", "mend.not_after")
 BOUGHT = ("cue.spent", "cue.order", "cue.sold", "cue.fed", "noun.feed")
 
@@ -41,9 +46,14 @@ def is_of_goods(message: Message) -> bool:
     return not of_fish and bool(message.measured("mass")) and message.has(*BOUGHT)
 
 
+def any_of(message: Message) -> bool:
+    """Whether something of a weighing may mean what was not read."""
+    return any(suspected(message) for suspected in SUSPECTED)
+
+
 def may_be_another(message: Message) -> bool:
     """Whether a weight behind another has a word before it that may name the other sex: "fem 2.4 mal 1.8"."""
-    weighed = False
+    weighed = any(map(_owns, message.items)) and not message.has("cue.scale")
     for at, item in enumerate(message.items):
         if _owns(item):
             weighed = False
@@ -52,6 +62,26 @@ def may_be_another(message: Message) -> bool:
                 return True
             weighed = True
     return False
+
+
+def has_lost_a_number(message: Message) -> bool:
+    """Whether a figure stands in a phrase, or a unit behind a word that is no number: "stri at kg"."""
+    items = message.items
+    if any(item.kind == "word" and (item.has("topic.per_kg") or _has_digits(item)) for item in items):
+        return True
+    return any(
+        item.kind == "word" and item.has("unit.kg", "unit.g") and _is_no_talk(items[at - 1])
+        for at, item in enumerate(items)
+        if at and sex_of(item) is None
+    )
+
+
+def _has_digits(item: Item) -> bool:
+    return any(sign.isdigit() for sign in item.raw) and _is_strange(item)
+
+
+def _is_no_talk(item: Item) -> bool:
+    return item.kind == "junk" or item.has("time.at")
 
 
 def is_beside_in_brackets(message: Message) -> bool:
@@ -86,11 +116,46 @@ def without_taken_back(message: Message) -> Message | None:
         at
         for at, item in enumerate(items)
         if item.kind == "num"
-        and ((at and items[at - 1].has("mend.not")) or (at + 1 < len(items) and items[at + 1].has(*BEHIND)))
+        and ((at and items[at - 1].has("mend.not")) or _is_taken_back(items[at + 1 : at + 3]))
     ]
     if not taken or len(taken) == len(message.numbers):
         return None
     return message.part([item for at, item in enumerate(items) if at not in taken])
+
+
+def _is_taken_back(behind: Sequence[Item]) -> bool:
+    """ "145 nahi", "2.4 no 2.6"."""
+    if not behind:
+        return False
+    instead = len(behind) > 1 and behind[1].kind == "num" and behind[0].has("mend.no")
+    return instead or behind[0].has(*BEHIND)
+
+
+def is_bounded(message: Message) -> bool:
+    """Whether a weight is a limit, a mean, or less so much: "over 2 kg", "minus 2.4"."""
+    items = message.items
+    minus = any(item.has("time.minus") and after.kind == "num" for item, after in pairwise(items))
+    more = any(
+        sex_of(first) is not None and item.has("filler.more") and after.kind == "num"
+        for first, item, after in zip(items, items[1:], items[2:], strict=False)
+    )
+    return minus or more or message.has("cue.bound") or any(item.raw in LIMITS for item in items)
+
+
+def has_parted_digits(message: Message) -> bool:
+    """Whether a sign we do not know joins two numbers: "2·4", "2'4"."""
+    items = message.items
+    return any(
+        first.kind == then.kind == "num"
+        and sign.kind == "sign"
+        and sign.glued
+        and then.glued
+        and sign.raw not in JOINING
+        for first, sign, then in zip(items, items[1:], items[2:], strict=False)
+    )
+
+
+SUSPECTED = (may_be_another, is_beside_in_brackets, has_lost_a_number, is_bounded, has_parted_digits)
 
 
 def choices(message: Message) -> list[Message]:

@@ -29,7 +29,7 @@ def weigh(message: Message) -> Weigh | Unclear:
         return _unclear(rest, found)
     if not found:
         return Unclear("no_number", (weighing(rest),))
-    if _idle(rest) or suspects.may_be_another(rest) or suspects.is_beside_in_brackets(rest):
+    if _idle(rest) or suspects.any_of(rest):
         return _unclear(rest, Doubt("ambiguous_intent", (found,)))
     settled = settle(rest, found)
     if isinstance(settled, Unclear) or tare is None:
@@ -216,7 +216,8 @@ def _said_doubt(message: Message) -> Doubt | None:
     if kept is not None:
         ways = [entries_of(kept)]
     if ways or any(item.high is not None for item in message.numbers):
-        return Doubt("ambiguous_intent", tuple(way for way in ways if way and not isinstance(way, Doubt)))
+        meant = [each for way in ways for each in (way.ways if isinstance(way, Doubt) else (way,)) if each]
+        return Doubt("ambiguous_intent", tuple(meant))
     if message.has("join.or", "join.between"):
         one = message.amounts
         sexes = {sex for item in message.items if (sex := sex_of(item)) is not None}
