@@ -150,7 +150,9 @@ def plan(message: Message) -> Reading:
         return Unclear("ambiguous_intent", (Question("strip_time"),))
     wanted, clock = planned(message, what), moments.hour(message)
     here = times.moment(message.context.now)
-    later = message.has("cue.will") or moments.day_of(message) in ("tomorrow", "far", "either")
+    if message.has("ask.mark") and isinstance(wanted, Plan):
+        return Unclear("ambiguous_intent", (wanted,))
+    later = message.has("cue.will", "may.must") or moments.day_of(message) in ("tomorrow", "far", "either")
     if not (message.has("cue.injecting") and isinstance(wanted, Plan)) or later:
         return wanted
     if clock is None or here is None or not moments.nearer_behind(clock, here):

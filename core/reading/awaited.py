@@ -97,7 +97,7 @@ def _injected(message: Message) -> Reading | None:
     number that is no hour is something else."""
     told = topics.BY_NAME["injected"].read(message)
     if len(told) != 1:
-        return Unclear("ambiguous_intent")
+        return Unclear("ambiguous_intent", tuple(one for one in told if isinstance(one, Injection)))
     spoken = message.has("cue.injected", "cue.leaked")
     if isinstance(told[0], Unclear) and told[0].why != "no_number":
         coming = any(isinstance(way, Plan) for way in told[0].candidates)
@@ -182,7 +182,7 @@ def alone(message: Message) -> Reading | None:
     """A figure with nothing asked for: read where only one thing can be meant."""
     numbers = message.amounts
     clocks = message.kinds("clock", "ago") or [item for item in message.numbers if item.has("time.at")]
-    if message.kinds("junk") or message.any_of("device") is not None:
+    if message.kinds("junk") or message.any_of("device") is not None or message.has("cue.no_signal"):
         return None
     spans = message.kinds("span")
     if len(spans) == 1 == len(message.kinds("num", "clock", "ago", "coded", "span")):

@@ -34,7 +34,9 @@ def mended(message: Message) -> tuple[Message, bool]:
     at = 0
     while at < len(items):
         item = items[at]
-        if item.has("mend.mark") or (item.has("mend.no") and _opens(items, at)):
+        if item.has("mend.mark") and message.has("cue.no_signal"):
+            pass
+        elif item.has("mend.mark") or (item.has("mend.no") and _opens(items, at)):
             marked = True
         elif item.has("mend.not") and (taken := _taken_back(items, at)):
             marked = marked or bool(kept) or _another_behind(items, at + taken)

@@ -464,7 +464,7 @@ def _abroad(files: Iterable[_Words]) -> _Words:
     for words in files:
         for key, names in words.senses.items():
             kept = frozenset(name for name in names if name.partition(".")[0] in FOREIGN)
-            if kept and len(key) >= FOREIGN_FROM:
+            if kept and len(key) >= FOREIGN_FROM and not any(sign.isdigit() for sign in key):
                 senses[key] = senses.get(key, kept) & kept
         kin.update(words.kin)
         right.update(words.right)

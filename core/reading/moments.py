@@ -14,6 +14,9 @@ Day = Literal["today", "tomorrow", "yesterday", "far", "either"]
 PARTS = {"am": (3, 12), "pm": (12, 20), "night": (18, 6)}
 """The first and last hour of each part of the day."""
 
+RECENT = 30
+"""Minutes within which an act is told as done just now."""
+
 TOLD = ("topic.given", "cue.given", "cue.gave", "cue.past", "say.done", "deny.already", "time.just_now")
 """Words that tell an act as done, where its verb does not."""
 
@@ -27,8 +30,9 @@ def moment_of(
     be a clock: "injected 9".
     """
     now = message.context.now
-    ago = next((item.value for item in message.kinds("ago")), None)
-    clock = next(iter(message.kinds("clock")), None)
+    told = told_moments(message)
+    ago = next((item.value for item in told if item.kind == "ago"), None)
+    clock = next((item for item in told if item.kind == "clock"), None)
     left = [item for item in message.bare() if item.raw]
     if clock is None and ago is None:
         written = loose or dotted
@@ -41,6 +45,21 @@ def moment_of(
                 left = [other for other in left if other is not item]
                 break
     return (times.past(clock, now) if clock is not None else None), ago, left
+
+
+def told_moments(message: Message) -> list[Item]:
+    """Its clock times and agos; "just now" is none beside a closer word: "just injected, 5 min ago"."""
+    told = message.kinds("clock", "ago")
+    exact = [item for item in told if item.kind == "clock" or item.value > 0]
+    return exact if exact and all(_recent(item, message.context.now) for item in exact) else told
+
+
+def _recent(item: Item, now: str | None) -> bool:
+    here = times.moment(now)
+    if item.kind == "ago":
+        return item.value <= RECENT
+    behind = 0.0 if here is None else (here + times.AHEAD - item.value) % _round(item)
+    return behind <= RECENT + times.AHEAD
 
 
 def counts(message: Message, number: Item) -> bool:
@@ -110,7 +129,7 @@ def _done(message: Message) -> bool:
 def to_come(message: Message) -> bool:
     """Whether the words, or an hour that is nearer ahead than behind, speak of the future."""
     day = day_of(message)
-    if day in ("tomorrow", "either") or message.has("cue.will", "say.later"):
+    if day in ("tomorrow", "either") or message.has("cue.will", "say.later", "may.must"):
         return True
     if day == "far" and not _done(message):
         return True

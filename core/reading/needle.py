@@ -120,7 +120,7 @@ def injected(message: Message) -> Reading:
     ml = [item.value for item in message.numbers if item.unit == "ml" and not _for_a_kilo(message, item)]
     if len(ml) > 1 or any(value > MOST_ML for value in ml):
         return Unclear("implausible" if len(ml) == 1 else "ambiguous_intent")
-    odd = any(item.has("digits.odd") for item in message.items)
+    odd = any(item.has("digits.odd") for item in message.items) or _spans_tags(message) or _unnamed(message)
     units = message.lexicon.units
     strange = any(
         item.unit not in {"", "ml"} and units[item.unit].measures not in OF_DOSES for item in message.numbers
@@ -163,6 +163,23 @@ def _told_as_given(message: Message) -> bool:
     return any(
         item.has("cue.injected") and not item.has("cue.injected_noun", "cue.reached")
         for item in message.items
+    )
+
+
+def _unnamed(message: Message) -> bool:
+    """ "Sab ko 8:20 pe laga diya": given to fish at an hour, and nobody says what."""
+    named = message.has("cue.injected", "cue.leaked", "topic.hormone", "cue.inject_plan", "cue.reached")
+    measured = any(item.unit for item in message.numbers) or message.any_of("which") is not None
+    given = message.has("topic.given") and message.context.awaiting != "injected"
+    return given and not (named or measured)
+
+
+def _spans_tags(message: Message) -> bool:
+    """ "F1-F4": the first and the last, or all between them?"""
+    items = message.items
+    return any(
+        two.raw == "-" and one.kind in {"coded", "tag"} and three.kind in {"coded", "tag"}
+        for one, two, three in zip(items, items[1:], items[2:], strict=False)
     )
 
 
@@ -217,7 +234,7 @@ def _leaked(message: Message) -> Reading:
     told = Injection(_which(message), at, ago, message.tags, sex=_sex(message), place=message.place)
     inside: list[Item] = []
     before = True
-    for clause in message.clauses():
+    for clause in _parted_at_the_rest(message):
         before = before and not clause.has("cue.leaked")
         counts = ("cue.reached",) if before else (*REACHED, "which_weak.only")
         for n, item in enumerate(clause.items):
@@ -241,6 +258,22 @@ def _leaked(message: Message) -> Reading:
     return Unclear("ambiguous_intent", (told,)) if one.whole else told
 
 
+def _parted_at_the_rest(message: Message) -> list[Message]:
+    """Its clauses; one that tells what went in and that the rest leaked, parted between the two."""
+    parts: list[Message] = []
+    for clause in message.clauses():
+        at = next(
+            (at for at, item in enumerate(clause.items) if item.has("cue.rest", "cue.leaked")),
+            len(clause.items),
+        )
+        before, after = clause.part(clause.items[:at]), clause.part(clause.items[at:])
+        both = (
+            clause.has("cue.rest") and clause.has("cue.leaked") and before.has("cue.reached", "topic.given")
+        )
+        parts.extend([before, after] if both and before.numbers and not after.numbers else [clause])
+    return parts
+
+
 def _only_spoken_of(message: Message, *, timed: bool) -> bool:
     """ "Double dose please", "skip the male dose": a dose is named, and nobody gave it."""
     acts = [item for item in message.items if item.has("cue.injected")]
@@ -252,7 +285,7 @@ def _only_spoken_of(message: Message, *, timed: bool) -> bool:
 def _doubtful(message: Message) -> bool:
     if moments.day_of(message) == "yesterday" and message.kinds("clock") and message.context.now:
         return times.past(message.kinds("clock")[0], message.context.now) <= message.context.now
-    moments_told = {(item.kind, item.value) for item in message.kinds("clock", "ago")}
+    moments_told = {(item.kind, item.value) for item in moments.told_moments(message)}
     unheard = any(item.has("time.unheard") for item in message.kinds("clock"))
     far = moments.day_of(message) == "far" or moments.other_clock(message) is not None
     return far or unheard or any(item.high is not None for item in message.numbers) or len(moments_told) > 1

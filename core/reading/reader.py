@@ -277,8 +277,9 @@ def _waters(message: Message) -> Understood | None:
 
 def _another_needle(message: Message) -> Reading | None:
     """Whether to inject is a question, unless fish are weighed in the same breath."""
-    weighed = any(telling.topic.name == "weigh" for telling in topics.tellings(message))
-    return None if weighed else questions.another_needle(message)
+    told = [telling.topic.name for telling in topics.tellings(message)]
+    planned = "plan" in told and message.has("may.must") and not message.has("ask.mark", "join.or")
+    return None if planned or "weigh" in told else questions.another_needle(message)
 
 
 def _asked(message: Message) -> Understood | None:

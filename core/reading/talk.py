@@ -55,6 +55,7 @@ COMMANDS: dict[str, Reading] = {
 COURTESY = "greeting"
 SEEN = "seen"
 LATER = "later"  # among other words it means nothing: "see you later"
+HOURS_WANTED = {"plan", "strip_hour"}
 LONGEST_SNOOZE = 24 * 60
 LONGEST_BARE = 60  # "wait 150" may be a count that is mended
 
@@ -209,7 +210,7 @@ def snooze(message: Message) -> Reading | None:
     spans = message.kinds("span")
     if message.context.awaiting == "snooze" and not spans and len(message.bare()) == 1:
         return Snooze(message.bare()[0].value)
-    if not message.has("cue.later"):
+    if not (message.has("cue.later") or _more_time(message)):
         return None
     clock, here = hour(message), times.moment(message.context.now)
     if not spans and clock is not None and (clock.kind == "clock" and _pointed(message)):
@@ -222,6 +223,13 @@ def snooze(message: Message) -> Reading | None:
         return None
     told = Snooze(minutes[0])
     return told if spans or minutes[0] <= LONGEST_BARE else Unclear("ambiguous_intent", (told,))
+
+
+def _more_time(message: Message) -> bool:
+    """ "20 minutos más", "10 menit lagi": a span and a word of more, and nothing else."""
+    spans = message.kinds("span")
+    more = message.has("filler.more") and message.context.awaiting not in HOURS_WANTED
+    return len(spans) == 1 and more and all(item.kind == "span" or _idle(item) for item in message.items)
 
 
 def _pointed(message: Message) -> bool:

@@ -200,7 +200,12 @@ def _by_own_clock(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
             "ago" if ago else "span", number.raw, hence, value=minutes, said=word.raw
         ), 3 if ago else 2
     english = behind.has("time.am", "time.pm")
-    told, taken = _finished(clock if english else _shifted(clock, word), found, at + 2, 2)
+    late = _minutes(behind) if behind.spoken and not _owned(_item(found, at + 3)) else None
+    if late is not None and late > FEW_FISH and not clock.value % HOUR:
+        clock, number_of = replace(clock, value=clock.value + late), 3
+    else:
+        number_of = 2
+    told, taken = _finished(clock if english else _shifted(clock, word), found, at + number_of, number_of)
     part = word.one_of("part")
     told = in_part(told, part) if part is not None else told
     unheard = number.spoken and clock.value > HALF_DAY + HOUR
@@ -294,8 +299,9 @@ def _span(item: Item, after: Item) -> tuple[Item, int]:
     minutes = item.value * MINUTES[item.unit]
     if after.has("time.ago"):
         return Item("ago", item.raw, value=minutes), 2
-    hence = {"time.hence"} if after.has("time.hence_after") else set()
-    return Item("span", item.raw, item.senses | hence, value=minutes, said=item.said), 1 + len(hence)
+    hence = {"time.hence"} | (after.senses & {"filler.more"}) if after.has("time.hence_after") else set()
+    taken = 2 if hence else 1
+    return Item("span", item.raw, item.senses | hence, value=minutes, said=item.said), taken
 
 
 def _past_or_to(minutes: Item, word: Item, hour: Item) -> Item | None:

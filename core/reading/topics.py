@@ -14,6 +14,7 @@ from core.reading.message import COMMA, Message, counts_fish
 EGGS_FROM, EGGS_TO = 10, 1000
 COOLEST, HOTTEST = 10, 40
 MOST_FEMALES = 60
+FEW = 5
 MOST_SAMPLE_G, FEWEST_IN_A_SAMPLE = 2, 50  # of eggs that are counted, not taken
 PARTING = ("cue.injected", "cue.water", "cue.stripped")
 FIGURES = {"num", "clock", "ago"}
@@ -179,7 +180,7 @@ def _injected(message: Message) -> bool:
         return False
     if message.has("cue.injected") and not message.has("noun.eggs", "cue.scale"):
         return True
-    if _hormone_given(message) or _needle_denied(message):
+    if _hormone_given(message) or _needle_denied(message) or _given_to_fish(message):
         return True
     if message.has("cue.leaked") and not message.has("noun.eggs"):
         some = message.context.open_run and not message.kinds("place") and not message.has(*shares.THINGS)
@@ -213,11 +214,25 @@ def _hormone_given(message: Message) -> bool:
     return given and not message.has(*others, *OTHERS_GIVEN) and not message.measured("mass")
 
 
+def _given_to_fish(message: Message) -> bool:
+    """ "Sab ko 8:20 pe laga diya", "C2 được 0,8 ml": given to fish, at an hour or in millilitres."""
+    others = (*OTHERS_GIVEN, "noun.bottle", "cue.opened", "cue.spent", "cue.sold", "cue.stripped", "cue.died")
+    if message.has(*others) or message.any_of("step") is not None or message.measured("mass"):
+        return False
+    male = message.has("sex.m") or any(item.sex == "m" for item in message.items)
+    amounts = message.numbers and all(item.unit == "ml" for item in message.numbers)
+    if amounts and message.tags and message.has("cue.came_to") and not male:
+        return True
+    fish = bool(message.tags) or message.has("sex.f", "sex.m", "cue.every")
+    timed = message.kinds("clock", "ago") and not message.numbers
+    return bool(message.has("topic.given") and fish and timed)
+
+
 def _needle_denied(message: Message) -> bool:
-    """ "Forgot to inject F2": an act that is named and denied."""
-    denied = (
-        message.has("cue.inject_plan", "topic.given") and message.has(*acts.NO_NEEDLE) and bool(message.tags)
-    )
+    """ "Forgot to inject F2", "no inyectes todavía": an act that is named and denied."""
+    named = message.has("cue.inject_plan", "topic.given") and bool(message.tags)
+    waits = message.has("cue.inject_plan") and message.has("deny.yet") and len(message.items) < FEW
+    denied = message.has(*acts.NO_NEEDLE) and (named or waits)
     return denied and not message.has("ask.mark") and not message.kinds("num", "clock", "ago")
 
 
@@ -240,13 +255,15 @@ PLANNED = ("tomorrow", "far", "either")
 
 
 def _plan(message: Message) -> bool:
-    if message.has("cue.stripped", "cue.injected") and not message.has("cue.will"):
+    if message.has("cue.stripped", "cue.injected") and not message.has("cue.will", "may.must"):
         return False
     if message.has("noun.eggs") and message.measured("mass"):
         return False
     hours = message.has("time.hence") and bool(message.kinds("span"))
     hours = hours or bool(message.kinds("clock")) or any(item.has("time.at") for item in message.bare())
     wanted = message.has("cue.strip_plan", "cue.inject_plan")
+    if message.has("noun.eggs") and message.measured("mass"):
+        return False
     return wanted and (hours or (moments.day_of(message) in PLANNED and bool(message.bare())))
 
 
@@ -415,7 +432,7 @@ def _absorbed(labelled: list[tuple[Topic | None, Message]]) -> list[tuple[Topic 
         name = topic.name if topic is not None else ""
         if name == "weigh" and names & {"stripped", "eggs_run"} and only_tagged(clause):
             settled.append((BY_NAME["stripped"], clause))
-        elif name == "weigh" and "injected" in names and clause.tags and not clause.amounts:
+        elif name == "weigh" and "injected" in names and _names_fish_alone(clause):
             settled.append((BY_NAME["injected"], clause))
         elif sample and _tells_of_a_sample(topic, clause, few):
             settled.append((BY_NAME["egg_count"], clause))
@@ -484,6 +501,15 @@ def _only_names(clause: Message) -> bool:
 def _names_first(clause: Message) -> bool:
     """Whether the first thing it says is whom it tells of."""
     return next((_named(item) for item in clause.items if item.one_of("filler") is None), False)
+
+
+def _names_fish_alone(clause: Message) -> bool:
+    """Tags, or how many fish, without a weight: "5 females and 3 males injected"."""
+    if clause.measured("mass"):
+        return False
+    counted = [at for at, item in enumerate(clause.items) if item.kind == "num"]
+    all_counted = bool(counted) and all(counts_fish(clause.items, at) for at in counted)
+    return (bool(clause.tags) and not clause.amounts) or (all_counted and not clause.tags)
 
 
 def only_tagged(message: Message) -> bool:
