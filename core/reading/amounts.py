@@ -12,6 +12,7 @@ from core.reading.numbers import GROUP, fraction_before, from_digits, from_words
 EARLIEST_CLOCK, A_DAY = 5, 24  # "2h30" may be a female of 2 kg
 COUNTERS = frozenset({"counter.fish", "time.oclock_maybe"})
 MOST_FISH = 60
+SIXTEEN = 16
 WARM_FAHRENHEIT = range(50, 105)
 
 
@@ -73,10 +74,21 @@ class Amounts(Figures):
         tenths = f"tenths.{item.unit}" in unit_senses
         if more is item and kind.measures == "mass":
             more = self._less_a_smaller(item, kind)
+        if more is item and f"sixteenths.{item.unit}" in unit_senses:
+            more = self._sixteenths(item)
         if more is item and (tenths or f"hundreds.{item.unit}" in unit_senses):
             before_sex = "tenths.even_before_sex" in unit_senses
             more = self._tenths(item, only_hundreds=not tenths, before_sex=before_sex)
         return more
+
+    def _sixteenths(self, item: Item) -> Item:
+        """ "Six pound four": ounces that are not named."""
+        kept = self.at
+        part = self._less_than_one(before_sex=False) if item.value == int(item.value) else None
+        if part is not None and part.spoken and part.value in range(1, SIXTEEN):
+            return replace(item, value=item.value + part.value / SIXTEEN, text="")
+        self.at = kept
+        return item
 
     def _take_unit(self, item: Item) -> tuple[str, frozenset[str]]:
         """The unit at the next token, taken; words between as in "half an hour", "quarter of a kilo"."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from core.reading.items import NOTHING, first_of_table
 from core.reading.lexicon import Lexicon, Phrase, Unit, View
-from core.reading.numbers import from_words
+from core.reading.numbers import from_words, with_fraction
 from core.reading.text import Token
 
 NO_PHRASE = Phrase((), NOTHING, "")
@@ -136,6 +136,8 @@ class Cursor:
             return False  # "J1 kilo 2.4": the unit is that of the number behind it
         if "order.unit_first" in senses and self._number_begins(self.at + ahead + size):
             return False
+        if size and with_fraction(0, self.tokens, self.at + ahead + size, self.view)[1]:
+            return False  # "M1 kilo y cuarto"
         if size == 1 and behind is not None and behind.glued and senses & {"sex.f", "sex.m"}:
             return False  # "tank 2 F7"
         return size > 0 and any(self._unit(s).measures in wanted for s in senses if s.startswith("unit."))

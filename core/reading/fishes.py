@@ -271,6 +271,7 @@ def _weight_follows(items: Sequence[Item], at: int) -> bool:
             return not item.glued or items[at + 1] is not item or item.unit != ""
         if not (
             item.has("cue.is", "cue.scale", "cue.guess", "filler.any", "filler.article", "sex.f", "sex.m")
+            or item.one_of("when") is not None
             or item.raw in {":", "=", "-"}
         ):
             return False

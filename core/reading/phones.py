@@ -52,8 +52,8 @@ def _is_a_phone(run: Sequence[Item]) -> bool:
         return False
     digits = sum(map(len, groups))
     opens = run[0].raw == "+" or (groups[0].startswith("0") and len(groups[0]) > 1)
-    if run[0].kind == "tag" and len(groups) < MANY:
-        return False
+    if run[0].kind == "tag":
+        return len(groups) >= MANY and digits > GROUPED
     alone = len(groups) == 1 and digits >= LONG
     zero = len(groups[0]) > ZERO_FROM and groups[0].startswith("0")
     return alone or zero or (opens and digits >= GROUPED)

@@ -430,7 +430,7 @@ def _absorbed(labelled: list[tuple[Topic | None, Message]]) -> list[tuple[Topic 
     settled: list[tuple[Topic | None, Message]] = []
     for topic, clause in labelled:
         name = topic.name if topic is not None else ""
-        if name == "weigh" and names & {"stripped", "eggs_run"} and only_tagged(clause):
+        if _is_of_a_stripping(name, clause, names):
             settled.append((BY_NAME["stripped"], clause))
         elif name == "weigh" and "injected" in names and _names_fish_alone(clause):
             settled.append((BY_NAME["injected"], clause))
@@ -441,6 +441,15 @@ def _absorbed(labelled: list[tuple[Topic | None, Message]]) -> list[tuple[Topic 
         else:
             settled.append((topic, clause))
     return settled
+
+
+def _is_of_a_stripping(name: str, clause: Message, names: set[str]) -> bool:
+    """Tags with grams beside eggs or a word of stripping, and how the eggs look that were told of before."""
+    if name == "weigh" and only_tagged(clause):
+        named = clause.has("cue.strip_plan") and not clause.kinds("clock", "span")
+        return named or bool(names & {"stripped", "eggs_run"})
+    look = clause.any_of("quality") is not None and not clause.numbers and not clause.tags
+    return look and name in {"", "spawned", "eggs_run"} and "stripped" in names
 
 
 def _is_a_sample(topic: Topic | None, clause: Message) -> bool:
