@@ -325,7 +325,8 @@ class Lexicon:
                 langs = self.spoken_in.get(word.low, ())
                 for lang in langs:
                     score[lang] = score.get(lang, 0.0) + 1 / len(langs)
-                    known.setdefault(lang, set()).add(word.low)
+                    if word.low not in self.shared.phrases:
+                        known.setdefault(lang, set()).add(word.low)
         own = known.get(reader, set())
         if own or max(score.values(), default=0.0) < 1:
             fuller = [lang for lang, words in known.items() if own < words]
