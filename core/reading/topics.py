@@ -261,9 +261,7 @@ def _plan(message: Message) -> bool:
         return False
     hours = message.has("time.hence") and bool(message.kinds("span"))
     hours = hours or bool(message.kinds("clock")) or any(item.has("time.at") for item in message.bare())
-    wanted = message.has("cue.strip_plan", "cue.inject_plan")
-    if message.has("noun.eggs") and message.measured("mass"):
-        return False
+    wanted = message.has("cue.strip_plan", "cue.inject_plan") and not message.has("deny.word")
     return wanted and (hours or (moments.day_of(message) in PLANNED and bool(message.bare())))
 
 
