@@ -321,7 +321,8 @@ class Amounts(Figures):
         number = self._number_here()
         if number is not None and number.unit and f"{unit}_{number.unit}" in self.lexicon.units:
             return replace(number, unit=f"{unit}_{number.unit}", said=f"{said} {number.said}")
-        owned = number is not None and self._owned_here(number) and "order.unit_first" not in senses
+        weighed = self._unit("unit." + unit).measures == "mass" and "order.unit_first" not in senses
+        owned = weighed and number is not None and self._owned_here(number)
         if number is None or number.unit or number.kind != "num" or owned:
             self.at = kept
             return None

@@ -59,8 +59,14 @@ class Assembly(Amounts):
             item = self._next()
             if gap and _parts_here(found, item):
                 found.append(Item("sign", GAP))
-            found.append(item)
+            found.append(Item("sign", ";") if self._parts_fish(found, item) else item)
         return found
+
+    def _parts_fish(self, found: Sequence[Item], item: Item) -> bool:
+        """ "F5 1980 g / M2 1320 g": a stroke between one fish and the next."""
+        after = self._peek()
+        weighed = bool(found) and found[-1].kind == "num" and found[-1].unit in {"kg", "g", "lb"}
+        return item.raw == "/" and weighed and after is not None and after.kind == "word" and not after.glued
 
     def _next(self) -> Item:
         token = self.tokens[self.at]

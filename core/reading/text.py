@@ -13,7 +13,7 @@ LONGEST = 4096
 GROUP = 3
 LONGEST_RUN = 600  # letters without a space: more of them are no message, and stay one word
 
-DRAWN_OUT = re.compile(r"([^\W\d_])\1{2,}")  # "sooo", "มากกก"
+DRAWN_OUT = re.compile(r"(?<=[^\W\d_])([^\W\d_])\1{2,}")  # "sooo", "มากกก", but not "kkk"
 
 TokenKind = Literal["number", "word", "sign"]
 
@@ -182,7 +182,7 @@ def script(
     letter = rf"[^\W\d_]|[{marks}]" if marks else r"[^\W\d_]"
     cut = re.compile(
         rf"(?P<number>(?:(?<=\s)[.])?[0-9]+(?:[.,:]+[0-9]+)*)"
-        rf"|(?P<hyphen>(?<=[^\W\d_])-(?=[^\W\d_]))"
+        rf"|(?P<hyphen>(?:(?<=[^\W\d_])|(?<=[{marks or ' '}]))-(?=[^\W\d_]))"
         rf"|(?P<word>(?:{letter})+(?:'(?:{letter})+)*)"
         rf"|(?P<line>\n)"
         rf"|(?P<sign>[^\s])"

@@ -59,6 +59,8 @@ def _egg_count(message: Message) -> bool:
 
 
 def _stripped(message: Message) -> bool:
+    if message.context.awaiting == "spawned" and not message.amounts and not message.tags:
+        return False
     owner = bool(message.tags) or message.has("cue.rest")
     both = message.has("sex.f") and message.has("sex.m") and bool(message.measured("mass"))
     if both or (message.any_of("ask") is not None and not message.numbers):
@@ -82,6 +84,8 @@ def _stripped(message: Message) -> bool:
 
 def _looked_at(message: Message, owner: bool) -> bool:
     """Whether a look is that of eggs: they or a female are spoken of, or were asked for."""
+    if any(item.unit in {"kg", "lb"} for item in message.numbers) and not message.has("noun.eggs"):
+        return False
     eggs = message.has("noun.eggs", "sex.f", "pronoun.f", "cue.stripped") or bool(message.measured("mass"))
     return owner or eggs or message.context.awaiting == "stripped"
 
@@ -261,13 +265,15 @@ def _plan(message: Message) -> bool:
         return False
     hours = message.has("time.hence") and bool(message.kinds("span"))
     hours = hours or bool(message.kinds("clock")) or any(item.has("time.at") for item in message.bare())
-    wanted = message.has("cue.strip_plan", "cue.inject_plan") and not message.has("deny.word")
+    wanted = message.has("cue.strip_plan", "cue.inject_plan") and not message.has("deny.word", "cue.partial")
     return wanted and (hours or (moments.day_of(message) in PLANNED and bool(message.bare())))
 
 
 def _collected(message: Message) -> bool:
     """Swollen eggs by volume: collected, or so many litres of eggs, or so many in a millilitre."""
     if not message.numbers or message.measured("mass") or message.tags:
+        return False
+    if message.context.awaiting in ("fertilised", "hatched") and not message.measured("volume"):
         return False
     others = (
         "cue.fertilised",
