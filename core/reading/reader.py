@@ -105,8 +105,31 @@ def _first(message: Message) -> Understood | None:
     for stage in STAGES:
         understood = stage(message)
         if understood is not None:
-            return _with_preparation(message, _placed(message, understood))
+            return _with_preparation(message, _placed(message, _of_all_named(message, understood)))
     return None
+
+
+def _of_all_named(message: Message, understood: Understood) -> Understood:
+    """What is told, or the question about it where a fish is named and nothing is said of it."""
+    told = (understood.main, *understood.also)
+    strips = [each for each in told if isinstance(each, Strip)]
+    acts_told = [each for each in told if isinstance(each, Strip | Injection | EggsRunning)]
+    if not isinstance(understood.main, Strip | Injection) or any(strip.pooled for strip in strips):
+        return understood
+    named = {tag.casefold() for tag in message.tags}
+    spoken_of = {tag.casefold() for each in told for tag in _tags_of(each)}
+    return understood if named <= spoken_of else Understood(Unclear("ambiguous_intent", tuple(acts_told)))
+
+
+def _tags_of(reading: Reading) -> list[str]:
+    match reading:
+        case Strip():
+            tags = [*(one.tag for one in reading.eggs), *reading.not_ready, *reading.none]
+        case Weigh():
+            tags = [fish.tag for fish in reading.fish]
+        case _:
+            tags = [*getattr(reading, "tags", ())]
+    return [tag for tag in tags if tag is not None]
 
 
 def _placed(message: Message, understood: Understood) -> Understood:
