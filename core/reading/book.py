@@ -207,10 +207,10 @@ def zone(message: Message) -> Reading | None:
         clock = next(iter(message.kinds("clock")), None) or (hour(message) if plain else None)
         if clock is not None:
             return _by_clock(clock, spelt=bool(message.kinds("clock")))
+    if not awaited or message.numbers:
+        return None
     place = _place(message)
-    if awaited and not message.numbers and 0 < len(place) <= LONGEST_PLACE:
-        return Zone(place=place)
-    return None
+    return Zone(place=place) if 0 < len(place) <= LONGEST_PLACE else None
 
 
 NO_PLACE = ("cue.unknown", "ask.mark")

@@ -28,6 +28,8 @@ TELLABLE = {
 
 def mended(message: Message) -> tuple[Message, bool]:
     """The message without what it takes back, and whether it takes anything back."""
+    if not message.has("mend.mark", "mend.no", "mend.not", "mend.not_after"):
+        return message, False
     kept: list[Item] = []
     marked = False
     items = message.items

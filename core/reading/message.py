@@ -81,13 +81,7 @@ class Message:
 
     def clauses(self) -> list[Message]:
         """The pieces between commas, full stops, "and" and the like; breaks at the ends are dropped."""
-        pieces: list[list[Item]] = [[]]
-        for item in self.items:
-            if breaks(item):
-                pieces.append([])
-            else:
-                pieces[-1].append(item)
-        return [self.part(piece) for piece in pieces if piece]
+        return [*self.once(_clauses)]
 
     @cached_property
     def numbers(self) -> list[Item]:
@@ -149,6 +143,16 @@ def counts_fish(items: Sequence[Item], at: int) -> bool:
     behind = before is not None and before.has("number_of.many") and not counted and number.value <= MOST_FISH
     fish = after is not None and (after.has("noun.fish") or after.one_of("sex") is not None)
     return number.has("counter.fish") or behind or fish
+
+
+def _clauses(message: Message) -> list[Message]:
+    pieces: list[list[Item]] = [[]]
+    for item in message.items:
+        if breaks(item):
+            pieces.append([])
+        else:
+            pieces[-1].append(item)
+    return [message.part(piece) for piece in pieces if piece]
 
 
 def breaks(item: Item) -> bool:

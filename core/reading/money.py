@@ -59,8 +59,9 @@ def _amount(item: Item) -> float:
 
 def _rest(message: Message, money: Money | None) -> Message:
     """The message without its money."""
-    mine = money.items if money is not None else ()
-    return message.part([item for item in message.items if not any(item is one for one in mine)])
+    if money is None:
+        return message
+    return message.part([item for item in message.items if not any(item is one for one in money.items)])
 
 
 def _of_fish(message: Message) -> bool:

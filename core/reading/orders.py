@@ -35,6 +35,8 @@ class Due:
 def order(message: Message) -> Reading | None:
     """Larvae somebody wants: by a word that says so, or by the day they are wanted by. Larvae with a day to
     come and nothing else may be an order, or larvae that are there: asked."""
+    if not message.has("noun.larvae", "noun.spawn"):
+        return None
     due = due_of(message)
     rest = message.part([item for item in message.items if due is None or item not in due.items])
     if not (message.has("noun.larvae", "noun.spawn") and rest.bare()) or (

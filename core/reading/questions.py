@@ -229,6 +229,8 @@ def question(message: Message) -> Reading | None:
 def parted(message: Message) -> tuple[Message, list[Question]]:
     """What of a message tells, and what it asks: "injected 21:40, when do we strip?", "female 2.4 kg how many
     cc to inject"."""
+    if message.any_of("ask") is None:
+        return message, []
     told: list[Item] = []
     asks: list[Question] = []
     for piece in _sentences(message):
