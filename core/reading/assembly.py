@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from core.reading.amounts import Amounts
-from core.reading.items import GAP, NOTHING, Item, senses_of
+from core.reading.items import GAP, NOTHING, Item, senses_of, tables_of
 from core.reading.lexicon import Lexicon, Phrase, View
 from core.reading.numbers import Spoken, from_words, with_fraction
 from core.reading.text import Token
@@ -15,6 +15,7 @@ FISH_TABLES = ("sex.", "species", "cue.scale")
 SEX_TABLES = ("sex.", "cue.scale")
 WATER_TABLES = ("agent.", "cue.bath", "cue.collected")
 YOUNG = frozenset({"noun.larvae", "noun.spawn", "cue.stock"})
+BEFORE_NUMBERS = frozenset({"one", "unit", "filler"})
 OF_AN_HOUR = frozenset({"time.oclock", "time.behind_hour", "clock.noon", "clock.midnight"})
 OF_ONE = ("unit.", "counter.", "sex.", "noun.fish", "noun.eggs", "noun.larvae", "time.oclock")
 ACTS = ("cue.injected", "cue.stripped", "cue.runs", "cue.eggs_run", "say.done", "say.not_yet")
@@ -101,7 +102,7 @@ class Assembly(Amounts):
 
     def _alone(self, senses: frozenset[str]) -> Item | None:
         """A unit or an article without a number before it."""
-        if not senses:
+        if not senses or BEFORE_NUMBERS.isdisjoint(tables_of(senses)):
             return None
         return self._one() or self._unit_first() or self._article()
 

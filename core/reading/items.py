@@ -77,6 +77,11 @@ def count_of(item: Item) -> float:
     return item.value if value is None else value
 
 
+def tables_of(senses: frozenset[str]) -> Mapping[str, str]:
+    """The tables that senses are of, each with its first key."""
+    return _by_table(senses)
+
+
 def first_of_table(senses: frozenset[str], table: str) -> str | None:
     """The first key of a table among senses."""
     return _by_table(senses).get(table) if senses else None

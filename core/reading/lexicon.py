@@ -318,15 +318,18 @@ class Lexicon:
     def _told_in(self, tokens: Sequence[Token], reader: str) -> str:
         """The language of a message: that of most of its words, words of several counting for less. The
         reader's leads, but for one that knows all of the words that the reader's knows, and more."""
+        words = [word.low for word in tokens[:LOOKED_AT] if word.kind == "word"]
+        spoken = {word: langs for word in words if (langs := self.spoken_in.get(word))}
+        if all(reader in langs for langs in spoken.values()):
+            return reader
         score: dict[str, float] = {}
         known: dict[str, set[str]] = {}
-        for word in tokens[:LOOKED_AT]:
-            if word.kind == "word":
-                langs = self.spoken_in.get(word.low, ())
-                for lang in langs:
-                    score[lang] = score.get(lang, 0.0) + 1 / len(langs)
-                    if word.low not in self.shared.phrases:
-                        known.setdefault(lang, set()).add(word.low)
+        for word in words:
+            langs = spoken.get(word, ())
+            for lang in langs:
+                score[lang] = score.get(lang, 0.0) + 1 / len(langs)
+                if word not in self.shared.phrases:
+                    known.setdefault(lang, set()).add(word)
         own = known.get(reader, set())
         if own or max(score.values(), default=0.0) < 1:
             fuller = [lang for lang, words in known.items() if own < words]

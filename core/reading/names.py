@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from core.reading.cursor import LONGEST_CODE, Cursor, is_a_name
-from core.reading.items import Item, Kind
+from core.reading.items import Item, Kind, tables_of
 from core.reading.text import Token
 
 FEW_WORDS = 2
@@ -16,10 +16,11 @@ class Names(Cursor):
     """Reads places and tags."""
 
     def _named(self) -> Item | None:
-        token = self.tokens[self.at]
-        if token.kind == "sign" and not self._phrase(self.at)[1]:
-            return None
-        return self._after_noun("name.place", "place") or self._after_noun("name.tag", "tag") or self._coded()
+        _, senses = self._phrase(self.at)
+        named = None
+        if senses and "name" in tables_of(senses):
+            named = self._after_noun("name.place", "place") or self._after_noun("name.tag", "tag")
+        return named or self._coded()
 
     def _after_noun(self, sense: str, kind: Kind) -> Item | None:
         """A noun and the number or letter after it, with "no" or "#" between."""
