@@ -29,7 +29,6 @@ VALUES = (
     "fraction_before",
     "fraction_after",
     "half_to",
-    "ordinal",
     "clock_before",
     "clock_after",
 )
@@ -37,9 +36,8 @@ COUNTING = ("number", "tens", "scale", "scale_before", "teen")
 """The tables whose words are put together to one number."""
 GLUED = "\x1f"  # before the digits of a phrase that have no space before them
 BINDING = ("join.", "deny.", "time.", "mend.", "ask.", "number_and.")
-VOWELS = frozenset("aeiouyhàâéèêëîïôùûœ")
-GLUED_TO = ("elided", "ending", "doubled")
-"""Tables of what is glued to a word and is none of it."""
+GLUED_TO = ("elided.words", "elided.before", "ending.words", "doubled.words")
+"""What is glued to a word and is none of it, and the letters before which words are elided."""
 ACCENTS_FROM = 4  # letters of a word that is known even with accents that are not its own
 SHORTEST_HEAD = 3  # letters of a word that something is glued to
 TAUGHT_ALONE = 2  # letters: shorter words count in their own language only
@@ -91,7 +89,7 @@ class Book:
     """The words of one language: phrases by their first word, values by table, and every single word.
 
     `alone`: those that mean something by themselves. `spelt`: what a spelling may stand for. `glued`: what is
-    glued to words, by its table.
+    glued to words, by its sense.
     """
 
     phrases: Mapping[str, tuple[Phrase, ...]]
@@ -149,7 +147,7 @@ class View:
         unaccented = all(each.low.isascii() for each in tokens if each.kind == "word")
         for each in tokens:
             if each.kind != "word":
-                if not (each.raw in self.glued["doubled"] and each.glued and self._doubles(found)):
+                if not (each.raw in self.glued["doubled.words"] and each.glued and self._doubles(found)):
                     found.append(each)
                 continue
             forms = self._seen.get((each.low, unaccented))
@@ -160,14 +158,14 @@ class View:
             if pieces == (each,) and self.means(each.low):
                 self._seen[each.low, unaccented] = self._forms(each.low, unaccented)
             found.extend(replace(piece, forms=self._forms(piece.low, unaccented)) for piece in pieces)
-        return tuple(self._without_elisions(found)) if self.glued["elided"] else tuple(found)
+        return tuple(self._without_elisions(found)) if self.glued["elided.words"] else tuple(found)
 
     def _without_elisions(self, found: Sequence[Token]) -> Iterable[Token]:
         """The tokens but for elided words that were typed apart: "l eau"."""
-        elided = self.glued["elided"]
+        elided = self.glued["elided.words"]
         for at, each in enumerate(found):
             after = found[at + 1] if at + 1 < len(found) else None
-            apart = each.low in elided and after is not None and after.low[0] in VOWELS
+            apart = each.low in elided and after is not None and after.low[0] in self.glued["elided.before"]
             if not (apart and (at == 0 or found[at - 1].kind != "number")):
                 yield each
 
@@ -211,7 +209,7 @@ class View:
         if self.means(word.low):
             return (word,)
         head, mark, tail = word.raw.partition("'")
-        if mark and head.casefold() in self.glued["elided"]:
+        if mark and head.casefold() in self.glued["elided.words"]:
             return (token("word", tail, glued=word.glued),)
         known = None if self.knows(word.low) else self._head(word.low)
         if known is None:
@@ -222,7 +220,7 @@ class View:
 
     def _head(self, low: str) -> str | None:
         """The known word that an ending is glued to."""
-        for ending in self.glued["ending"]:
+        for ending in self.glued["ending.words"]:
             head = low.removesuffix(ending)
             long = len(head) >= (SHORTEST_HEAD if head.isascii() else SHORTEST_HEAD - 1)
             if long and len(head) < len(low) and self.means(head):
@@ -294,7 +292,6 @@ class Lexicon:
     script: Script
     units: Mapping[str, Unit]
     purposes: Mapping[str, str]
-    currencies: frozenset[str]
     books: Mapping[str, Book]
     codes: Mapping[str, str]
     fallback: str
@@ -398,7 +395,6 @@ def lexicon(texts: Mapping[str, str]) -> Lexicon:
     spoken = {code: _words(code, file, cut) for code, file in files.items()}
     books = {code: _book(words, shared) for code, words in spoken.items()}
     units = {name: _unit(name, unit) for name, unit in _table("common", common, "units").items()}
-    money = common.get("currency", {})
     langs: dict[str, tuple[str, ...]] = {}
     for code, words in spoken.items():
         langs.update({word: (*langs.get(word, ()), code) for word in _single(words)})
@@ -409,7 +405,6 @@ def lexicon(texts: Mapping[str, str]) -> Lexicon:
         cut.knowing(langs),
         units,
         _strings(_table("common", common, "purposes")),
-        frozenset(money) if isinstance(money, dict) else frozenset(),
         books,
         _strings(_table("common", common, "languages")),
         fallback,
@@ -435,9 +430,7 @@ def _book(own: _Words, shared: _Words) -> Book:
             table = bared if plain in words else spelt
             table[plain] = (*table.get(plain, ()), word)
     glued = {
-        table: tuple(
-            sorted((key for key in senses if f"{table}.words" in senses[key]), key=len, reverse=True)
-        )
+        table: tuple(sorted((key for key in senses if table in senses[key]), key=len, reverse=True))
         for table in GLUED_TO
     }
     return Book(

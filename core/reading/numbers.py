@@ -52,11 +52,10 @@ def _in_lakhs(groups: Sequence[str]) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Spoken:
-    """A number in words: its value, how many tokens it took, and whether it is a bare fraction."""
+    """A number in words: its value, and how many tokens it took."""
 
     value: float
     taken: int
-    fraction: bool
 
 
 def from_words(tokens: Sequence[Token], start: int, view: View) -> Spoken | None:
@@ -64,7 +63,7 @@ def from_words(tokens: Sequence[Token], start: int, view: View) -> Spoken | None
     before = fraction_before(tokens, start, view)
     if before is not None:
         rest = _digits_or_words(tokens, start + 1, view) or _scale_alone(tokens, start + 1, view)
-        return Spoken(_with_part(rest[0], before), 1 + rest[1], True) if rest else None
+        return Spoken(_with_part(rest[0], before), 1 + rest[1]) if rest else None
     whole = _whole(tokens, start, view)
     if whole is None:
         return None
@@ -72,7 +71,7 @@ def from_words(tokens: Sequence[Token], start: int, view: View) -> Spoken | None
     value, more = with_fraction(
         value, tokens, start + taken, view, of=_scale_before(tokens, start, taken, view)
     )
-    return Spoken(value, taken + more, value != int(value))
+    return Spoken(value, taken + more)
 
 
 def _scale_before(tokens: Sequence[Token], start: int, taken: int, view: View) -> float:
@@ -176,7 +175,6 @@ class _Sum:
 
     parts: list[float] = field(default_factory=list)
     room: float = float("inf")
-    ten: bool = False  # whether the last part may be joined to ones
 
     def add(self, value: float, *, open_ten: bool) -> bool:
         """Adds a part, where it may stand here."""

@@ -36,7 +36,7 @@ LIMITS = frozenset("<>≤≥")
 JOINING = frozenset(
     {"/", "-", "–", "—", "~", "*", "@", "×", ":", "=", ";", ",", "+", "(", ")", "&", "|", "\n"}
 )
-BEHIND = ("mend.not_it", "mend.not_after")
+BEHIND = ("mend.not_after",)
 BOUGHT = ("cue.spent", "cue.order", "cue.sold", "cue.fed", "noun.feed")
 
 

@@ -240,10 +240,9 @@ def _finished(clock: Item, found: Sequence[Item], at: int, taken: int) -> tuple[
     elif (named := word.one_of("clock")) is not None:
         clock, at = in_part(clock, named), at + 1
     else:
-        part = word.one_of("part") or word.one_of("part_close")
-        part = part or _item(found, start - taken - 1).one_of("part_close")
+        part = word.one_of("part")
         late = _item(found, at + 1)
-        if word.one_of("part") is not None and late.unit == "min" and not clock.value % HOUR:
+        if part is not None and late.unit == "min" and not clock.value % HOUR:
             clock, at = replace(clock, value=clock.value + (_minutes(late) or 0)), at + 2
         clock = in_part(clock, part) if part is not None else clock
     return clock, taken + at - start

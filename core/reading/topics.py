@@ -341,12 +341,10 @@ class Telling:
     message: Message
 
 
-def tellings(message: Message, default: str | None = None) -> list[Telling]:
+def tellings(message: Message) -> list[Telling]:
     """The parts of the message, in order. Clauses of numbers alone belong to what is told before them,
-    else after; `default` names the topic where nothing tells any."""
-    told = message.once(_tellings)
-    topic = BY_NAME.get(default or "")
-    return [Telling(topic, message)] if topic is not None and not told else told
+    else after."""
+    return message.once(_tellings)
 
 
 def _tellings(message: Message) -> list[Telling]:

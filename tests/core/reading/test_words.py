@@ -7,6 +7,7 @@ import pytest
 from core.commands import Understood, Weigh, Weighed
 from core.errors import BadRecord
 from core.reading import Context, lexicon, read
+from core.reading.lexicon import Book
 from tests.core.cards import folder
 from tests.core.reading.scoring import LIMITS, WORDS, words
 
@@ -76,3 +77,39 @@ def test_a_fault_names_the_file(text: str, fault: str) -> None:
         lexicon({"en": text})
     assert caught.value.params["language"] == "en"
     assert fault in str(caught.value.params["fault"])
+
+
+OF_A_LANGUAGE = {
+    *(
+        "part.noon",
+        "part_own.am",
+        "part_own.pm",
+        "part_own.night",
+        "date.word",
+        "counter.fish",
+        "counter.one",
+    ),
+    *("time.plus", "time.minus", "time.ago_before", "time.hence_after", "time.oclock_maybe"),
+    *("time.behind_hour", "ask.mark_end", "number_and.words", "ending.words", "doubled.words"),
+    *("elided.words", "elided.before", "tenths.even_before_sex", "tenths.scale", "order.unit_first"),
+    *("cue.came_to", "cue.past", "join.among", "day.either", "mend.not_after", "name.tag_after"),
+    *("op.of_each", "say_alone.done", "say_alone.help", "stranger.any", "money_letter.xof"),
+}
+"""Senses that English has no use for."""
+BY_UNIT = ("one", "tenths", "hundreds", "sixteenths", "unit", "per_unit")
+BY_NAME = ("currency", "species_alone")
+
+
+def _senses(book: Book) -> set[str]:
+    return {sense for found in book.phrases.values() for phrase in found for sense in phrase.senses}
+
+
+@pytest.mark.parametrize("code", sorted(words().books))
+def test_no_sense_is_misspelt(code: str) -> None:
+    """A sense that English and the common words do not have, and that is no table of a language's own, is one
+    that nothing reads."""
+    known = words()
+    plain = _senses(known.books["en"]) | _senses(known.shared) | OF_A_LANGUAGE | {"species_word.kin"}
+    for sense in _senses(known.books[code]) - plain:
+        table, _, key = sense.partition(".")
+        assert table in BY_NAME or (table in BY_UNIT and key in {*known.units, "l"}), sense
