@@ -9,7 +9,6 @@ message. `[elided]`, `[ending]` and `[doubled]` tell what may be glued to a word
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -429,10 +428,11 @@ def _book(own: _Words, shared: _Words) -> Book:
         if not word.isascii() and (plain := bare(word)) != word:
             table = bared if plain in words else spelt
             table[plain] = (*table.get(plain, ()), word)
-    glued = {
-        table: tuple(sorted((key for key in senses if table in senses[key]), key=len, reverse=True))
-        for table in GLUED_TO
-    }
+    parts: dict[str, list[str]] = {sense: [] for sense in GLUED_TO}
+    for key, names in senses.items():
+        for sense in names.intersection(GLUED_TO):
+            parts[sense].append(key)
+    glued = {sense: tuple(sorted(keys, key=len, reverse=True)) for sense, keys in parts.items()}
     return Book(
         _by_first(senses, own.right),
         own.values,
@@ -622,12 +622,10 @@ def _values(code: str, file: Mapping[str, object], name: str, cut: Script) -> di
     return found
 
 
-PLAIN = re.compile(r"(?!.*(.)\1\1)[a-z]+(?: [a-z]+)*")  # words that are their own key
-
-
 def _key(cut: Script, phrase: str) -> str:
-    if PLAIN.fullmatch(phrase):
-        return phrase
+    plain = cut.plainly(phrase)
+    if plain is not None:
+        return plain
     tokens = cut.tokens(phrase)
     return " ".join((GLUED if _digits_glued(token) else "") + token.low for token in tokens)
 

@@ -15,6 +15,8 @@ LONGEST_RUN = 600  # letters without a space: more of them are no message, and s
 
 DRAWN_OUT = re.compile(r"(?<=[^\W\d_])([^\W\d_])\1{2,}")  # "sooo", "มากกก", but not "kkk"
 
+LATIN = re.compile(r"(?!.*(.)\1\1)[a-z]+(?: [a-z]+)*")  # words that need no change
+
 TokenKind = Literal["number", "word", "sign"]
 
 
@@ -53,6 +55,7 @@ class Script:
     plain: Mapping[int, str]
     pairs: Mapping[str, str]
     cut: re.Pattern[str]
+    words: re.Pattern[str]
     unspaced: re.Pattern[str]
     inside: re.Pattern[str]
     opens: str = ""
@@ -91,6 +94,15 @@ class Script:
 
     def _unspaced_at(self, text: str, *places: int) -> bool:
         return all(self.unspaced.match(text[at]) for at in places)
+
+    def plainly(self, text: str) -> str | None:
+        """Words of letters and single spaces as `low` of their tokens, None where there is more to cut."""
+        if LATIN.fullmatch(text):
+            return text
+        plain = unicodedata.normalize("NFC", text)
+        if DRAWN_OUT.search(plain) or not self.words.fullmatch(plain) or plain.translate(self.plain) != plain:
+            return None
+        return None if any(pair in plain for pair in self.pairs) else plain.casefold()
 
     def knowing(self, words: Collection[str]) -> Script:
         """The same, cutting what has no spaces into these words."""
@@ -191,6 +203,7 @@ def script(
         table,
         pairs,
         cut,
+        re.compile(rf"(?:{letter})+(?: (?:{letter})+)*"),
         re.compile(f"[{unspaced}]") if unspaced else NEVER,
         re.compile(f"[{marks}{inside}]") if marks or inside else NEVER,
         opens,
