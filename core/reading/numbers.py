@@ -101,7 +101,8 @@ def _tenth_of_scale(tokens: Sequence[Token], at: int, view: View) -> float | Non
         return None
     behind = tokens[at + 1]
     ones = float(behind.raw) if behind.raw.isdigit() else view.value("number", behind)
-    further = standing(view.counting, tokens, at + 2)
+    longer = any(len(word.words) > 1 for word in standing(view.counting, tokens, at + 1))
+    further = longer or standing(view.counting, tokens, at + 2)
     return ones if ones in range(1, TEN) and not further else None
 
 
