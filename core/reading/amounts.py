@@ -4,14 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from core.reading.figures import SPACED, TEN, THOUSANDTHS, Figures
-from core.reading.items import NOTHING, Item, first_of_table
+from core.reading.figures import SPACED, Figures
+from core.reading.items import MOST_FISH, NOTHING, Item, first_of_table
 from core.reading.lexicon import Unit
-from core.reading.numbers import GROUP, fraction_before, from_digits, from_words, with_fraction
+from core.reading.numbers import (
+    GROUP,
+    HUNDRED,
+    TEN,
+    THOUSAND,
+    fraction_before,
+    from_digits,
+    from_words,
+    with_fraction,
+)
 
 EARLIEST_CLOCK, A_DAY = 5, 24  # "2h30" may be a female of 2 kg
 COUNTERS = frozenset({"counter.fish", "time.oclock_maybe"})
-MOST_FISH = 60
 SIXTEEN = 16
 WARM_FAHRENHEIT = range(50, 105)
 
@@ -67,7 +75,7 @@ class Amounts(Figures):
         if taken and value != item.value:
             self.at += taken
             return replace(item, value=value, text="", spoken=True)
-        kind = self._unit("unit." + item.unit)
+        kind = self._unit(item.unit)
         if kind.measures not in {"mass", "time"} or not kind.factor:
             return item
         more = self._compound(item, kind)
@@ -118,10 +126,10 @@ class Amounts(Figures):
     def _single_unit(self, at: int) -> tuple[str, frozenset[str]] | None:
         """The unit that the first word alone is: "gramu 50 kwa lita 10" measures in grams and in litres."""
         for form in self.tokens[at].forms:
-            for phrase in self.view.phrases(form):
-                unit = first_of_table(phrase.senses, "unit") if len(phrase.words) == 1 else None
-                if unit is not None:
-                    return unit, phrase.senses
+            phrase = self.view.starts(form).alone
+            unit = first_of_table(phrase.senses, "unit") if phrase is not None else None
+            if phrase is not None and unit is not None:
+                return unit, phrase.senses
         return None
 
     def _is_before_an_hour(self, at: int, size: int, senses: frozenset[str]) -> bool:
@@ -156,19 +164,18 @@ class Amounts(Figures):
             and token.glued
             and rest.text
             and item.text.isdigit()
-            and item.value < 24
+            and item.value < A_DAY
         ):
             return self._hour(item, rest, kept)
-        less = self._unit("unit." + unit)
+        less = self._unit(unit)
         if unit:
             value, taken = with_fraction(rest.value, self.tokens, self.at, self.view)
             self.at += taken
             rest = replace(rest, value=value)
-        base = next(
-            name for name, u in self.lexicon.units.items() if u.measures == kind.measures and u.factor == 1
-        )
         whole = not item.text or item.text.isdigit()
         if whole and unit and _parts_of_one(kind, less, rest.value):
+            alike = (name for name, u in self.lexicon.units.items() if u.measures == kind.measures)
+            base = next(name for name in alike if self._unit(name).factor == 1)
             value = item.value * kind.factor + rest.value * less.factor
             return replace(item, value=value, unit=base, text="")
         if (
@@ -204,8 +211,8 @@ class Amounts(Figures):
         counts = before_sex and part is not None and self._counts_the_next(part)
         if part is not None and plain and 1 <= part.value < TEN and not joined and not counts:
             return replace(item, value=round(item.value + part.value / TEN, 6), text="")
-        if part is not None and plain and THOUSANDTHS <= part.value < THOUSANDTHS * TEN:
-            return replace(item, value=round(item.value + part.value / (THOUSANDTHS * TEN), 6), text="")
+        if part is not None and plain and HUNDRED <= part.value < THOUSAND:
+            return replace(item, value=round(item.value + part.value / THOUSAND, 6), text="")
         self.at = kept
         return replace(item, senses=item.senses | SPACED) if counts else item
 
@@ -244,7 +251,7 @@ class Amounts(Figures):
             return None
         _, senses = self._phrase(self.at)
         counts: tuple[str, ...] = ("unit.", "counter.", "one.")
-        if not before_sex and rest.value < THOUSANDTHS:
+        if not before_sex and rest.value < HUNDRED:
             counts = (*counts, "sex.", "noun.fish")
         measured = any(sense.startswith(counts) for sense in senses)
         more = self._peek()
@@ -261,7 +268,7 @@ class Amounts(Figures):
         if rest is None and (rest := self._smaller(self._peek())) is not None:
             unit, _ = self._take_unit(rest)
             rest = replace(rest, unit=unit)
-        small = self._unit("unit." + rest.unit) if rest is not None else kind
+        small = self._unit(rest.unit) if rest is not None else kind
         if rest is None or not _parts_of_one(kind, small, rest.value):
             self.at = kept
             return item
@@ -299,9 +306,7 @@ class Amounts(Figures):
         unit_size, unit = self._phrase(self.at + size)
         if "filler.article" not in senses or not unit_size:
             return None
-        if not any(
-            self._unit(s).measures in {"time", "mass"} for s in unit if s.startswith("unit.")
-        ) or unit & {"sex.f", "sex.m"}:
+        if not self._is_unit_of(unit, ("time", "mass")) or unit & {"sex.f", "sex.m"}:
             return None
         self.at += size
         return self._measured(Item("num", self.tokens[self.at - 1].raw, value=1.0, spoken=True))
@@ -321,13 +326,13 @@ class Amounts(Figures):
         number = self._number_here()
         if number is not None and number.unit and f"{unit}_{number.unit}" in self.lexicon.units:
             return replace(number, unit=f"{unit}_{number.unit}", said=f"{said} {number.said}")
-        weighed = self._unit("unit." + unit).measures == "mass" and "order.unit_first" not in senses
+        weighed = self._unit(unit).measures == "mass" and "order.unit_first" not in senses
         owned = weighed and number is not None and self._owned_here(number)
         if number is None or number.unit or number.kind != "num" or owned:
             self.at = kept
             return None
         item = self._smaller_unit_first(replace(number, unit=unit, said=said))
-        kind = self._unit("unit." + unit)
+        kind = self._unit(unit)
         return self._per_unit(self._less_a_smaller(item, kind) if kind.measures == "mass" else item)
 
     def _owned_here(self, number: Item) -> bool:
@@ -341,7 +346,7 @@ class Amounts(Figures):
         kept = self.at
         self._skip_joint()
         rest = self._unit_first()
-        big, small = self._unit("unit." + item.unit), self._unit("unit." + (rest.unit if rest else ""))
+        big, small = self._unit(item.unit), self._unit(rest.unit if rest else "")
         if rest is not None and _parts_of_one(big, small, rest.value) and item.value == int(item.value):
             value = item.value + rest.value * small.factor / big.factor
             return replace(item, value=round(value, 6), text="")

@@ -66,7 +66,7 @@ class Assembly(Amounts):
     def _parts_fish(self, found: Sequence[Item], item: Item) -> bool:
         """ "F5 1980 g / M2 1320 g": a stroke between one fish and the next."""
         after = self._peek()
-        weighed = bool(found) and self._unit("unit." + found[-1].unit).measures == "mass"
+        weighed = bool(found) and self._unit(found[-1].unit).measures == "mass"
         return item.raw == "/" and weighed and after is not None and after.kind == "word" and not after.glued
 
     def _next(self) -> Item:

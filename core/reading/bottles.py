@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from core.commands import Bottle, Label, Reading, Unclear
 from core.reading.items import Item
 from core.reading.message import Message
+from core.reading.orders import MONTHS
 
 STRONGEST = 1000.0
 STRENGTHS = {"little", "strength", "activity"}
 BUDDHIST, BUDDHIST_FROM = 543, 2400
 CENTURY = 2000
-MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})(?:[-/.](\d{1,2}))?")
 DAY_FIRST = re.compile(r"(?:(\d{1,2})[-/. ]+)?(\d{1,2})[-/. ]+(\d{4}|\d{2})")
 MOST_MONTHS = 12

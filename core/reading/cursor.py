@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 
 from core.reading.items import NOTHING, first_of_table
@@ -10,6 +11,7 @@ from core.reading.numbers import from_words, with_fraction
 from core.reading.text import Token
 
 NO_PHRASE = Phrase((), NOTHING, "")
+NO_UNIT = Unit("", 0)
 LONGEST_CODE = 3
 
 
@@ -92,8 +94,16 @@ class Cursor:
         """Whether a number before that place is told in a unit, so that it names nothing."""
         return self._mass_follows(at - self.at, "mass", "volume", "area", "temperature")
 
-    def _unit(self, sense: str) -> Unit:
-        return self.lexicon.units.get(sense.partition(".")[2], Unit("", 0))
+    def _unit(self, name: str) -> Unit:
+        return self.lexicon.units.get(name, NO_UNIT)
+
+    def _is_unit_of(self, senses: frozenset[str], measures: Collection[str]) -> bool:
+        """Whether senses tell a unit that measures one of these."""
+        return any(
+            self._unit(sense.removeprefix("unit.")).measures in measures
+            for sense in senses
+            if sense.startswith("unit.")
+        )
 
     def _measures_here(self, ahead: int) -> bool:
         return any(
@@ -130,7 +140,6 @@ class Cursor:
     def _mass_follows(self, ahead: int, *measures: str) -> bool:
         """Whether a unit of mass, or of these measures, stands there."""
         size, senses = self._phrase(self.at + ahead)
-        wanted = measures or ("mass",)
         behind = self._peek(ahead + size)
         if behind is not None and behind.kind == "number" and not behind.raw.isdigit():
             return False  # "J1 kilo 2.4": the unit is that of the number behind it
@@ -140,7 +149,7 @@ class Cursor:
             return False  # "M1 kilo y cuarto"
         if size == 1 and behind is not None and behind.glued and senses & {"sex.f", "sex.m"}:
             return False  # "tank 2 F7"
-        return size > 0 and any(self._unit(s).measures in wanted for s in senses if s.startswith("unit."))
+        return self._is_unit_of(senses, measures or ("mass",))
 
 
 def is_a_name(token: Token) -> bool:

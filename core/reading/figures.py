@@ -6,15 +6,13 @@ from dataclasses import dataclass, replace
 
 from core.reading.items import NOTHING, Item
 from core.reading.names import Names
-from core.reading.numbers import Spoken, from_words, scaled, with_fraction
+from core.reading.numbers import HUNDRED, TEN, THOUSAND, Spoken, from_words, scaled, with_fraction
 from core.reading.text import Token
 
-TEN = 10
 MOST_OF_THOUSANDTHS = 30
 COUNTING_FISH = frozenset({"counter.fish"})
 GRAM_DIGITS = 5  # more are a row of weights: "250 280 300 g"
 SPACED = frozenset({"digits.spaced"})  # two digits said one behind the other
-THOUSANDTHS = 100  # from here on digits behind a kilo are its grams
 COUNTED = frozenset({"unit.g", "unit.per_g", "unit.per_ml", "noun.eggs", "noun.larvae"})
 
 
@@ -132,12 +130,12 @@ class Figures(Names):
         """ "Three fifty grams": 350; what is said behind the hundreds is taken."""
         ones = spoken.taken == 1 and spoken.value in range(1, TEN)
         behind = from_words(self.tokens, self.at, self.view) if ones and self.at < len(self.tokens) else None
-        if behind is None or behind.value not in range(TEN, THOUSANDTHS):
+        if behind is None or behind.value not in range(TEN, HUNDRED):
             return None
         if "unit.g" not in self._phrase(self.at + behind.taken)[1]:
             return None
         self.at += behind.taken
-        return spoken.value * THOUSANDTHS + behind.value
+        return spoken.value * HUNDRED + behind.value
 
     def _with_thousandths(self, spoken: Spoken) -> float:
         """ "Dos novecientos", "três e duzentos": 2.9 and 3.2, where no unit stands."""
@@ -146,14 +144,14 @@ class Figures(Names):
         kept = self.at
         self._skip_joint()
         behind = from_words(self.tokens, self.at, self.view) if self.at < len(self.tokens) else None
-        if behind is None or behind.value not in range(THOUSANDTHS, THOUSANDTHS * TEN):
+        if behind is None or behind.value not in range(HUNDRED, THOUSAND):
             self.at = kept
             return spoken.value
         if self._measures_here(behind.taken):
             self.at = kept
             return spoken.value
         self.at += behind.taken
-        return spoken.value + behind.value / (THOUSANDTHS * TEN)
+        return spoken.value + behind.value / THOUSAND
 
     def _second_digit(self, spoken: Spoken) -> float | None:
         """ "Hai ba": a digit said right behind another, 2.3 perhaps; taken, for nobody knows."""

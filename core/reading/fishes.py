@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import islice, pairwise, product
 
 from core.commands import UnclearWhy
-from core.reading.items import Item
+from core.reading.items import MOST_FISH, Item
 from core.reading.message import COMMA, Message, breaks, tag_of
 from core.records import Sex
 
@@ -15,7 +15,6 @@ COUNT_OF_NEXT = frozenset({"counter.fish", "count.next"})
 GRAMS_FROM = 100
 GRAMS_OF_A_KILO = 1000
 OUNCES = 16  # of a pound
-MOST_FISH = 60
 MOST_WAYS = 4
 TWO_DIGITS = range(10, 100)
 FIGURES = {"num", "coded", "clock", "ago", "span"}

@@ -12,13 +12,15 @@ from core.records import Sex
 
 Kind = Literal["num", "coded", "tag", "place", "clock", "ago", "span", "word", "sign", "junk"]
 NOTHING: frozenset[str] = frozenset()
+MOST_FISH = 60
+"""Of one message: more are no count of brood fish."""
 GAP = "\x1e"
 """A space that parts clauses, in a script without spaces between words."""
 
 
 @lru_cache(maxsize=4096)
-def _by_table(senses: frozenset[str]) -> Mapping[str, str]:
-    """The first key of each table among senses."""
+def tables_of(senses: frozenset[str]) -> Mapping[str, str]:
+    """The tables that senses are of, each with its first key by the alphabet."""
     return dict(reversed([(table, key) for table, _, key in (s.partition(".") for s in sorted(senses))]))
 
 
@@ -52,12 +54,12 @@ class Item:
 
     def one_of(self, table: str) -> str | None:
         """The key of a sense of that table: "f" for `sex.f` and table "sex"."""
-        return _by_table(self.senses).get(table) if self.senses else None
+        return first_of_table(self.senses, table)
 
     @property
     def keys(self) -> Mapping[str, str]:
         """The first key of each table among its senses."""
-        return _by_table(self.senses)
+        return tables_of(self.senses)
 
     @property
     def whole(self) -> bool:
@@ -77,14 +79,9 @@ def count_of(item: Item) -> float:
     return item.value if value is None else value
 
 
-def tables_of(senses: frozenset[str]) -> Mapping[str, str]:
-    """The tables that senses are of, each with its first key."""
-    return _by_table(senses)
-
-
 def first_of_table(senses: frozenset[str], table: str) -> str | None:
     """The first key of a table among senses."""
-    return _by_table(senses).get(table) if senses else None
+    return tables_of(senses).get(table) if senses else None
 
 
 def senses_of(found: Iterable[Item]) -> frozenset[str]:

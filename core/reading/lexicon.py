@@ -39,7 +39,7 @@ GLUED_TO = ("elided.words", "elided.before", "ending.words", "doubled.words")
 """What is glued to a word and is none of it, and the letters before which words are elided."""
 ACCENTS_FROM = 4  # letters of a word that is known even with accents that are not its own
 SHORTEST_HEAD = 3  # letters of a word that something is glued to
-TAUGHT_ALONE = 2  # letters: shorter words count in their own language only
+SHORT_WORD = 2  # letters: words no longer count in their own language only
 FOREIGN_FROM = 4  # letters of a word that is understood in a message of any language
 FOREIGN = {"sex", "unit", "species", "species_word", "noun", "agent", "quality", "preparation", "which"}
 """Tables of a language that is neither the message's nor the reader's: things, nothing that counts."""
@@ -241,12 +241,8 @@ class View:
         return self._means(scale, "tenths.scale")
 
     def _means(self, word: Token, sense: str) -> bool:
-        return any(
-            sense in phrase.senses
-            for form in word.forms
-            for phrase in self.phrases(form)
-            if len(phrase.words) == 1
-        )
+        alone = (self.starts(form).alone for form in word.forms)
+        return any(phrase is not None and sense in phrase.senses for phrase in alone)
 
     def counts(self, word: Token) -> bool:
         """Whether a spoken number, a part of one or an hour may begin with a word."""
@@ -300,7 +296,7 @@ class Lexicon:
     _views: dict[tuple[str, str], View] = field(default_factory=dict)
 
     def view(self, lang: str, tokens: Sequence[Token] = ()) -> View:
-        """The view of a message read by somebody of a language code such as "en" or "pt-BR"."""
+        """The view of a message, whose tokens tell its language, for a reader of a code such as "pt-BR"."""
         short = lang.replace("_", "-").partition("-")[0].casefold()
         reader = self.codes.get(short, short)
         if reader not in self.books:
@@ -474,10 +470,10 @@ def _of_more_letters(book: Book) -> Book:
     phrases = {
         first: kept
         for first, found in book.phrases.items()
-        if (kept := tuple(phrase for phrase in found if len(" ".join(phrase.words)) > TAUGHT_ALONE))
+        if (kept := tuple(phrase for phrase in found if len(" ".join(phrase.words)) > SHORT_WORD))
     }
     values = {
-        name: {word: value for word, value in table.items() if len(word) > TAUGHT_ALONE}
+        name: {word: value for word, value in table.items() if len(word) > SHORT_WORD}
         for name, table in book.values.items()
     }
     return replace(book, phrases=phrases, values=values, glued={})

@@ -8,13 +8,12 @@ from functools import cached_property
 from typing import TypeVar, cast
 
 from core.reading.context import Context, Limits
-from core.reading.items import GAP, Item, senses_of
+from core.reading.items import GAP, MOST_FISH, Item, senses_of
 from core.reading.lexicon import Lexicon, View
 
 BREAKS = frozenset({",", ";", "\n", ".", "!", "?", "|", "&", "+", "।", "،", "。", "、", "\x00", GAP})
 
 T = TypeVar("T")
-MOST_FISH = 60  # of one sex that are told of with their number behind the word
 COMMA = Item("sign", ",")
 
 

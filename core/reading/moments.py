@@ -76,7 +76,7 @@ def counts(message: Message, number: Item) -> bool:
 
 def beside(message: Message, item: Item) -> tuple[Item, Item]:
     """The items before and behind one of a message."""
-    items = (times.NOTHING, *message.items, times.NOTHING)
+    items = (times.NO_ITEM, *message.items, times.NO_ITEM)
     at = next(at for at, each in enumerate(items) if each is item)
     return items[at - 1], items[at + 1]
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from core.commands import Expense, Reading, Sold, Unclear
 from core.reading import measures
 from core.reading.items import Item, count_of
+from core.reading.measures import LARVAE
 from core.reading.message import Message
 
 NO_CURRENCY = "any"
@@ -15,7 +16,6 @@ K = "k"
 THOUSAND = 1000
 LEAST_BY_LETTER = 100
 NEAR = 3  # items at most between larvae and their number
-LARVAE = ("noun.larvae", "noun.spawn")
 NO_GOODS = (*LARVAE, "noun.eggs", "noun.water", "noun.bottle", "cue.injected", "cue.scale", "ask.mark")
 OF_A_DOSE = ("topic.dose", "ask.how_much", "ask.mark", "cue.injected", "cue.scale")
 FISH_KINDS = ("coded", "tag")

@@ -31,8 +31,7 @@ class Names(Cursor):
         while at < len(self.tokens) and self._joins(at):
             at += 1
         token = self.tokens[at] if at < len(self.tokens) else None
-        weight = self._mass_follows(at + 1 - self.at, "mass", "volume", "area", "temperature")
-        weight = weight or (at < len(self.tokens) and self._tells_an_hour(at + 1))
+        weight = self._is_measured(at + 1) or (at < len(self.tokens) and self._tells_an_hour(at + 1))
         if token is None or weight or not is_a_name(token) or (kind == "tag" and token.kind == "word"):
             return self._tag_noun(at, kind)
         start, self.at = self.at, at + 1

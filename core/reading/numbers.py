@@ -12,6 +12,7 @@ MOST_DIGITS = 15
 GROUP = 3
 TEN = 10
 HUNDRED = 100
+THOUSAND = 1000
 
 
 def from_digits(text: str, *, thousands: bool = False) -> float | None:
@@ -111,7 +112,7 @@ def fraction_before(tokens: Sequence[Token], at: int, view: View) -> float | Non
     return view.value("fraction_before", tokens[at]) if at < len(tokens) else None
 
 
-SCALES = (1_000_000, 100_000, 1000, HUNDRED)
+SCALES = (1_000_000, 100_000, THOUSAND, HUNDRED)
 
 
 def _with_part(value: float, part: float) -> float:
@@ -122,9 +123,12 @@ def _with_part(value: float, part: float) -> float:
 
 def _digits_or_words(tokens: Sequence[Token], at: int, view: View) -> tuple[float, int] | None:
     if at < len(tokens) and tokens[at].kind == "number":
-        digits = tokens[at].raw
-        return (float(digits), 1) if digits.isdigit() and len(digits) <= GROUP else None
+        return _few_digits(tokens[at])
     return _whole(tokens, at, view)
+
+
+def _few_digits(token: Token) -> tuple[float, int] | None:
+    return (float(token.raw), 1) if token.raw.isdigit() and len(token.raw) <= GROUP else None
 
 
 def _scale_alone(tokens: Sequence[Token], at: int, view: View) -> tuple[float, int] | None:
@@ -229,7 +233,7 @@ def _whole(tokens: Sequence[Token], start: int, view: View) -> tuple[float, int]
         taken = next(
             (
                 n
-                for word in _parts_at(tokens, at + skipped, view)
+                for word in standing(view.counting, tokens, at + skipped)
                 if (n := _take(tokens, at + skipped, told, word, view))
             ),
             0,
@@ -240,17 +244,15 @@ def _whole(tokens: Sequence[Token], start: int, view: View) -> tuple[float, int]
     return (sum(told.parts), at - start) if told.parts else None
 
 
-def _parts_at(tokens: Sequence[Token], at: int, view: View) -> list[Counted]:
-    """The number words that stand there, the longest first."""
-    return standing(view.counting, tokens, at)
-
-
 def _joined(tokens: Sequence[Token], at: int, told: _Sum, view: View) -> int:
     """One, where a word such as "y" joins the tens or hundreds before it to what follows."""
     if not told.parts or told.room <= 1 or not view.joins_numbers(tokens[at]):
         return 0
     return int(
-        any(each.table in {"number", "tens", "scale_before"} for each in _parts_at(tokens, at + 1, view))
+        any(
+            each.table in {"number", "tens", "scale_before"}
+            for each in standing(view.counting, tokens, at + 1)
+        )
     )
 
 
@@ -289,14 +291,13 @@ def _scaled_behind(tokens: Sequence[Token], at: int, told: _Sum, word: Counted, 
 def _operand(tokens: Sequence[Token], at: int, scale: float, view: View) -> tuple[float, int]:
     """What a scale before it multiplies: digits, or ones and tens, or a smaller scale with its own."""
     if at < len(tokens) and tokens[at].kind == "number":
-        digits = tokens[at].raw
-        return (float(digits), 1) if digits.isdigit() and len(digits) <= GROUP else (0.0, 0)
+        return _few_digits(tokens[at]) or (0.0, 0)
     told, start = _Sum(), at
     while at < len(tokens):
         skipped = _joined(tokens, at, told, view)
         parts = [
             each
-            for each in _parts_at(tokens, at + skipped, view)
+            for each in standing(view.counting, tokens, at + skipped)
             if each.table != "scale_before" or (each.value < scale and not told.parts)
         ]
         taken = next((n for each in parts if (n := _take(tokens, at + skipped, told, each, view))), 0)

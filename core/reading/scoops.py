@@ -19,8 +19,8 @@ OF_BATHS = "cue.bath", "cue.mix", "ask.mark", "ask.how_much", "ask.how_many"
 def scoop_of(message: Message, item: Item) -> ScoopOf | None:
     """Which of the farm's measures a unit is: its word tells."""
     words = (item.said or item.raw).casefold().split()
-    phrases = message.view.phrases(words[-1]) if words else ()
-    senses = next((phrase.senses for phrase in phrases if len(phrase.words) == 1), frozenset())
+    alone = message.view.starts(words[-1]).alone if words else None
+    senses = alone.senses if alone is not None else frozenset()
     found = next((sense.partition(".")[2] for sense in sorted(senses) if sense.startswith("scoop.")), None)
     return cast(ScoopOf | None, found)
 

@@ -6,6 +6,7 @@ from typing import cast
 
 from core.commands import Reading, Stock, Unclear
 from core.reading.items import Item, count_of
+from core.reading.measures import LARVAE
 from core.reading.message import Message
 from core.reading.plausible import named_species
 from core.species import Per, StockedIn, Young
@@ -22,7 +23,6 @@ OTHERS = (
     "sex.m",
     "topic.dose",
 )
-LARVAE = ("noun.larvae", "noun.spawn")
 ASKS = ("ask.how_many", "ask.how_much", "ask.what", "ask.mark", "ask.how", "may.ask")
 
 

@@ -32,11 +32,11 @@ def fold(found: Sequence[Item]) -> list[Item]:
     return _with_parts_of_day(folded)
 
 
-NOTHING = Item("sign", "")
+NO_ITEM = Item("sign", "")
 
 
 def _item(found: Sequence[Item], at: int) -> Item:
-    return found[at] if 0 <= at < len(found) else NOTHING
+    return found[at] if 0 <= at < len(found) else NO_ITEM
 
 
 def _time_at(found: Sequence[Item], at: int) -> tuple[Item, int]:
@@ -192,20 +192,20 @@ def _by_own_clock(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
     if clock is None:
         return None
     behind = _item(found, at + 2)
-    if word.has("unit.h") and (behind.has("time.ago") or _item(found, at - 1).has("time.hence")):
-        hence = frozenset() if behind.has("time.ago") else frozenset({"time.hence"})
+    ago = behind.has("time.ago")
+    if word.has("unit.h") and (ago or _item(found, at - 1).has("time.hence")):
+        hence = frozenset() if ago else frozenset({"time.hence"})
         minutes = number.value * HOUR
-        ago = behind.has("time.ago")
         return Item(
             "ago" if ago else "span", number.raw, hence, value=minutes, said=word.raw
         ), 3 if ago else 2
-    english = behind.has("time.am", "time.pm")
+    halved = behind.has("time.am", "time.pm")
     late = _minutes(behind) if behind.spoken and not _owned(_item(found, at + 3)) else None
     if late is not None and late > FEW_FISH and not clock.value % HOUR:
-        clock, number_of = replace(clock, value=clock.value + late), 3
+        clock, own = replace(clock, value=clock.value + late), 3
     else:
-        number_of = 2
-    told, taken = _finished(clock if english else _shifted(clock, word), found, at + number_of, number_of)
+        own = 2
+    told, taken = _finished(clock if halved else _shifted(clock, word), found, at + own, own)
     part = word.one_of("part")
     told = in_part(told, part) if part is not None else told
     unheard = number.spoken and clock.value > HALF_DAY + HOUR

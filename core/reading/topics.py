@@ -8,12 +8,11 @@ from itertools import pairwise
 
 from core.commands import Reading
 from core.reading import acts, counts, eggs, moments, needle, shares, stripping, water, weights
-from core.reading.items import Item, count_of
+from core.reading.items import MOST_FISH, Item, count_of
 from core.reading.message import COMMA, Message, counts_fish
 
 EGGS_FROM, EGGS_TO = 10, 1000
 COOLEST, HOTTEST = 10, 40
-MOST_FEMALES = 60
 FEW = 5
 MOST_SAMPLE_G, FEWEST_IN_A_SAMPLE = 2, 50  # of eggs that are counted, not taken
 PARTING = ("cue.injected", "cue.water", "cue.stripped")
@@ -92,7 +91,7 @@ def _looked_at(message: Message, owner: bool) -> bool:
 
 def _eggs_run(message: Message) -> bool:
     some = bool(message.amounts)
-    if some and not all(item.whole and 0 < item.value < MOST_FEMALES for item in message.amounts):
+    if some and not all(item.whole and 0 < item.value < MOST_FISH for item in message.amounts):
         return False
     owner = bool(message.tags) or message.has("pronoun.f", "sex.f", "noun.eggs", "cue.every")
     runs = message.has("cue.runs") and (owner or some) and not message.has("sex.m")
