@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from core.reading.amounts import Amounts
-from core.reading.items import GAP, NOTHING, Item, senses_of, tables_of
+from core.reading.items import GAP, NOTHING, Item, tables_of
 from core.reading.lexicon import Lexicon, Phrase, View
 from core.reading.numbers import Spoken, from_words, with_fraction
 from core.reading.text import Token
@@ -40,7 +40,7 @@ def _like_a_fish(item: Item, view: View) -> bool:
 
 
 def _fish_beside(found: Sequence[Item]) -> bool:
-    senses = senses_of(found)
+    senses = NOTHING.union(*(item.senses for item in found))
     young = bool(senses & YOUNG)
     sexed = any(item.sex for item in found) or any(sense.startswith(SEX_TABLES) for sense in senses)
     fish = sexed or (not young and any(sense.startswith(FISH_TABLES) for sense in senses))

@@ -17,6 +17,7 @@ CENTURY = 2000
 YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})(?:[-/.](\d{1,2}))?")
 DAY_FIRST = re.compile(r"(?:(\d{1,2})[-/. ]+)?(\d{1,2})[-/. ]+(\d{4}|\d{2})")
 MOST_MONTHS = 12
+ON_LABELS = ("noun.bottle", "cue.diluted", "in.ug", "in.mg", "in.ug_per_ml", "in.mg_per_ml", "in.iu")
 
 
 def label_items(message: Message) -> list[Item]:

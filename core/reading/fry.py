@@ -31,10 +31,12 @@ OTHERS = (
 
 def cups(message: Message) -> Reading | None:
     """ "5 cups of 50 ml from 100 litres: 12 15 11 14 13": larvae in each of several cups."""
-    if message.has(*OTHERS) or message.tags or message.any_of("agent") or message.measured("mass"):
+    dipped = message.has("unit.cup", "in.cup")
+    if not (dipped or message.measured("volume")) or message.has(*OTHERS):
+        return None
+    if message.tags or message.any_of("agent") or message.measured("mass"):
         return None
     cup, water = _volumes(message)
-    dipped = message.has("unit.cup") or any(item.unit == "cup" for item in message.numbers)
     told, number = _counts(message)
     several = cup is not None and water is not None and len(told) > 1
     if not (dipped or several or (message.has("noun.larvae") and cup is not None)):

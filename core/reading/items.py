@@ -54,12 +54,7 @@ class Item:
 
     def one_of(self, table: str) -> str | None:
         """The key of a sense of that table: "f" for `sex.f` and table "sex"."""
-        return first_of_table(self.senses, table)
-
-    @property
-    def keys(self) -> Mapping[str, str]:
-        """The first key of each table among its senses."""
-        return tables_of(self.senses)
+        return tables_of(self.senses).get(table)
 
     @property
     def whole(self) -> bool:
@@ -84,6 +79,13 @@ def first_of_table(senses: frozenset[str], table: str) -> str | None:
     return tables_of(senses).get(table) if senses else None
 
 
-def senses_of(found: Iterable[Item]) -> frozenset[str]:
-    """Every sense in the items."""
-    return frozenset().union(*(item.senses for item in found))
+@lru_cache(maxsize=8192)
+def _marks(kind: Kind, senses: frozenset[str], unit: str) -> frozenset[str]:
+    measured = {f"in.{unit}"} if kind == "num" and unit else NOTHING
+    return senses | tables_of(senses).keys() | {f"is.{kind}"} | measured
+
+
+def marks_of(found: Iterable[Item]) -> frozenset[str]:
+    """What the items are known by: their senses ("cue.sold"), the tables these are of ("cue"), their kinds
+    ("is.num"), and the units of numbers ("in.kg")."""
+    return NOTHING.union(*[_marks(item.kind, item.senses, item.unit) for item in found])

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeVar, cast
 
 from core.reading.context import Context, Limits
-from core.reading.items import GAP, MOST_FISH, Item, senses_of
+from core.reading.items import GAP, MOST_FISH, Item, marks_of
 from core.reading.lexicon import Lexicon, View
 
 BREAKS = frozenset({",", ";", "\n", ".", "!", "?", "|", "&", "+", "।", "،", "。", "、", "\x00", GAP})
@@ -21,7 +21,8 @@ COMMA = Item("sign", ",")
 class Message:
     """The items of a message, or of a part of it, and what is known around it.
 
-    What many recognisers ask is found out once.
+    What many recognisers ask is found out once. `marks`: what its items are known by, as `items.marks_of`
+    tells.
     """
 
     text: str
@@ -30,37 +31,22 @@ class Message:
     limits: Limits
     lexicon: Lexicon
     view: View
-    senses: frozenset[str]
+    marks: frozenset[str]
     _found: dict[object, object] = field(default_factory=dict, compare=False, repr=False)
 
     def has(self, *senses: str) -> bool:
         """Whether any item carries any of the senses."""
-        return not self.senses.isdisjoint(senses)
+        return not self.marks.isdisjoint(senses)
 
     def any_of(self, table: str) -> str | None:
         """The key of the first item's sense of that table."""
-        return self._first_keys.get(table)
-
-    @cached_property
-    def _first_keys(self) -> Mapping[str, str]:
-        found: dict[str, str] = {}
-        for item in self.items:
-            for table, key in item.keys.items():
-                found.setdefault(table, key)
-        return found
+        if table not in self.marks:
+            return None
+        return next(key for item in self.items if (key := item.one_of(table)) is not None)
 
     def kinds(self, *kinds: str) -> list[Item]:
         """The items of these kinds, in order."""
-        if len(kinds) == 1:
-            return [*self._by_kind.get(kinds[0], ())]
         return [item for item in self.items if item.kind in kinds]
-
-    @cached_property
-    def _by_kind(self) -> Mapping[str, Sequence[Item]]:
-        found: dict[str, list[Item]] = {}
-        for item in self.items:
-            found.setdefault(item.kind, []).append(item)
-        return found
 
     def once(self, find: Callable[[Message], T]) -> T:
         """What a function finds in it, found once."""
@@ -71,7 +57,7 @@ class Message:
     def part(self, items: Sequence[Item]) -> Message:
         """The same with only some of the items."""
         return Message(
-            self.text, tuple(items), self.context, self.limits, self.lexicon, self.view, senses_of(items)
+            self.text, tuple(items), self.context, self.limits, self.lexicon, self.view, marks_of(items)
         )
 
     def under(self, context: Context) -> Message:

@@ -136,11 +136,14 @@ def _several(item: Item) -> bool:
     return item.has("cue.several")
 
 
+OF_A_NEEDLE = ("cue.double", "cue.injected", "cue.inject_plan", "cue.give", "hint.inject")
+
+
 def another_needle(message: Message) -> Reading | None:
     """Whether to inject, now or again: a question about a dose, never the telling of one."""
     if message.has("cue.double") and message.has("cue.expired", "ask.mark") and not message.tags:
         return asked(message, "doubling")
-    needle = message.has("cue.injected", "cue.inject_plan", "cue.give", "hint.inject")
+    needle = message.has(*OF_A_NEEDLE[1:])
     again = message.has("topic.again", "which.resolving", "filler.more")
     if not needle or message.measured("mass") or message.has("topic.left", "noun.eggs", "topic.eating"):
         return None
@@ -211,10 +214,12 @@ def _ends(found: Sequence[Item], at: int) -> bool:
     return True
 
 
+ASKING = ("ask", "topic", "period", "which_run.last")
+
+
 def question(message: Message) -> Reading | None:
     """The question asked, if it is one we know."""
-    asks = any(message.any_of(table) is not None for table in ("ask", "topic", "period"))
-    if not asks and not message.has("which_run.last"):
+    if not message.has(*ASKING):
         return None
     for topic in PATTERNS:
         if all(message.has(*group) for group in topic.groups) and not message.has(*topic.without):

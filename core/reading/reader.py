@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 
 from core.commands import (
     Act,
@@ -57,7 +57,7 @@ from core.reading import (
 )
 from core.reading.assembly import items
 from core.reading.context import Context, Limits
-from core.reading.items import Item, senses_of
+from core.reading.items import Item, marks_of
 from core.reading.lexicon import Lexicon
 from core.reading.message import Message
 from core.reading.stripping import eggs_with_a_point_lost, stripped
@@ -91,10 +91,25 @@ def _message(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> M
     found = tuple(questions.marked(ranges.fold(times.fold(said))))
     if context.gallon is not None:
         found = tuple(kit.of_the_farm(item, context.gallon) for item in found)
-    return yields.settled(Message(text, found, context, limits, lexicon, view, senses_of(found)))
+    return yields.settled(Message(text, found, context, limits, lexicon, view, marks_of(found)))
 
 
-Stage = Callable[[Message], Understood | None]
+Read = Callable[[Message], Understood | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One way to read a message. `needs`: it finds nothing in a message that has none of these marks
+    (`items.marks_of`; "awaiting.label": that was asked for); empty: it is always tried."""
+
+    read: Read
+    needs: frozenset[str]
+
+    def may_find(self, message: Message) -> bool:
+        """Whether it is worth trying."""
+        if not self.needs or not self.needs.isdisjoint(message.marks):
+            return True
+        return f"awaiting.{message.context.awaiting}" in self.needs
 
 
 def _understood(message: Message) -> Understood:
@@ -103,7 +118,7 @@ def _understood(message: Message) -> Understood:
 
 def _first(message: Message) -> Understood | None:
     for stage in STAGES:
-        understood = stage(message)
+        understood = stage.read(message) if stage.may_find(message) else None
         if understood is not None:
             return _with_preparation(message, _placed(message, _of_all_named(message, understood)))
     return None
@@ -160,12 +175,16 @@ def _prepared(reading: Reading, told: Preparation) -> Reading:
             return reading
 
 
-def _single(read_one: Callable[[Message], Reading | None]) -> Stage:
+def _single(read_one: Callable[[Message], Reading | None], *needs: str) -> Stage:
     def stage(message: Message) -> Understood | None:
         reading = read_one(message)
         return Understood(reading) if reading is not None else None
 
-    return stage
+    return Stage(stage, frozenset(needs))
+
+
+def _whole(read: Read, *needs: str) -> Stage:
+    return Stage(read, frozenset(needs))
 
 
 def _bath(message: Message) -> Reading | None:
@@ -201,7 +220,9 @@ def _tell(message: Message) -> list[Reading]:
     return [reading for telling in tellings for reading in telling.topic.read(telling.message)]
 
 
-def _beside(read_one: Callable[[Message], Reading | None], own: Callable[[Message], Sequence[Item]]) -> Stage:
+def _beside(
+    read_one: Callable[[Message], Reading | None], own: Callable[[Message], Sequence[Item]], *needs: str
+) -> Stage:
     """Something told in its own items, and what the rest tells: acts with figures, a needle."""
 
     def stage(message: Message) -> Understood | None:
@@ -218,7 +239,7 @@ def _beside(read_one: Callable[[Message], Reading | None], own: Callable[[Messag
                 return _arranged([apart, *others])
         return Understood(told)
 
-    return stage
+    return Stage(stage, frozenset(needs))
 
 
 def _without(message: Message, mine: Sequence[Item]) -> Message:
@@ -439,57 +460,57 @@ def _of_some(message: Message) -> bool:
 
 STAGES: tuple[Stage, ...] = (
     # Somebody is hurt, or should not touch the hormone: before all else.
-    _single(questions.first_aid),
+    _single(questions.first_aid, "person.body", "topic.first_aid", "topic.keep_away"),
     # The whole message is one set phrase, or the answer to what was asked.
-    _single(talk.phrase),
-    _looked,
-    _single(talk.well),
-    _single(talk.assent),
-    _single(book.basis),
-    _single(weights.species_alone),
-    _single(weights.preparation_alone),
+    _single(talk.phrase, "say", "say_alone"),
+    _whole(_looked),
+    _single(talk.well, "well.said"),
+    _single(talk.assent, "assent"),
+    _single(book.basis, "awaiting.iodine_basis"),
+    _single(weights.species_alone, *weights.NAMES_OF_SPECIES, "awaiting.species"),
+    _single(weights.preparation_alone, "preparation"),
     _beside(book.zone, book.clock_items),
-    _single(talk.no_thermometer),
+    _single(talk.no_thermometer, "cue.no_thermometer", "cue.unknown"),
     # It takes something back, or warns: before any figure is read.
-    _mended,
-    _beside(questions.eating, _eating_items),
-    _alarmed,
-    _single(talk.reason),
+    _whole(_mended, "mend", "cue.is"),
+    _beside(questions.eating, _eating_items, "topic.eating", "topic.eaten", "topic.eat", "cue.sold"),
+    _whole(_alarmed, "trouble", "device", "fault_of", "fault.down"),
+    _single(talk.reason, "say.why"),
     # It is for the books, or for a bath; what else it tells stands beside.
-    _single(reckoned.asked),
-    _single(reckoned.brood),
-    _single(reckoned.male_cut),
-    _single(kit.syringes),
-    _single(kit.gland),
-    _single(kit.own_dose),
-    _single(kit.dissolved),
-    _single(kit.units),
-    _beside(bottles.label, bottles.label_items),
-    _single(money.sold),
-    _single(_or_fish(orders.order)),
-    _single(fry.sample_size),
-    _single(stocking.stock),
-    _single(measures.question),
-    _single(measures.measure),
+    _single(reckoned.asked, *reckoned.ASKING),
+    _single(reckoned.brood, "reckon", "awaiting.brood_numbers"),
+    _single(reckoned.male_cut, "cut"),
+    _single(kit.syringes, "noun.syringe"),
+    _single(kit.gland, "noun.gland"),
+    _single(kit.own_dose, *(f"in.{unit}" for unit in kit.PER_KG)),
+    _single(kit.dissolved, "cue.dissolved"),
+    _single(kit.units, "cue.units"),
+    _beside(bottles.label, bottles.label_items, *bottles.ON_LABELS, "awaiting.label"),
+    _single(money.sold, "cue.sold"),
+    _single(_or_fish(orders.order), *measures.LARVAE),
+    _single(fry.sample_size, "topic.to_count"),
+    _single(stocking.stock, "cue.stock", *stocking.ASKS),
+    _single(measures.question, "ask.how_many", "ask.what"),
+    _single(measures.measure, *measures.LARVAE, "unit.cup", "in.cup"),
     _single(fry.cups),
-    _single(measures.by_measure),
-    _single(fry.swim_up),
-    _single(money.expense),
-    _single(money.price),
-    _beside(bottles.bottle, bottles.bottle_items),
-    _single(scoops.scoop),
-    _single(_bath),
+    _single(measures.by_measure, "in.cup", "in.ml"),
+    _single(fry.swim_up, "cue.swim_up"),
+    _single(money.expense, "cue.spent", "noun.goods"),
+    _single(money.price, "currency", "money_letter", "money.price", "cue.order", "cue.sold", "cue.spent"),
+    _beside(bottles.bottle, bottles.bottle_items, "noun.bottle"),
+    _single(scoops.scoop, "agent", "awaiting.scoop"),
+    _single(_bath, "agent", "use", "purpose", "bathing", "cue.bath", "awaiting.bath"),
     # Several places, fish left out, questions, and what is told of the night.
-    _waters,
-    _single(acts.left_out),
-    _beside(questions.scheme, questions.scheme_items),
-    _single(_another_needle),
-    _asked,
-    _single(_dose_alone),
-    _told,
+    _whole(_waters, "is.place"),
+    _single(acts.left_out, "cue.left_out"),
+    _beside(questions.scheme, questions.scheme_items, "cue.several", "cue.injected_noun"),
+    _single(_another_needle, *questions.OF_A_NEEDLE),
+    _whole(_asked, *questions.ASKING),
+    _single(_dose_alone, *(f"in.{unit}" for unit in kit.PER_KG)),
+    _whole(_told),
     # What is left: a bare figure, a set phrase among others, words that only hint.
-    _single(talk.snooze),
-    _single(kit.reason),
+    _single(talk.snooze, "cue.later", "filler.more", "awaiting.snooze"),
+    _single(kit.reason, "awaiting.dose_reason"),
     _single(_answer),
     _single(awaited.alone),
     _single(_set_phrase_within),

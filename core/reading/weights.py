@@ -15,6 +15,7 @@ from core.reading.message import COMMA, Message, breaks
 from core.reading.plausible import settle, weighing
 from core.records import Preparation
 
+NAMES_OF_SPECIES = ("species", "species_word", "species_alone")
 MOST_STRANGERS = 2  # words we do not know beside a species that was asked for
 
 
@@ -168,7 +169,7 @@ def preparation_alone(message: Message) -> Prepared | None:
 
 
 def _names_species(item: Item, asked: bool) -> bool:
-    tables = ("species", "species_word", "species_alone") if asked else ("species", "species_word")
+    tables = NAMES_OF_SPECIES if asked else NAMES_OF_SPECIES[:2]
     return any(item.one_of(table) is not None for table in tables)
 
 
