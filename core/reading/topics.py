@@ -22,11 +22,17 @@ CARRIES_ON = {"num", "coded", "tag", "clock", "ago", "span", "place"}
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """What a clause may tell: how it is known, and who reads it."""
+    """What a clause may tell: how it is known, and who reads it. `needs`: it is told in no clause that has none
+    of these marks (`items.marks_of`); empty: it is always looked for."""
 
     name: str
     told: Callable[[Message], bool]
     read: Callable[[Message], Sequence[Reading]]
+    needs: frozenset[str] = frozenset()
+
+    def is_told(self, clause: Message) -> bool:
+        """Whether a clause tells it."""
+        return not (self.needs and self.needs.isdisjoint(clause.marks)) and self.told(clause)
 
 
 def one(read: Callable[[Message], Reading]) -> Callable[[Message], list[Reading]]:
@@ -299,33 +305,50 @@ def _spawned(message: Message) -> bool:
     return there and not moments.moment_of(message, loose=True)[2] and not message.kinds("junk")
 
 
+def _of(*marks: str) -> frozenset[str]:
+    return frozenset(marks)
+
+
+EGGS = _of("noun.eggs")
+SPAWNINGS = EGGS | {"spawn"}
+COLLECTED = EGGS | {"cue.collected", "step", "in.per_ml", "is.place"}
+COUNTS = _of("is.num", "noun.larvae", "cue.hatched")
+PLANS = _of("cue.strip_plan", "cue.inject_plan")
+RUNNING = ("cue.runs", "cue.run", "cue.eggs_run")
+STEPS = _of("step", "step_noun", "step_waited")
+STRIPPED = EGGS | {
+    *("cue.partial", "cue.pooled", "cue.none", "cue.not_ready", "cue.stripped"),
+    *("quality", "weighed"),
+}
+INJECTED = _of(
+    *("cue.leaked", "cue.reached", "cue.lost", "cue.injected", "cue.inject_plan", "cue.given", "cue.gave"),
+    *("cue.came_to", "cue.into", "topic.given", "which_weak.only"),
+)
 TOPICS = (
-    Topic("collected", _collected, acts.unless_denied(_collected, eggs.collected, by=acts.NO_NEEDLE)),
-    Topic("died", _died, acts.unless_denied(_died, one(acts.died), by=acts.NOT_YET)),
-    Topic("egg_count", _egg_count, one(eggs.egg_count)),
-    Topic("count", _count, counts.counted),
-    Topic("plan", _plan, one(acts.plan)),
+    Topic("collected", _collected, acts.unless_denied(_collected, eggs.collected, by=acts.NO_NEEDLE), COLLECTED),
+    Topic("died", _died, acts.unless_denied(_died, one(acts.died), by=acts.NOT_YET), _of("cue.died")),
+    Topic("egg_count", _egg_count, one(eggs.egg_count), EGGS | {"cue.per_gram", "in.per_g"}),
+    Topic("count", _count, counts.counted, COUNTS),
+    Topic("plan", _plan, one(acts.plan), PLANS),
     Topic(
         "injected",
         _injected,
         acts.unless_denied(
             _injected, acts.unless_coming("inject", needle.injections), by=acts.NO_NEEDLE, about="injected"
         ),
+        INJECTED,
     ),
     Topic(
         "stripped",
         _stripped,
         acts.unless_denied(_stripped, acts.unless_coming("strip", one(stripping.stripped))),
+        STRIPPED,
     ),
-    Topic("eggs_run", _eggs_run, acts.unless_denied(_eggs_run, one(acts.eggs_run))),
-    Topic("spawned", _spawned, one(eggs.spawned)),
+    Topic("eggs_run", _eggs_run, acts.unless_denied(_eggs_run, one(acts.eggs_run)), _of(*RUNNING)),
+    Topic("spawned", _spawned, one(eggs.spawned), SPAWNINGS),
     Topic("temperature", _water, water.temperature),
     Topic("weigh", _weigh, weights.told),
-    Topic(
-        "step_said",
-        _step,
-        acts.unless_denied(_step, one(acts.step), by=acts.NO_NEEDLE),
-    ),
+    Topic("step_said", _step, acts.unless_denied(_step, one(acts.step), by=acts.NO_NEEDLE), STEPS),
 )
 WELL = Topic("well", lambda _: False, lambda _: [])
 """What is well of some fish tells nothing, but it is not what is told of the others."""
@@ -392,7 +415,6 @@ def _tells_another(before: Sequence[Item], word: Item) -> bool:
     return figured or (timed and bool(acts_told) and not word.has(*acts_told))
 
 
-RUNNING = ("cue.runs", "cue.run", "cue.eggs_run")
 WAITING = ("cue.not_ready", "cue.none")
 
 
@@ -540,7 +562,7 @@ def too_heavy_for_eggs(message: Message) -> bool:
 
 
 def _topic(clause: Message) -> Topic | None:
-    return next((topic for topic in TOPICS if topic.told(clause)), None)
+    return next((topic for topic in TOPICS if topic.is_told(clause)), None)
 
 
 def _merged(message: Message, labelled: Sequence[tuple[Topic | None, Message]]) -> list[Telling]:
