@@ -6,6 +6,7 @@ What needs a heavy library is imported where it is used: who only reads messages
 from __future__ import annotations
 
 import functools
+import gc
 import tomllib
 from collections.abc import Mapping
 from importlib import resources
@@ -60,10 +61,16 @@ def limits() -> Mapping[str, tuple[float, float]]:
 
 @functools.cache
 def lexicon() -> Lexicon:
-    """The words the reader knows, of every language."""
+    """The words the reader knows, of every language: kept as long as the process, and never walked by the
+    collector of garbage, which would else take a fifth of the reader's time."""
     from core.reading.lexicon import lexicon as made
 
-    return made(_texts("reading/words", ".toml"))
+    gc.disable()
+    try:
+        return made(_texts("reading/words", ".toml"))
+    finally:
+        gc.freeze()
+        gc.enable()
 
 
 @functools.cache

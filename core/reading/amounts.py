@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from core.reading.figures import SPACED, Figures
 from core.reading.items import MOST_FISH, NOTHING, Item, first_of_table
@@ -57,7 +57,7 @@ class Amounts(Figures):
         size, senses = self._phrase(self.at)
         if "counter.fish" in senses and (item.whole or "time.oclock_maybe" in senses):
             self.at += size
-            return replace(item, senses=item.senses | (senses & COUNTERS))
+            return item._replace(senses=item.senses | (senses & COUNTERS))
         unit, unit_senses = self._take_unit(item)
         if not unit:
             return item
@@ -66,7 +66,7 @@ class Amounts(Figures):
             said = self._raw(self.at - 2)
         more = {"cue.later"} if "filler.more" in senses else set()
         more |= unit_senses & {"time.oclock"}
-        told = replace(item, unit=unit, said=said, senses=item.senses | more)
+        told = item._replace(unit=unit, said=said, senses=item.senses | more)
         return self._per_unit(self._in_unit(told, unit_senses))
 
     def _in_unit(self, item: Item, unit_senses: frozenset[str]) -> Item:
@@ -74,7 +74,7 @@ class Amounts(Figures):
         value, taken = with_fraction(item.value, self.tokens, self.at, self.view)
         if taken and value != item.value:
             self.at += taken
-            return replace(item, value=value, text="", spoken=True)
+            return item._replace(value=value, text="", spoken=True)
         kind = self._unit(item.unit)
         if kind.measures not in {"mass", "time"} or not kind.factor:
             return item
@@ -94,7 +94,7 @@ class Amounts(Figures):
         kept = self.at
         part = self._less_than_one(before_sex=False) if item.value == int(item.value) else None
         if part is not None and part.spoken and part.value in range(1, SIXTEEN):
-            return replace(item, value=item.value + part.value / SIXTEEN, text="")
+            return item._replace(value=item.value + part.value / SIXTEEN, text="")
         self.at = kept
         return item
 
@@ -171,13 +171,13 @@ class Amounts(Figures):
         if unit:
             value, taken = with_fraction(rest.value, self.tokens, self.at, self.view)
             self.at += taken
-            rest = replace(rest, value=value)
+            rest = rest._replace(value=value)
         whole = not item.text or item.text.isdigit()
         if whole and unit and _parts_of_one(kind, less, rest.value):
             alike = (name for name, u in self.lexicon.units.items() if u.measures == kind.measures)
             base = next(name for name in alike if self._unit(name).factor == 1)
             value = item.value * kind.factor + rest.value * less.factor
-            return replace(item, value=value, unit=base, text="")
+            return item._replace(value=value, unit=base, text="")
         if (
             not unit
             and token.glued
@@ -187,7 +187,7 @@ class Amounts(Figures):
             and len(token.raw) <= 3
             and kind.measures == "mass"
         ):
-            return replace(item, value=item.value + float(f"0.{token.raw}"), text="")
+            return item._replace(value=item.value + float(f"0.{token.raw}"), text="")
         self.at = kept
         return item
 
@@ -210,11 +210,11 @@ class Amounts(Figures):
         plain = part is not None and part.value == int(part.value)
         counts = before_sex and part is not None and self._counts_the_next(part)
         if part is not None and plain and 1 <= part.value < TEN and not joined and not counts:
-            return replace(item, value=round(item.value + part.value / TEN, 6), text="")
+            return item._replace(value=round(item.value + part.value / TEN, 6), text="")
         if part is not None and plain and HUNDRED <= part.value < THOUSAND:
-            return replace(item, value=round(item.value + part.value / THOUSAND, 6), text="")
+            return item._replace(value=round(item.value + part.value / THOUSAND, 6), text="")
         self.at = kept
-        return replace(item, senses=item.senses | SPACED) if counts else item
+        return item._replace(senses=item.senses | SPACED) if counts else item
 
     def _counts_the_next(self, part: Item) -> bool:
         """Whether as many weights as this stand behind the sex named next, or one each."""
@@ -267,13 +267,13 @@ class Amounts(Figures):
         rest = self._unit_first()
         if rest is None and (rest := self._smaller(self._peek())) is not None:
             unit, _ = self._take_unit(rest)
-            rest = replace(rest, unit=unit)
+            rest = rest._replace(unit=unit)
         small = self._unit(rest.unit) if rest is not None else kind
         if rest is None or not _parts_of_one(kind, small, rest.value):
             self.at = kept
             return item
         value = item.value - rest.value * small.factor / kind.factor
-        return replace(item, value=round(value, 6), text="")
+        return item._replace(value=round(value, 6), text="")
 
     def _part_of_one(self) -> Item | None:
         """ "Paune kilo": a part more or less than one."""
@@ -325,13 +325,13 @@ class Amounts(Figures):
             return Item("num", self._raw(kept), value=value, unit=unit, spoken=True, said=said)
         number = self._number_here()
         if number is not None and number.unit and f"{unit}_{number.unit}" in self.lexicon.units:
-            return replace(number, unit=f"{unit}_{number.unit}", said=f"{said} {number.said}")
+            return number._replace(unit=f"{unit}_{number.unit}", said=f"{said} {number.said}")
         weighed = self._unit(unit).measures == "mass" and "order.unit_first" not in senses
         owned = weighed and number is not None and self._owned_here(number)
         if number is None or number.unit or number.kind != "num" or owned:
             self.at = kept
             return None
-        item = self._smaller_unit_first(replace(number, unit=unit, said=said))
+        item = self._smaller_unit_first(number._replace(unit=unit, said=said))
         kind = self._unit(unit)
         return self._per_unit(self._less_a_smaller(item, kind) if kind.measures == "mass" else item)
 
@@ -349,7 +349,7 @@ class Amounts(Figures):
         big, small = self._unit(item.unit), self._unit(rest.unit if rest else "")
         if rest is not None and _parts_of_one(big, small, rest.value) and item.value == int(item.value):
             value = item.value + rest.value * small.factor / big.factor
-            return replace(item, value=round(value, 6), text="")
+            return item._replace(value=round(value, 6), text="")
         self.at = kept
         return item
 
@@ -361,7 +361,7 @@ class Amounts(Figures):
         if per is None or unit not in self.lexicon.units:
             return item
         self.at += size
-        return replace(item, unit=unit)
+        return item._replace(unit=unit)
 
 
 def _parts_of_one(big: Unit, small: Unit, many: float) -> bool:

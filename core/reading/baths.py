@@ -136,7 +136,7 @@ def _of_either_gallon(message: Message) -> Reading:
 
 
 def _of_kind(item: Item, gallon: str) -> Item:
-    return replace(item, unit=gallon) if item.unit == "gallon" else item
+    return item._replace(unit=gallon) if item.unit == "gallon" else item
 
 
 # Figures --------------------------------------------------------------------------------------------------

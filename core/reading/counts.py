@@ -96,7 +96,7 @@ def _in_percent(part: Message, other: Message) -> Message:
     percents = [item for item in other.numbers if item.unit == "percent"] or other.has("cue.rate")
     if not percents or len(part.numbers) != 1 or part.numbers[0].unit or count_of(part.numbers[0]) > 100:
         return part
-    return part.part([replace(item, unit="percent") if item.kind == "num" else item for item in part.items])
+    return part.part([item._replace(unit="percent") if item.kind == "num" else item for item in part.items])
 
 
 def count(message: Message) -> Reading:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from core.reading.items import NOTHING, Item
+from core.reading.items import NOTHING, Item, tables_of
 from core.reading.names import Names
 from core.reading.numbers import HUNDRED, TEN, THOUSAND, Spoken, from_words, scaled, with_fraction
 from core.reading.text import Token
@@ -45,18 +45,18 @@ class Figures(Names):
             value, taken = with_fraction(item.value, self.tokens, self.at, self.view)
             if taken and value != item.value:
                 self.at += taken
-                return replace(item, value=value, text="", spoken=True)
+                return item._replace(value=value, text="", spoken=True)
         piece = self.tokens[self.at : self.at + 3]
         if item.text.isdigit() and len(piece) == 3 and [t.raw for t in piece[1:]] in (["/", "2"], ["/", "4"]):
             top, bottom = piece[0].raw, int(piece[2].raw)
             if top in {"1", "3"} and int(top) < bottom and not piece[0].glued:
                 self.at += 3
-                return replace(item, value=item.value + int(top) / bottom, text="")
+                return item._replace(value=item.value + int(top) / bottom, text="")
         if [t.raw for t in piece[:2]] in (["/", "2"], ["/", "4"]) and piece[0].glued:
             top, bottom = item.text, int(piece[1].raw)
             if top in {"1", "3"} and int(top) < bottom:
                 self.at += 2
-                return replace(item, value=int(top) / bottom, text="")
+                return item._replace(value=int(top) / bottom, text="")
         return item
 
     def _spaced_thousands(self, item: Item) -> Item:
@@ -72,16 +72,14 @@ class Figures(Names):
             and self.tokens[at].raw.isdigit()
         ):
             text, at = text + self.tokens[at].raw, at + 1
+        if at == self.at:
+            return item
         _, senses = self._phrase(at)
         weights = "unit.g" in senses and len(text) > GRAM_DIGITS
-        if (
-            at == self.at
-            or weights
-            or not (senses & COUNTED or any(sense.startswith("currency.") for sense in senses))
-        ):
+        if weights or not (senses & COUNTED or "currency" in tables_of(senses)):
             return item
         self.at = at
-        return replace(item, value=float(text), text=text)
+        return item._replace(value=float(text), text=text)
 
     def _scaled(self, item: Item) -> Item:
         """ "30 thousand", and "20k" where eggs or larvae are counted; else k is a kilo."""
@@ -97,7 +95,7 @@ class Figures(Names):
             return item
         value, taken = scaled(item.value, self.tokens, self.at, self.view)
         self.at += taken
-        return self._smaller_scale(replace(item, value=value, text=""), scale)
+        return self._smaller_scale(item._replace(value=value, text=""), scale)
 
     def _smaller_scale(self, item: Item, scale: float) -> Item:
         """ "2 lakh 50 thousand": what follows in a smaller scale is added."""
@@ -112,7 +110,7 @@ class Figures(Names):
             self.at = kept
             return item
         self.at += 2
-        return self._smaller_scale(replace(item, value=item.value + float(number.raw) * less), less)
+        return self._smaller_scale(item._replace(value=item.value + float(number.raw) * less), less)
 
     def _spoken(self, spoken: Spoken, *, counts_fish: bool = False) -> Item:
         """The number that is spoken here, taken; `counts_fish`: by a word for so many living things."""

@@ -101,7 +101,7 @@ def _told_apart(items: Sequence[Item]) -> list[Item]:
         if number is None or earlier is None or not _small(items[number]) or items[earlier].kind != "num":
             continue
         if items[number].has("counter.fish") or _counts(items[number], items[earlier], items[at:]):
-            found[number] = replace(items[number], senses=items[number].senses | COUNT_OF_NEXT)
+            found[number] = items[number]._replace(senses=items[number].senses | COUNT_OF_NEXT)
     return found
 
 
@@ -137,7 +137,7 @@ def _one_more(items: Sequence[Item]) -> list[Item]:
     weighed = False
     for at, item in enumerate(items):
         if item.has("filler.more") and named is not None and weighed and _is_weighed(items[at + 1 :]):
-            found.extend((COMMA, replace(named, senses=frozenset({f"sex.{sex_of(named)}"}))))
+            found.extend((COMMA, named._replace(senses=frozenset({f"sex.{sex_of(named)}"}))))
             continue
         found.append(item)
         weighed = item.kind == "num" or (weighed and not _owner(item))
@@ -278,7 +278,7 @@ def _weight_follows(items: Sequence[Item], at: int) -> bool:
 
 
 def _tag(item: Item) -> Item:
-    return replace(item, kind="tag", text=item.raw)
+    return item._replace(kind="tag", text=item.raw)
 
 
 def _split(item: Item) -> list[Item]:
@@ -575,9 +575,9 @@ def _tail(numbers: Sequence[Item]) -> Item | None:
     for first, then in pairwise(numbers):
         part = _part_of_a_kilo(then)
         if first.unit == "lb" and then.whole and then.value < OUNCES:
-            return replace(first, value=round(first.value + then.value / OUNCES, 6), text="")
+            return first._replace(value=round(first.value + then.value / OUNCES, 6), text="")
         if first.unit == "kg" and first.value == int(first.value) and "." not in first.text and part:
-            return replace(first, value=round(first.value + part, 6), text="")
+            return first._replace(value=round(first.value + part, 6), text="")
     return None
 
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from core.reading.numbers import from_digits
 from core.records import Sex
@@ -24,8 +23,7 @@ def tables_of(senses: frozenset[str]) -> Mapping[str, str]:
     return dict(reversed([(table, key) for table, _, key in (s.partition(".") for s in sorted(senses))]))
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(NamedTuple):
     """One piece of meaning.
 
     `num`: `value` in `unit` as told (`text`: its digits; `high`: end of a range). `coded`: a letter and

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Literal, cast
 
 from core.commands import DoseReason, GlandWeight, Reading, SetDose, Syringes, Unclear, Units, VialDissolved
@@ -108,7 +107,7 @@ def of_the_farm(item: Item, gallon: str) -> Item:
     """A bare gallon is the one of the farm."""
     if item.unit != "gallon":
         return item
-    return replace(item, unit="gal_us" if gallon == "us" else "gal_imp")
+    return item._replace(unit="gal_us" if gallon == "us" else "gal_imp")
 
 
 def units(message: Message) -> Reading | None:

@@ -16,7 +16,7 @@ from itertools import product
 from typing import Final
 
 from core.errors import BadRecord
-from core.reading.text import Script, Token, bare, script, token
+from core.reading.text import Script, Token, bare, script, word_of
 from core.records import Sex
 
 VALUES = (
@@ -151,12 +151,12 @@ class View:
                 continue
             forms = self._seen.get((each.low, unaccented))
             if forms is not None:
-                found.append(Token(each.kind, each.raw, each.low, each.glued, forms, each.gap))
+                found.append(each._replace(forms=forms) if len(forms) > 1 else each)
                 continue
             pieces = self._parted(each)
             if pieces == (each,) and self.means(each.low):
                 self._seen[each.low, unaccented] = self._forms(each.low, unaccented)
-            found.extend(replace(piece, forms=self._forms(piece.low, unaccented)) for piece in pieces)
+            found.extend(piece._replace(forms=self._forms(piece.low, unaccented)) for piece in pieces)
         return tuple(self._without_elisions(found)) if self.glued["elided.words"] else tuple(found)
 
     def _without_elisions(self, found: Sequence[Token]) -> Iterable[Token]:
@@ -209,13 +209,13 @@ class View:
             return (word,)
         head, mark, tail = word.raw.partition("'")
         if mark and head.casefold() in self.glued["elided.words"]:
-            return (token("word", tail, glued=word.glued),)
+            return (word_of(tail, glued=word.glued),)
         known = None if self.knows(word.low) else self._head(word.low)
         if known is None:
             return (word,)
         cut = len(word.raw) - (len(word.low) - len(known))
-        ending = token("word", word.raw[cut:], glued=True)
-        return (token("word", word.raw[:cut], glued=word.glued), *((ending,) if self._told(ending) else ()))
+        ending = word_of(word.raw[cut:], glued=True)
+        return (word_of(word.raw[:cut], glued=word.glued), *((ending,) if self._told(ending) else ()))
 
     def _head(self, low: str) -> str | None:
         """The known word that an ending is glued to."""

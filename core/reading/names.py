@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from core.reading.cursor import LONGEST_CODE, Cursor, is_a_name
 from core.reading.items import Item, Kind, tables_of
@@ -46,7 +46,7 @@ class Names(Cursor):
         if coded is None or coded.kind != "coded":
             self.at = kept
             return None
-        return replace(coded, kind="tag", text=coded.raw)
+        return coded._replace(kind="tag", text=coded.raw)
 
     def _joins(self, at: int) -> bool:
         """Whether a sign or word may stand between noun and number; a full stop ends a short form."""

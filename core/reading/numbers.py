@@ -20,13 +20,13 @@ def from_digits(text: str, *, thousands: bool = False) -> float | None:
 
     None where it is no number a person would write: dates, clocks, very long runs of digits.
     """
+    if text.isdigit() and len(text) <= MOST_DIGITS:
+        return float(text)
     if ":" in text or sum(sign.isdigit() for sign in text) > MOST_DIGITS:
         return None
     groups = text.replace(",", ".").split(".")
     if "" in groups[1:]:
         return None
-    if len(groups) == 1:
-        return float(text)
     grouped = _grouped(groups)
     if len(groups) == 2:
         whole = thousands and grouped

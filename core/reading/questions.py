@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal, cast
 
 from core.commands import Question, Reading
@@ -199,7 +199,7 @@ def marked(found: Sequence[Item]) -> list[Item]:
     for at, item in enumerate(kept):
         if item.has(MARK_END):
             asks = acted and _ends(kept, at)
-            kept[at] = replace(item, senses=MARK if asks else item.senses - {MARK_END})
+            kept[at] = item._replace(senses=MARK if asks else item.senses - {MARK_END})
         acted = not breaks(item) and (acted or item.has(*STATES))
     return kept
 

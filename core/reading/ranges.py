@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from core.reading.items import Item
 
@@ -17,12 +16,12 @@ def fold(found: Sequence[Item]) -> list[Item]:
     for item in found:
         if item.kind == "num" and _between(folded) and _open(folded[-2], item):
             low = folded[-2]
-            folded[-3:] = [replace(low, high=item.value, unit=item.unit, raw=f"{low.raw}-{item.raw}")]
+            folded[-3:] = [low._replace(high=item.value, unit=item.unit, raw=f"{low.raw}-{item.raw}")]
         elif item.kind == "num" and (said := _twice(folded, item)):
-            folded[-said:] = [replace(item, senses=item.senses | EACH)]
+            folded[-said:] = [item._replace(senses=item.senses | EACH)]
         elif item.kind == "num" and len(folded) > 1 and _dash(folded[-1]) and _open(folded[-2], item):
             low = folded[-2]
-            folded[-2:] = [replace(low, high=item.value, unit=item.unit, raw=f"{low.raw}-{item.raw}")]
+            folded[-2:] = [low._replace(high=item.value, unit=item.unit, raw=f"{low.raw}-{item.raw}")]
         else:
             folded.append(item)
     return folded

@@ -105,11 +105,9 @@ class Stage:
     read: Read
     needs: frozenset[str]
 
-    def may_find(self, message: Message) -> bool:
-        """Whether it is worth trying."""
-        if not self.needs or not self.needs.isdisjoint(message.marks):
-            return True
-        return f"awaiting.{message.context.awaiting}" in self.needs
+    def may_find(self, message: Message, awaited: str) -> bool:
+        """Whether it is worth trying, where the mark `awaited` is what was asked for."""
+        return not self.needs or not self.needs.isdisjoint(message.marks) or awaited in self.needs
 
 
 def _understood(message: Message) -> Understood:
@@ -117,8 +115,9 @@ def _understood(message: Message) -> Understood:
 
 
 def _first(message: Message) -> Understood | None:
+    awaited = f"awaiting.{message.context.awaiting}"
     for stage in STAGES:
-        understood = stage.read(message) if stage.may_find(message) else None
+        understood = stage.read(message) if stage.may_find(message, awaited) else None
         if understood is not None:
             return _with_preparation(message, _placed(message, _of_all_named(message, understood)))
     return None

@@ -7,12 +7,13 @@ import unicodedata
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 LONGEST = 4096
 GROUP = 3
 LONGEST_RUN = 600  # letters without a space: more of them are no message, and stay one word
 
+THRICE = re.compile(r"(.)\1\1")
 DRAWN_OUT = re.compile(r"(?<=[^\W\d_])([^\W\d_])\1{2,}")  # "sooo", "มากกก", but not "kkk"
 
 LATIN = re.compile(r"(?!.*(.)\1\1)[a-z]+(?: [a-z]+)*")  # words that need no change
@@ -20,8 +21,7 @@ LATIN = re.compile(r"(?!.*(.)\1\1)[a-z]+(?: [a-z]+)*")  # words that need no cha
 TokenKind = Literal["number", "word", "sign"]
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """A piece of the message; `low` is how word files write it, `glued`: no space before it.
 
     `forms` are all the words that it may be a spelling of, itself the first. `gap`: a space stands before it
@@ -36,12 +36,14 @@ class Token:
     gap: bool = False
 
 
-def token(kind: TokenKind, raw: str, *, glued: bool) -> Token:
-    """A token before its other spellings are known."""
-    low = raw
-    if kind == "word":
-        low = raw.casefold() if "'" not in raw else raw.replace("'", "").casefold()
-    return Token(kind, raw, low, glued, (low,))
+def word_of(raw: str, *, glued: bool, gap: bool = False) -> Token:
+    """A word before its other spellings are known."""
+    low = raw.casefold() if "'" not in raw else raw.replace("'", "").casefold()
+    return Token("word", raw, low, glued, (low,), gap)
+
+
+def _plain(kind: TokenKind, raw: str, glued: bool) -> Token:
+    return Token(kind, raw, raw, glued, (raw,))
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,25 +66,27 @@ class Script:
     def tokens(self, text: str) -> tuple[Token, ...]:
         """Cut `text`; hyphens inside a word part it, apostrophes vanish."""
         plain = text.translate(self.plain) if text.isascii() else self._plain(text)
-        plain = DRAWN_OUT.sub(r"\1", plain)
+        if THRICE.search(plain):
+            plain = DRAWN_OUT.sub(r"\1", plain)
         found: list[Token] = []
-        end, gaps = 0, not plain.isascii()
-        for match in self.cut.finditer(plain):
-            raw, glued = match.group(), match.start() == end and end > 0
-            gap = gaps and bool(end) and not glued and self._unspaced_at(plain, end - 1, match.start())
+        end, latin = 0, plain.isascii()
+        for match in (CUT_ASCII if latin else self.cut).finditer(plain):
+            kind, raw, start = match.lastgroup, match.group(), match.start()
+            glued = start == end and end > 0
+            gap = not latin and bool(end) and not glued and self._unspaced_at(plain, end - 1, start)
             end = match.end()
-            if match.lastgroup == "hyphen":
-                continue
-            if match.lastgroup == "number" and _two_in_one(raw):
-                found.extend(_parted(raw, glued))
-            elif match.lastgroup == "word":
-                first, *rest = self._cut_up(raw) if self.pieces and self.unspaced.match(raw) else (raw,)
-                word = token("word", first, glued=glued)
-                found.append(replace(word, gap=True) if gap else word)
-                found.extend(token("word", word, glued=True) for word in rest)
-            else:
-                kind: TokenKind = "number" if match.lastgroup == "number" else "sign"
-                found.append(token(kind, raw, glued=glued))
+            if kind == "word":
+                first, *rest = (raw,) if latin else self._cut_up(raw)
+                found.append(word_of(first, glued=glued, gap=gap))
+                found.extend(word_of(piece, glued=True) for piece in rest)
+            elif kind == "number":
+                found.extend(
+                    _parted(raw, glued)
+                    if "," in raw and _two_in_one(raw)
+                    else (_plain("number", raw, glued),)
+                )
+            elif kind != "hyphen":
+                found.append(_plain("sign", raw, glued))
         return tuple(found)
 
     def _plain(self, text: str) -> str:
@@ -113,9 +117,9 @@ class Script:
         return replace(self, pieces={head: tuple(found) for head, found in pieces.items()})
 
     def _cut_up(self, run: str) -> tuple[str, ...]:
-        """A run of letters as words: as few unknown letters as can be, then as few pieces."""
+        """A run of letters as words, in a script without spaces: the fewest unknown letters, then pieces."""
         size = len(run)
-        if size > LONGEST_RUN:
+        if size > LONGEST_RUN or not self.pieces or not self.unspaced.match(run):
             return (run,)
         whole = [n == size or not self._within(run, n) for n in range(size + 1)]
         best: list[tuple[int, int, int]] = [(0, 0, 0)] * (size + 1)  # unknown letters, pieces, next cut
@@ -174,12 +178,27 @@ def _parted(raw: str, glued: bool) -> list[Token]:
     found: list[Token] = []
     for piece in raw.split(","):
         if found:
-            found.append(token("sign", ",", glued=True))
-        found.append(token("number", piece, glued=glued or bool(found)))
+            found.append(_plain("sign", ",", True))
+        found.append(_plain("number", piece, glued or bool(found)))
     return found
 
 
 NEVER = re.compile(r"(?!)")
+
+
+def _cutter(letters: str, before: str) -> re.Pattern[str]:
+    """Cuts a text at its words, which are made of `letters`; before a hyphen inside of a word stands a letter
+    or one of `before`."""
+    return re.compile(
+        rf"(?P<word>{letters}(?:'{letters})*+)"
+        r"|(?P<number>(?:(?<=\s)[.])?[0-9]+(?:[.,:]+[0-9]+)*)"
+        rf"|(?P<hyphen>-(?:(?<=[^\W\d_]-)|(?<=[{before or ' '}]-))(?=[^\W\d_]))"
+        r"|(?P<line>\n)"
+        r"|(?P<sign>[^\s])"
+    )
+
+
+CUT_ASCII = _cutter("[A-Za-z]++", "")
 
 
 def script(
@@ -191,19 +210,12 @@ def script(
     pairs = {signs: instead for signs, instead in plain.items() if len(signs) > 1}
     for zero in zeros:
         table.update({ord(zero) + n: str(n) for n in range(10)})
-    letter = rf"[^\W\d_]|[{marks}]" if marks else r"[^\W\d_]"
-    cut = re.compile(
-        rf"(?P<number>(?:(?<=\s)[.])?[0-9]+(?:[.,:]+[0-9]+)*)"
-        rf"|(?P<hyphen>(?:(?<=[^\W\d_])|(?<=[{marks or ' '}]))-(?=[^\W\d_]))"
-        rf"|(?P<word>(?:{letter})+(?:'(?:{letter})+)*)"
-        rf"|(?P<line>\n)"
-        rf"|(?P<sign>[^\s])"
-    )
+    letters = rf"(?:[^\W\d_]++|[{marks}]++)++" if marks else r"[^\W\d_]++"
     return Script(
         table,
         pairs,
-        cut,
-        re.compile(rf"(?:{letter})+(?: (?:{letter})+)*"),
+        _cutter(letters, marks),
+        re.compile(rf"{letters}(?: {letters})*"),
         re.compile(f"[{unspaced}]") if unspaced else NEVER,
         re.compile(f"[{marks}{inside}]") if marks or inside else NEVER,
         opens,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 from core.reading.items import Item
 
@@ -69,7 +68,7 @@ def _behind_a_word(found: Sequence[Item], at: int, after: Item) -> tuple[Item, i
             return Item("ago", after.raw, value=after.value * MINUTES[after.unit]), 2
         inner, taken = _time_at(found, at + 1)
         if item.has("time.hence") and inner.kind == "span":
-            return replace(inner, senses=inner.senses | {"time.hence"}), taken + 1
+            return inner._replace(senses=inner.senses | {"time.hence"}), taken + 1
     if item.has("time.at") and after.kind == "num" and not _is_a_range(found, at):
         return _pointed(found, at, item)
     if item.has("time.at") and after.kind == "clock":
@@ -82,10 +81,10 @@ def _minutes_first(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
     """ "Kém 15 7 giờ": the minutes that are wanting stand before the hour."""
     minutes, hour = _minutes(_item(found, at + 1)), _item(found, at + 2)
     told = _item(found, at + 3).has("time.oclock") or _is_hours(hour)
-    clock = as_clock(replace(hour, unit="")) if told and hour.kind == "num" else None
+    clock = as_clock(hour._replace(unit="")) if told and hour.kind == "num" else None
     if minutes is None or clock is None or clock.value % HOUR:
         return None
-    return _finished(replace(clock, value=(clock.value - minutes) % DAY), found, at + 3, 3)
+    return _finished(clock._replace(value=(clock.value - minutes) % DAY), found, at + 3, 3)
 
 
 def _is_a_range(found: Sequence[Item], at: int) -> bool:
@@ -104,7 +103,7 @@ def _pointed(found: Sequence[Item], at: int, word: Item) -> tuple[Item, int]:
         return word, 1
     half = _item(found, at + 2)
     if number.has("time.half_to") and half.kind == "num" and not half.unit:
-        hour = as_clock(replace(half, value=half.value - number.value, text="", spoken=True))
+        hour = as_clock(half._replace(value=half.value - number.value, text="", spoken=True))
         if hour is not None:
             told, taken = _finished(hour, found, at + 3, 0)
             return told, taken + 3
@@ -117,7 +116,7 @@ def _pointed(found: Sequence[Item], at: int, word: Item) -> tuple[Item, int]:
         if more or told != clock:
             return told, taken + 1 + more
     how = {sense for sense in ("time.at", "time.loose") if word.has(sense)}
-    marked = inner if inner.kind == "clock" else replace(inner, senses=inner.senses | how)
+    marked = inner if inner.kind == "clock" else inner._replace(senses=inner.senses | how)
     if inner.kind == "num" and as_clock(marked) is None:
         marked = inner
     return marked, taken + 1
@@ -152,7 +151,7 @@ def _half_to(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
         return None
     if _owned(_item(found, at + 2)) or any(_is_weighed(item) for item in found):
         return None
-    clock = as_clock(replace(hour, value=hour.value - half.value, text="", spoken=True))
+    clock = as_clock(hour._replace(value=hour.value - half.value, text="", spoken=True))
     return _finished(clock, found, at + 2, 2) if clock is not None else None
 
 
@@ -181,7 +180,7 @@ def _is_hours(item: Item) -> bool:
 
 def _hours_as_clock(found: Sequence[Item], at: int) -> tuple[Item, int]:
     item = found[at]
-    clock = as_clock(replace(item, unit=""))
+    clock = as_clock(item._replace(unit=""))
     return _finished(clock, found, at + 1, 1) if clock is not None else (item, 1)
 
 
@@ -202,7 +201,7 @@ def _by_own_clock(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
     halved = behind.has("time.am", "time.pm")
     late = _minutes(behind) if behind.spoken and not _owned(_item(found, at + 3)) else None
     if late is not None and late > FEW_FISH and not clock.value % HOUR:
-        clock, own = replace(clock, value=clock.value + late), 3
+        clock, own = clock._replace(value=clock.value + late), 3
     else:
         own = 2
     told, taken = _finished(clock if halved else _shifted(clock, word), found, at + own, own)
@@ -210,7 +209,7 @@ def _by_own_clock(found: Sequence[Item], at: int) -> tuple[Item, int] | None:
     told = in_part(told, part) if part is not None else told
     unheard = number.spoken and clock.value > HALF_DAY + HOUR
     marks = {"time.own_clock", "time.unheard"} if unheard else {"time.own_clock"}
-    return replace(told, senses=told.senses | marks), taken
+    return told._replace(senses=told.senses | marks), taken
 
 
 def _shifted(clock: Item, word: Item) -> Item:
@@ -218,7 +217,7 @@ def _shifted(clock: Item, word: Item) -> Item:
     most = LAST_NIGHT_HOUR + 1 if word.has("time.behind_hour") else 13
     if clock.value >= most * HOUR:
         return clock
-    return replace(clock, value=(clock.value + word.value * HOUR) % HALF_DAY, sure=False)
+    return clock._replace(value=(clock.value + word.value * HOUR) % HALF_DAY, sure=False)
 
 
 def _finished(clock: Item, found: Sequence[Item], at: int, taken: int) -> tuple[Item, int]:
@@ -243,7 +242,7 @@ def _finished(clock: Item, found: Sequence[Item], at: int, taken: int) -> tuple[
         part = word.one_of("part")
         late = _item(found, at + 1)
         if part is not None and late.unit == "min" and not clock.value % HOUR:
-            clock, at = replace(clock, value=clock.value + (_minutes(late) or 0)), at + 2
+            clock, at = clock._replace(value=clock.value + (_minutes(late) or 0)), at + 2
         clock = in_part(clock, part) if part is not None else clock
     return clock, taken + at - start
 
@@ -267,14 +266,14 @@ def _with_minutes(clock: Item, found: Sequence[Item], at: int) -> tuple[Item, in
     if clock.value % HOUR:
         return clock, 0
     if (part := _item(found, at - 1).high) is not None and _item(found, at - 1).kind == "word":
-        return replace(clock, value=(clock.value + part * HOUR) % DAY), 0
+        return clock._replace(value=(clock.value + part * HOUR) % DAY), 0
     for sense, sign in (("time.plus", 1), ("time.minus", -1)):
         if word.has(sense) and (minutes := _minutes(behind)) is not None:
-            return replace(clock, value=(clock.value + sign * minutes) % DAY), 2
+            return clock._replace(value=(clock.value + sign * minutes) % DAY), 2
     told = _item(found, at - 1).has(*HOUR_TOLD)
     minutes = _minutes(word) if told and not _owned(behind) else None
     if minutes is not None and (word.unit == "min" or minutes % SPOKEN_MINUTES == 0 or minutes > FEW_FISH):
-        return replace(clock, value=clock.value + minutes), 1
+        return clock._replace(value=clock.value + minutes), 1
     return clock, 0
 
 
@@ -339,8 +338,8 @@ def as_clock(item: Item) -> Item | None:
 def _halved(clock: Item, word: Item) -> Item:
     """The clock with am or pm said."""
     total = clock.value % HALF_DAY if clock.value < 13 * HOUR else clock.value
-    return replace(
-        clock, value=total + (HALF_DAY if word.has("time.pm") and total < HALF_DAY else 0), sure=True
+    return clock._replace(
+        value=total + (HALF_DAY if word.has("time.pm") and total < HALF_DAY else 0), sure=True
     )
 
 
@@ -366,7 +365,7 @@ def in_part(item: Item, part: str) -> Item:
         "noon": hour < FIRST_NOON_HOUR * HOUR,
         "midnight": hour > LAST_NIGHT_HOUR * HOUR,
     }.get(part, False)
-    return replace(item, value=hour + (HALF_DAY if late else 0), sure=True)
+    return item._replace(value=hour + (HALF_DAY if late else 0), sure=True)
 
 
 def said(minutes: float) -> str:

@@ -22,8 +22,10 @@ CARRIES_ON = {"num", "coded", "tag", "clock", "ago", "span", "place"}
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """What a clause may tell: how it is known, and who reads it. `needs`: it is told in no clause that has none
-    of these marks (`items.marks_of`); empty: it is always looked for."""
+    """What a clause may tell: how it is known, and who reads it.
+
+    `needs`: no clause tells it that has none of these marks (`items.marks_of`); empty: always looked for.
+    """
 
     name: str
     told: Callable[[Message], bool]
@@ -325,7 +327,9 @@ INJECTED = _of(
     *("cue.came_to", "cue.into", "topic.given", "which_weak.only"),
 )
 TOPICS = (
-    Topic("collected", _collected, acts.unless_denied(_collected, eggs.collected, by=acts.NO_NEEDLE), COLLECTED),
+    Topic(
+        "collected", _collected, acts.unless_denied(_collected, eggs.collected, by=acts.NO_NEEDLE), COLLECTED
+    ),
     Topic("died", _died, acts.unless_denied(_died, one(acts.died), by=acts.NOT_YET), _of("cue.died")),
     Topic("egg_count", _egg_count, one(eggs.egg_count), EGGS | {"cue.per_gram", "in.per_g"}),
     Topic("count", _count, counts.counted, COUNTS),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from core.reading.fishes import sex_of
 from core.reading.items import Item
@@ -33,8 +32,8 @@ def _said(message: Message, at: int) -> Item:
         return item
     before = next(n for n, each in enumerate(message.items) if each is number)
     if _are_eggs(message, number) and _may_be_hers(message.items[: min(at, before)]):
-        return replace(item, senses=(item.senses - WEIGHT_SAID) | EGGS_SAID)
-    return replace(item, senses=(item.senses - OF_EGGS) | WEIGHT_SAID) if number.unit == "kg" else item
+        return item._replace(senses=(item.senses - WEIGHT_SAID) | EGGS_SAID)
+    return item._replace(senses=(item.senses - OF_EGGS) | WEIGHT_SAID) if number.unit == "kg" else item
 
 
 def _number_behind(items: Sequence[Item], at: int) -> Item | None:
