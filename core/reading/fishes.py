@@ -44,7 +44,7 @@ UNWEIGHED = Doubt("no_number", ((),))
 
 
 def sex_of(item: Item) -> Sex | None:
-    key = item.one_of("sex") or item.one_of("pronoun")
+    key = item.senses and (item.one_of("sex") or item.one_of("pronoun"))
     return "f" if key == "f" else "m" if key == "m" else None
 
 

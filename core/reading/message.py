@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
-from typing import TypeVar, cast
+from typing import Generic, TypeVar, cast
 
 from core.reading.context import Context, Limits
 from core.reading.items import GAP, MOST_FISH, Item, marks_of
@@ -14,10 +13,26 @@ from core.reading.lexicon import Lexicon, View
 BREAKS = frozenset({",", ";", "\n", ".", "!", "?", "|", "&", "+", "।", "،", "。", "、", "\x00", GAP})
 
 T = TypeVar("T")
+
+
+class lazily(Generic[T]):  # noqa: N801
+    """A property found when first asked for, and kept: as in `functools`, without the lock of Python 3.11."""
+
+    def __init__(self, find: Callable[[Message], T]) -> None:
+        self.find = find
+        self.name = find.__name__
+        self.__doc__ = find.__doc__
+
+    def __get__(self, message: Message, _: type[Message]) -> T:
+        found: T
+        found = message.__dict__[self.name] = self.find(message)
+        return found
+
+
 COMMA = Item("sign", ",")
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)
 class Message:
     """The items of a message, or of a part of it, and what is known around it.
 
@@ -68,22 +83,22 @@ class Message:
         """The pieces between commas, full stops, "and" and the like; breaks at the ends are dropped."""
         return [*self.once(_clauses)]
 
-    @cached_property
+    @lazily
     def numbers(self) -> list[Item]:
         """The plain numbers of it."""
         return self.kinds("num")
 
-    @cached_property
+    @lazily
     def amounts(self) -> list[Item]:
         """Its numbers but those said as a time: "at 5.40"."""
         return [item for item in self.numbers if not item.has("time.at")]
 
-    @cached_property
+    @lazily
     def place(self) -> str | None:
         """The place it names."""
         return next((item.text for item in self.items if item.kind == "place"), None)
 
-    @cached_property
+    @lazily
     def tags(self) -> tuple[str, ...]:
         """The tags it names, coded ones among them, each once."""
         return tuple(dict.fromkeys(tag_of(item) for item in self.kinds("tag", "coded")))
@@ -93,12 +108,12 @@ class Message:
         named = {tag.casefold() for tag in self.tags}
         return bool(named) and named <= {tag.casefold() for tag in tags}
 
-    @cached_property
+    @lazily
     def species(self) -> str | None:
         """The species its words name."""
         return self.any_of("species")
 
-    @cached_property
+    @lazily
     def words(self) -> frozenset[str]:
         """Its words as they were typed, without case."""
         return frozenset(item.raw.casefold() for item in self.items)

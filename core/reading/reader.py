@@ -105,19 +105,20 @@ class Stage:
     read: Read
     needs: frozenset[str]
 
-    def may_find(self, message: Message, awaited: str) -> bool:
-        """Whether it is worth trying, where the mark `awaited` is what was asked for."""
-        return not self.needs or not self.needs.isdisjoint(message.marks) or awaited in self.needs
-
 
 def _understood(message: Message) -> Understood:
     return _first(message) or NOT_OURS
 
 
+def stages_for(message: Message) -> list[Stage]:
+    """The stages that may find something in a message, in order."""
+    marks = message.marks | {f"awaiting.{message.context.awaiting}"}
+    return [stage for stage in STAGES if not (stage.needs and stage.needs.isdisjoint(marks))]
+
+
 def _first(message: Message) -> Understood | None:
-    awaited = f"awaiting.{message.context.awaiting}"
-    for stage in STAGES:
-        understood = stage.read(message) if stage.may_find(message, awaited) else None
+    for stage in stages_for(message):
+        understood = stage.read(message)
         if understood is not None:
             return _with_preparation(message, _placed(message, _of_all_named(message, understood)))
     return None
