@@ -70,10 +70,11 @@ class Message:
         return cast(T, self._found[find])
 
     def part(self, items: Sequence[Item]) -> Message:
-        """The same with only some of the items."""
-        return Message(
-            self.text, tuple(items), self.context, self.limits, self.lexicon, self.view, marks_of(items)
-        )
+        """The same with only some of the items; itself where they are all of its."""
+        some = tuple(items)
+        if some == self.items:
+            return self
+        return Message(self.text, some, self.context, self.limits, self.lexicon, self.view, marks_of(some))
 
     def under(self, context: Context) -> Message:
         """The same in another context."""

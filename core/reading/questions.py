@@ -221,8 +221,9 @@ def question(message: Message) -> Reading | None:
     """The question asked, if it is one we know."""
     if not message.has(*ASKING):
         return None
+    marks = message.marks
     for topic in PATTERNS:
-        if all(message.has(*group) for group in topic.groups) and not message.has(*topic.without):
+        if not any(map(marks.isdisjoint, topic.groups)) and marks.isdisjoint(topic.without):
             return asked(message, topic.name)
     if _how_much_for(message):
         return asked(message, "dose")

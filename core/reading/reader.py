@@ -76,13 +76,14 @@ def read(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> Under
     told = talk.command(stripped)
     if told is not None:
         return Understood(told)
-    message = _message(stripped, context, lexicon, limits)
+    message = message_of(stripped, context, lexicon, limits)
     if message is None:
         return NOT_OURS
     return named.told_of_runs(message, _understood(message), _understood)
 
 
-def _message(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> Message | None:
+def message_of(text: str, context: Context, lexicon: Lexicon, limits: Limits) -> Message | None:
+    """The items of a text and what is known around it; None of more tokens than a message has."""
     tokens = lexicon.script.tokens(text)
     if len(tokens) > MOST_TOKENS:
         return None
