@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar, Literal
 
+from core.crew import CrewAct, CrewPress
 from core.records import (
     BathHabit,
     CountOf,
@@ -786,16 +787,6 @@ class TrialBell:
     run_number: int
 
 
-@dataclass(frozen=True, slots=True)
-class Admit:
-    """The founder of a group's farm answers whether somebody else belongs to it."""
-
-    kind: ClassVar[str] = "admit"
-    person: int
-    name: str
-    admitted: bool
-
-
 # What the reader may also give ----------------------------------------------------------------------------
 
 
@@ -850,6 +841,7 @@ Act = (
     | Begin
     | Why
     | EggsRunning
+    | CrewAct
 )
 
 
@@ -988,7 +980,7 @@ Pressed = (
     | Nothing
     | UsualDose
     | TrialBell
-    | Admit
+    | CrewPress
 )
 
 Command = Reading | Pressed

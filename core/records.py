@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar, Literal
 
+from core.crew import Duty
+
 Sex = Literal["f", "m"]
 Way = Literal["stripped", "nest", "hapa"]
 Preparation = Literal["premix", "pituitary", "hcg", "lhrha", "own"]
@@ -139,6 +141,9 @@ class Farm:
     counts: tuple[OwnCount, ...] = ()
     scoops: tuple[Scoop, ...] = ()
     bottles: tuple[BottleLabel, ...] = ()
+    duty: Duty | None = None
+    goes_at: datetime | None = None
+    """When all that is kept of it goes for good: it was deleted, and is silent until then."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from typing import Any
 
 from core import commands as say
+from core import crew
 from core.assistant import (
     answering,
     bathing,
@@ -130,7 +131,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.WhoseEggs: bowls.whose_eggs,
     say.EggsWere: bowls.eggs_were,
     say.Nothing: habits.nothing,
-    say.Admit: habits.admit,
+    crew.Admit: habits.admit,
     say.TrialBell: habits.trial,
 }
 

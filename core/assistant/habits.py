@@ -6,7 +6,7 @@ import dataclasses
 from zoneinfo import available_timezones
 
 from core import commands as say
-from core import reminders
+from core import crew, reminders
 from core.assistant.answering import step_done
 from core.assistant.talk import Talk
 from core.assistant.windows import say_coming
@@ -96,7 +96,7 @@ def kept_with_run(talk: Talk, what: str, text: str, amount: float | None = None)
     )
 
 
-def admit(talk: Talk, said: say.Admit) -> None:
+def admit(talk: Talk, said: crew.Admit) -> None:
     """The founder of a group's farm says whether somebody else belongs to it."""
     talk.member = (said.person, said.admitted)
     talk.say(Noted("member-added" if said.admitted else "member-refused", word=said.name))
@@ -106,8 +106,8 @@ def put_to_founder(talk: Talk, person: int, name: str) -> None:
     """Somebody new speaks in a group: put to the founder once."""
     talk.say(
         Ask("member", "new-voice", words=name),
-        Button("yes", say.Admit(person, name, True), "member-yes"),
-        Button("no", say.Admit(person, name, False), "member-no"),
+        Button("yes", crew.Admit(person, name, True), "member-yes"),
+        Button("no", crew.Admit(person, name, False), "member-no"),
     )
 
 
