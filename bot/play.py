@@ -14,7 +14,7 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
 from typing import Any
 
-from bot import inbox, outbox, service
+from bot import inbox, links, outbox, service
 from bot.chatlog import ChatLog, Print, zone_of
 from bot.clock import HandClock
 from bot.messages import Incoming, Outgoing
@@ -40,6 +40,9 @@ KEYS = frozenset(
         "until",
     )
 )
+LINK = "hatchbell:join:"
+"""What stands before the code of a link here, where no messenger opens it. Codes are counted: a transcript is
+the same each time it is played."""
 LONGEST_DOWN = 60 * 24 * 3660  # minutes
 _ACTS = ("edit", "text", "tap", "open", "photo", "restart", "until")
 
@@ -79,10 +82,12 @@ class Stage:
     zone: tzinfo = UTC
     """The offset of the newest line, for whom no farm has a time."""
     said: dict[str, list[str]] = field(default_factory=dict)
+    links: dict[str, str] = field(default_factory=dict)
+    """The newest link to join by that was shown in each chat: the store does not keep it."""
 
     @property
     def house(self) -> House:
-        return House(self.store, self.clock)
+        return House(self.store, self.clock, link=LINK, code=lambda: f"play:{links.count(self.store) + 1}")
 
 
 def play(script: Path, database: Path, out: Print, *, pretty: bool = False) -> None:
@@ -216,6 +221,8 @@ def _pass_time(stage: Stage, until: datetime) -> None:
         service.ring_due(stage.house, 1)
         _deliver(stage)
     stage.clock.move_to(until)
+    with stage.store.transaction():
+        service.tidy(stage.house)
 
 
 def _restart(stage: Stage, line: Line) -> None:
@@ -232,11 +239,12 @@ def _restart(stage: Stage, line: Line) -> None:
 
 
 def _deliver(stage: Stage) -> None:
-    outbox.deliver(
-        stage.store,
-        stage.clock,
-        lambda message: stage.show(message, message.at.astimezone(zone_of(stage.store, message, stage.zone))),
-    )
+    def show(message: Outgoing) -> None:
+        if message.kind == "join-link":
+            stage.links[message.chat] = message.facts["link"]
+        stage.show(message, message.at.astimezone(zone_of(stage.store, message, stage.zone)))
+
+    outbox.deliver(stage.store, stage.clock, show)
 
 
 def _incoming(stage: Stage, line: Line) -> Incoming:
@@ -263,7 +271,10 @@ def _incoming(stage: Stage, line: Line) -> Incoming:
         name, picture = _photo(stage, line)
         return Incoming(what="photo", text=line.text, picture=picture, **{**base, "name": name})
     if line.act == "open":
-        return Incoming(what="open", text=str(line.value), **base)
+        link = stage.links.get(_text(line, line.value))
+        if link is None:
+            raise BadLine(line.number, "no-such-link", name=str(line.value))
+        return Incoming(what="open", text=link.removeprefix(LINK), **base)
     if line.act == "tap":
         return _tap(stage, line, base)
     return _edit(line, said, base)
