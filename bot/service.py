@@ -238,7 +238,9 @@ def _caller(house: House, incoming: Incoming, person: Person) -> Caller | None:
     if chat is None:
         name = person.name if incoming.private else incoming.chat
         farm = store.add_farm(name, incoming.offset_minutes, person.id, private_bells=incoming.private)
-        chat = store.add_chat(farm.id, incoming.chat, incoming.private, incoming.offset_minutes or 0)
+        store.add_chat(farm.id, incoming.chat, incoming.private, incoming.offset_minutes or 0)
+        store.settle(farm.id, incoming.chat, house.clock.now())
+        chat = cast("ChatRow", store.chat(incoming.chat))
     if chat.unreachable_at is not None:
         store.reach(chat.key, None)
     if incoming.private and not _settled(house, incoming, person, chat):
@@ -252,16 +254,16 @@ def _settled(house: House, incoming: Incoming, person: Person, chat: ChatRow) ->
     """Whether it is known which farm a private chat means: that of the message a tap or reply hangs on or an
     edit mends, the only one, or the one of a moment ago; else it is asked."""
     store, now = house.store, house.clock.now()
-    farms = _farms(store, person.id)
+    farms = store.farms_here(person.id)
     named = _farm_hung_on(store, incoming, farms)
     if incoming.what == "tap" and named == 0:
         refuse(house, chat.key, person, "not-member")
         return False
-    if named in farms and (named != chat.farm or len(farms) > 1):
+    if named in _farms(store, person.id) and (named != chat.farm or len(farms) > 1):
         store.settle(named, chat.key, now)
         return True
     lately = chat.settled_at is not None and now - chat.settled_at < SETTLED_FOR
-    if len(farms) < 2 or incoming.what != "text" or named in farms:
+    if len(farms) < 2 or incoming.what != "text":
         return True
     if lately and not outbox.others_rang(store, chat.farm, chat.key, cast("datetime", chat.settled_at)):
         store.settle(chat.farm, chat.key, now)
@@ -338,7 +340,7 @@ def _pressed(house: House, caller: Caller, incoming: Incoming) -> None:
 def _picked(house: House, caller: Caller, incoming: Incoming, command: crew.PickFarm) -> None:
     """The chat means this farm from now on; what was said before that was known is told to it."""
     store, person = house.store, caller.person
-    if command.farm not in _farms(store, person.id):
+    if not caller.chat.private or command.farm not in _farms(store, person.id):
         _say(house, caller, Reply(Refused("not-member")))
         return
     store.settle(command.farm, caller.chat.key, house.clock.now())
@@ -460,7 +462,9 @@ def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | 
         role=cast("crew.Role", store.role(farm.id, caller.person.id)),
         crew=store.crew(farm.id),
         has_room=store.has_room(farm.id),
-        farms=tuple((number, store.farm(number).name) for number in farms) if len(farms) > 1 else (),
+        farms=tuple((number, store.farm(number).name) for number in farms)
+        if caller.chat.private and len(farms) > 1
+        else (),
     )
 
 

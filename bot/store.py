@@ -314,6 +314,15 @@ class Store:
         rows = self.file.rows("SELECT farm FROM members WHERE person = ? ORDER BY farm", person)
         return tuple(row["farm"] for row in rows)
 
+    def farms_here(self, person: int) -> tuple[int, ...]:
+        """The farms of this person that speak in their private chat, by id."""
+        rows = self.file.rows(
+            "SELECT farm FROM members WHERE person = ? AND private_bells = 1"
+            " AND role IN ('owner', 'hand', 'reader') ORDER BY farm",
+            person,
+        )
+        return tuple(row["farm"] for row in rows)
+
     def chat(self, key: str) -> ChatRow | None:
         """The chat with this key."""
         row = self.file.row("SELECT * FROM chats WHERE key = ?", key)
@@ -467,10 +476,13 @@ class Store:
         return ChatRow(key, private, farm, offset_minutes=offset_minutes)
 
     def settle(self, farm: int, chat: str, at: datetime) -> None:
-        """This chat speaks for that farm from now on; what another farm awaited there is no more awaited."""
+        """The private chat of one of its people speaks for this farm from now on; what another farm awaited
+        there is no more awaited."""
         self.file.change(
             "UPDATE chats SET awaiting = CASE WHEN farm = ?1 THEN awaiting END, farm = ?1, settled_at = ?2"
-            " WHERE key = ?3",
+            " WHERE key = ?3 AND private = 1 AND EXISTS ("
+            "SELECT 1 FROM members JOIN people ON people.id = person WHERE members.farm = ?1"
+            " AND people.key = ?3 AND role IN ('owner', 'hand', 'reader'))",
             *(farm, stamp(at), chat),
         )
 

@@ -186,7 +186,7 @@ def offer(talk: Talk, said: crew.OfferFarm) -> None:
         Button("yes", crew.TakeFarm(owner.id, said.person, True), "take-farm-yes"),
         Button("no", crew.TakeFarm(owner.id, said.person, False), "take-farm-no"),
     )
-    talk.notify(said.person, Reply(Ask("take-farm", "take-farm", words=owner.name), take))
+    talk.notify(said.person, Reply(Ask("take-farm", "", words=owner.name), take))
     talk.say(Noted("farm-offered", word=member.name))
 
 
@@ -227,7 +227,7 @@ def on_duty(talk: Talk, said: crew.OnDuty) -> None:
             buttons = tuple(
                 _person_button(member, crew.SetDuty((member.person,))) for member in named or able
             )
-            talk.say(Ask("duty", "duty" if named else "no-such-name", words=name), *buttons)
+            talk.say(Ask("duty", "" if named else "no-such-name", words=name), *buttons)
             return
         found.append(named[0].person)
     set_duty(talk, crew.SetDuty(tuple(dict.fromkeys(found))))
@@ -293,7 +293,7 @@ def export(talk: Talk, said: crew.Export) -> None:
 def delete(talk: Talk, said: crew.DeleteFarm) -> None:
     """Asked once more: nobody deletes a farm by one word."""
     talk.say(
-        Ask("delete-farm", "delete-farm", at=talk.desk.now + DAYS_TO_UNDO),
+        Ask("delete-farm", "", at=talk.desk.now + DAYS_TO_UNDO),
         Button("yes", crew.SurelyDelete(), "delete-yes"),
         Button("no", say.Nothing("delete-farm"), "delete-no"),
     )
@@ -339,7 +339,7 @@ def which_farm(
         Button(f"farm:{place}", crew.PickFarm(farm, text, key, said_at), "farm", (("name", name),))
         for place, (farm, name) in enumerate(farms, 1)
     )
-    return Reply(Ask("farm", "farm"), buttons)
+    return Reply(Ask("farm", ""), buttons)
 
 
 # People by name -------------------------------------------------------------------------------------------
@@ -353,7 +353,7 @@ def _ask_who(talk: Talk, about: str, name: str | None, able: Sequence[Member], p
     named = _named(able, name) if name else []
     unknown = bool(name) and not named
     talk.say(
-        Ask(about, "no-such-name" if unknown else about, words=name if unknown and name else ""),
+        Ask(about, "no-such-name" if unknown else "", words=name if unknown and name else ""),
         *(_person_button(member, press(member)) for member in named or able),
         Button("no", say.Nothing(about), "nobody"),
     )

@@ -1925,6 +1925,7 @@ line-no-offset = { $key } is a time without an offset
 line-time-going-back = time goes back: { $at }
 line-bad-restart = restart is true or a number of minutes
 line-no-such-photo = no such picture: { $name }
+line-no-such-link = no link to join by was shown in the chat { $name }
 line-no-such-button = no such button in that chat: { $action }
 line-no-such-message = no such message to change
 

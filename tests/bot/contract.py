@@ -54,6 +54,8 @@ KINDS: dict[str, str] = {
     "ripe-signs": "species signs",
     "rest": "species low_days days high_days basis mark",
     "trouble": "what stage",
+    "join-link": "role until link",
+    "crew": "people night until",
     "noted": "",
     "corrected": "of before after",
     "cancelled": "",

@@ -66,6 +66,8 @@ from core.replies import (
     CountNeeded,
     Course,
     CourseDoubt,
+    CrewList,
+    CrewMember,
     DoseSheet,
     EggsInPlace,
     EggsOfFish,
@@ -79,6 +81,7 @@ from core.replies import (
     HelpText,
     Hold,
     InjectPlan,
+    JoinLink,
     LarvaeInWater,
     Measure,
     Mended,
@@ -647,6 +650,7 @@ def _facts() -> Iterator[tuple[str, Fact]]:
     yield from _results()
     yield from _noted()
     yield from _answers()
+    yield from _crew()
 
 
 def _sheets() -> Iterator[tuple[str, Fact]]:
@@ -1206,6 +1210,14 @@ def _asked() -> Iterator[tuple[str, Fact]]:
     for what in codes("trouble"):
         for stage in ("none", "ready", "brood", "eggs", "larvae"):
             yield f"trouble {what}, {stage}", TroubleHelp(what.replace("-", "_"), stage)
+
+
+def _crew() -> Iterator[tuple[str, Fact]]:
+    for role in ("hand", "reader"):
+        yield f"join-link {role}", JoinLink(role, at("21:40", days=2), "https://example.test/?start=abc")
+    people = (CrewMember("Ada", "owner"), CrewMember("Ben", "hand"), CrewMember("Chi", "reader"))
+    yield "crew", CrewList(people)
+    yield "crew with a night", CrewList(people, ("Ben", "Ada"), at("12:00", days=1))
 
 
 NOTED_WORDS = {"noted-species": "african-catfish", "noted-placed": "tank 2"}
