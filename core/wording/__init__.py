@@ -24,6 +24,7 @@ from core.replies import (
     Course,
     DoseSheet,
     EggsTaken,
+    Exported,
     Fact,
     FertilisedShare,
     Given,
@@ -211,4 +212,6 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return answers.refused(v, fact)
         case TroubleHelp():
             return answers.trouble(v, fact)
+        case Exported():
+            return answers.exported(v, fact)
     assert_never(fact)

@@ -70,6 +70,7 @@ from core.replies import (
     EggsInPlace,
     EggsOfFish,
     EggsTaken,
+    Exported,
     Fact,
     FertilisedShare,
     Given,
@@ -1185,6 +1186,8 @@ def _answers() -> Iterator[tuple[str, Fact]]:
         yield f"reason in {unit}", _but(SOURCE, reasons=("trial",), values=values)
     yield "answered", Answered("Ben", at("04:50"), "check-females")
     yield "answered by somebody", Answered(None, None)
+    yield "export", Exported(11, 2, 3, at("06:10"))
+    yield "export of one run", Exported(9, 1, 1, at("06:10"))
     yield from _asked()
 
 
