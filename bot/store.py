@@ -31,6 +31,7 @@ from core.records import (
     Event,
     Farm,
     Happening,
+    Kept,
     Person,
     Reminder,
     RunRow,
@@ -38,6 +39,9 @@ from core.records import (
 )
 
 _NOT_GOING = "farm NOT IN (SELECT id FROM farms WHERE goes_at IS NOT NULL)"
+MOST_OF_PHOTOS = 40 * 1024 * 1024
+"""Bytes of photos in one export: the messenger takes 50 MB (core.telegram.org/bots/api, sendDocument)."""
+
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
 _PRAGMAS = ("synchronous = FULL", "foreign_keys = ON", "trusted_schema = OFF", "cell_size_check = ON")
@@ -87,14 +91,17 @@ def _moment(written: int | None) -> datetime | None:
 class SqliteFile:
     """One SQLite file behind one connection: opening, faults by name, transactions, rows."""
 
-    def __init__(self, path: Path, *, must_exist: bool = False, busy_ms: int = 5000) -> None:
+    def __init__(
+        self, path: Path, *, must_exist: bool = False, busy_ms: int = 5000, read_only: bool = False
+    ) -> None:
         self.path = path
-        self._create(must_exist)
+        self._create(must_exist or read_only)
+        mode = "?mode=ro" if read_only else ""
         with self._faults():
-            connection = sqlite3.connect(path.absolute(), isolation_level=None)
+            connection = sqlite3.connect(f"{path.absolute().as_uri()}{mode}", isolation_level=None, uri=True)
         try:
             with self._faults():
-                self._prepare(connection, busy_ms)
+                (self._prepare_to_read if read_only else self._prepare)(connection, busy_ms)
         except BaseException:
             connection.close()
             raise
@@ -117,6 +124,15 @@ class SqliteFile:
             if self._connection.in_transaction:  # a full disk may have ended it already
                 self._connection.execute("ROLLBACK")
             raise
+
+    @contextmanager
+    def moment_kept(self) -> Iterator[None]:
+        """What is read within is all of one moment, whatever others write meanwhile."""
+        self.change("BEGIN DEFERRED")
+        try:
+            yield
+        finally:
+            self.change("ROLLBACK")
 
     @contextmanager
     def part(self) -> Iterator[None]:
@@ -144,6 +160,11 @@ class SqliteFile:
         """All rows of a query, or of a statement that returns some."""
         with self._faults():
             return self._connection.execute(sql, values).fetchall()
+
+    def each_row(self, sql: str, *values: object) -> Iterator[sqlite3.Row]:
+        """The rows of a query one by one, never all of them at once."""
+        with self._faults():
+            yield from self._connection.execute(sql, values)
 
     def row(self, sql: str, *values: object) -> sqlite3.Row | None:
         """The first row, if any."""
@@ -201,6 +222,16 @@ class SqliteFile:
         self._db = Database(connection, execute_plugins=False, strict=True)
         self._bring_up(connection)
 
+    def _prepare_to_read(self, connection: sqlite3.Connection, busy_ms: int) -> None:
+        """Nothing can be written, and nothing is brought up: somebody else did before."""
+        connection.row_factory = sqlite3.Row
+        for pragma in (f"busy_timeout = {busy_ms}", "query_only = ON", *_PRAGMAS):
+            connection.execute(f"PRAGMA {pragma}")
+        self._refuse_newer(connection)
+        self._db = Database(connection, execute_plugins=False, strict=True)
+        if self._version(connection) != len(migrations.STEPS):
+            raise self._fault("unreadable", "its tables are of an older release")
+
     def _refuse_newer(self, connection: sqlite3.Connection) -> None:
         (found,) = connection.execute("PRAGMA user_version").fetchone()
         if found > len(migrations.STEPS):
@@ -252,6 +283,17 @@ class SqliteFile:
 
 
 @dataclass(frozen=True, slots=True)
+class PhotoRow:
+    """A photo without its bytes; `goes_out`: it is among the newest that one export has room for."""
+
+    id: int
+    run: int
+    name: str
+    size: int
+    goes_out: bool
+
+
+@dataclass(frozen=True, slots=True)
 class ChatRow:
     """A chat and the farm that speaks in it; `offset_minutes` is that of its first message.
 
@@ -274,9 +316,11 @@ class Store:
         self.file = file
 
     @classmethod
-    def open(cls, path: Path, *, must_exist: bool = False, busy_ms: int = 5000) -> Store:
-        """Open the file, make or update its tables. Raises `StoreFault`."""
-        return cls(SqliteFile(path, must_exist=must_exist, busy_ms=busy_ms))
+    def open(
+        cls, path: Path, *, must_exist: bool = False, busy_ms: int = 5000, read_only: bool = False
+    ) -> Store:
+        """Open the file, make or update its tables; `read_only` leaves it as it is. Raises `StoreFault`."""
+        return cls(SqliteFile(path, must_exist=must_exist, busy_ms=busy_ms, read_only=read_only))
 
     def close(self) -> None:
         """Close the file; what was not committed is gone."""
@@ -590,6 +634,31 @@ class Store:
             "SELECT name, picture FROM photos WHERE farm = ? AND run = ? ORDER BY id", farm, run
         )
         return tuple((row["name"], row["picture"]) for row in rows)
+
+    def photo_rows(self, farm: int) -> tuple[PhotoRow, ...]:
+        """The farm's photos in the order they came, and which of them an export takes."""
+        rows = self.file.rows(
+            "SELECT id, run, name, length(picture) AS size,"
+            " length(picture) > 0 AND sum(length(picture)) OVER (ORDER BY id DESC) <= ? AS goes_out"
+            " FROM photos WHERE farm = ? ORDER BY id",
+            *(MOST_OF_PHOTOS, farm),
+        )
+        return tuple(
+            PhotoRow(row["id"], row["run"], row["name"], row["size"], bool(row["goes_out"])) for row in rows
+        )
+
+    def photo(self, farm: int, photo: int) -> bytes:
+        """One photo of the farm; empty where there is none."""
+        found = self.file.value("SELECT picture FROM photos WHERE farm = ? AND id = ?", farm, photo)
+        return cast("bytes", found or b"")
+
+    def kept(self, farm: int) -> Kept:
+        """How much is kept of the farm, as an export of it counts."""
+        runs = self.file.value("SELECT count(*) FROM runs WHERE farm = ?", farm)
+        people = self.file.value(
+            "SELECT count(*) FROM members WHERE farm = ? AND role IN ('owner', 'hand', 'reader')", farm
+        )
+        return Kept(runs, people, sum(photo.goes_out for photo in self.photo_rows(farm)))
 
     def advised(self, farm: int, run: int) -> frozenset[str]:
         """The cautions given on this run (0: on the farm as a whole)."""

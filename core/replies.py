@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from core.baths import Mix, Shown
 from core.commands import Act, Command
@@ -1050,6 +1050,16 @@ class CrewList:
 
 
 @dataclass(frozen=True, slots=True)
+class Exported:
+    """All that is kept of the farm goes out in one ZIP: so many runs and people, as of `at`."""
+
+    kind: ClassVar[str] = "export"
+    runs: int
+    people: int
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class TroubleHelp:
     """Three lines for power, air, water, cold, smell or fungus, before all else."""
 
@@ -1100,9 +1110,13 @@ Fact = (
     | TroubleHelp
     | JoinLink
     | CrewList
+    | Exported
 )
 
 # The message around a fact --------------------------------------------------------------------------------
+
+Document = Literal["export"]
+"""What can go with a message as a file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -1120,10 +1134,12 @@ class Button:
 class Reply:
     """One message to be sent: a fact, what it asks in the same breath, cautions that first apply here.
 
-    `asks` and `cautions` are codes of `wording`; `asks` stands after the fact's own sentence.
+    `asks` and `cautions` are codes of `wording`; `asks` stands after the fact's own sentence. A `document` is
+    made when the message is carried, and goes with it.
     """
 
     fact: Fact
     buttons: tuple[Button, ...] = ()
     asks: str = ""
     cautions: tuple[str, ...] = ()
+    document: Document | None = None

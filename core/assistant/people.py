@@ -11,7 +11,7 @@ from core import commands as say
 from core import crew
 from core.assistant.talk import Talk
 from core.crew import Member
-from core.replies import Ask, Button, CrewList, CrewMember, JoinLink, Noted, Refused, Reply
+from core.replies import Ask, Button, CrewList, CrewMember, Exported, JoinLink, Noted, Refused, Reply
 
 LINK_LIVES = timedelta(hours=48)
 DAYS_TO_UNDO = timedelta(days=7)
@@ -287,7 +287,9 @@ def private_bells(talk: Talk, said: crew.PrivateBells) -> None:
 
 def export(talk: Talk, said: crew.Export) -> None:
     """All that is kept of the farm, as files."""
-    talk.say(Refused("not-built", words=said.kind))
+    members = [member for member in talk.desk.crew if member.role in crew.MEMBERS]
+    fact = Exported(talk.desk.next_run - 1, len(members), talk.desk.now)
+    talk.replies.append(Reply(fact, document="export"))
 
 
 def delete(talk: Talk, said: crew.DeleteFarm) -> None:

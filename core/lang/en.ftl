@@ -1111,6 +1111,13 @@ status-females = { $settled } of { $females } females done.
 answered = { $by } answered{ $when }{ $step }. Nothing changed.
 answered-somebody = Somebody
 answered-step = ({ $step })
+export = One ZIP: { $runs } { $runs_are ->
+    [one] run
+   *[other] runs
+}, { $people } { $people_are ->
+    [one] person
+   *[other] people
+}, all that is kept of this farm as of { $at }. Begin with runs.csv; README.txt explains the rest. It holds names: think whom you give it to.
 
 welcome =
     I am Hatchbell. I work out doses, ring through the night and keep the record of your spawnings.
@@ -1573,6 +1580,7 @@ refused-too-many-runs = As many runs are open as one may have. Close or cancel o
 refused-private = This bot is private.
 refused-clock = My own clock is wrong; I ring nothing until it is set.
 refused-photo = I could not keep that photo.
+refused-document = I could not send that file here. Ask for it once more; if it fails again, whoever runs this bot can help.
 refused-no-such-fish = I know no fish "{ $words }" in this run.
 refused-too-late-for-hour = Too late for that hour. If you inject now, most give{ $when } or so. Name another hour, or say "injected" when it is done.
 refused-bad-percent = That percentage cannot be.
@@ -1929,6 +1937,7 @@ line-no-such-link = no link to join by was shown in the chat { $name }
 line-no-such-button = no such button in that chat: { $action }
 line-no-such-message = no such message to change
 
+fault-not-written = { $path } cannot be written: { $detail }
 fault-bad-card = species card { $species }: { $faults }
 fault-bad-cards = species cards: { $faults }
 fault-bad-shelf = liquids for baths: { $faults }

@@ -25,6 +25,7 @@ from core.replies import (
     CrewList,
     DoseSheet,
     EggsTaken,
+    Exported,
     Fact,
     FertilisedShare,
     Given,
@@ -217,4 +218,6 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return crew.join_link(v, fact)
         case CrewList():
             return crew.crew_list(v, fact)
+        case Exported():
+            return answers.exported(v, fact)
     assert_never(fact)

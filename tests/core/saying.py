@@ -72,6 +72,7 @@ from core.replies import (
     EggsInPlace,
     EggsOfFish,
     EggsTaken,
+    Exported,
     Fact,
     FertilisedShare,
     Given,
@@ -1189,6 +1190,8 @@ def _answers() -> Iterator[tuple[str, Fact]]:
         yield f"reason in {unit}", _but(SOURCE, reasons=("trial",), values=values)
     yield "answered", Answered("Ben", at("04:50"), "check-females")
     yield "answered by somebody", Answered(None, None)
+    yield "export", Exported(2, 3, at("06:10"))
+    yield "export of one run", Exported(1, 1, at("06:10"))
     yield from _asked()
 
 
