@@ -264,6 +264,12 @@ command-next = What comes next
 command-status = How things stand
 command-why = Where the last figure comes from
 command-done = That bell is done
+command-invite = A link for somebody new
+command-crew = Who is on the farm, who has the night
+command-leave = Leave the farm
+command-export = All your data as files
+command-delete = Delete the farm
+command-farm = Another of your farms
 
 ## Bells
 
@@ -1898,6 +1904,25 @@ describe-act-why = why?
 describe-act-eggs-run = eggs run
 describe-act-step-said = a step done
 describe-step-said = done: { $step }
+describe-act-invite = invite somebody
+describe-act-revoke-links = no link opens any more
+describe-act-leave = leave the farm
+describe-act-remove = remove somebody
+describe-remove = remove { $name }
+describe-act-hand-over = hand the farm over
+describe-hand-over = hand the farm to { $name }
+describe-act-on-duty = who has the night
+describe-on-duty = the night: { $names }
+describe-me = me
+describe-on-duty-me = I have the night
+describe-on-duty-everybody = everybody has the night
+describe-act-ask-crew = who is on the farm
+describe-act-private-bells = bells in your own chat
+describe-private-bells-off = no bells in your own chat
+describe-act-export = all your data
+describe-act-delete-farm = delete the farm
+describe-act-switch-farm = another farm
+describe-switch-farm = farm { $name }
 describe-act-unclear = something else
 
 ## The command line: a forecast in two lines

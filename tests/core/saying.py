@@ -48,6 +48,7 @@ from core.commands import (
     Weighed,
     Zone,
 )
+from core.crew import HandOver, Invite, OnDuty, PrivateBells, Remove, SwitchFarm
 from core.dosing import DoseLine, DoseShot
 from core.drawing import Making
 from core.eggs import InVessels
@@ -1336,6 +1337,15 @@ READINGS: tuple[Reading, ...] = (
     Label(20.0, 10.0),
     Zone(clock="19:00"),
     Snooze(150),
+    Invite(),
+    Remove("Ben"),
+    HandOver("Ben"),
+    OnDuty(),
+    OnDuty(("Ben", "Asha"), me=True),
+    OnDuty(me=True),
+    OnDuty(everybody=True),
+    PrivateBells(wanted=False),
+    SwitchFarm("Pond End"),
     Correction(Weigh((Weighed("f", 2.6),))),
     Unclear("no_number"),
 )
