@@ -34,6 +34,8 @@ class ChatLog:
     def message(self, message: Outgoing, at: datetime, numbered_from: int | None = None) -> None:
         """What the bot said; with `numbered_from` the buttons carry the numbers by which they are pressed."""
         self._entry(at, "bot", message.text)
+        if message.document:
+            self._out(f"{' ' * 13}[{message.document}]")
         buttons = []
         for place, button in enumerate(message.buttons, 1):
             number = "" if numbered_from is None else f"{numbered_from + place} "

@@ -77,7 +77,7 @@ def play(script: Path, db: Path | None, pictures: Path | None, pretty: bool) -> 
     from bot import play as player
 
     with _faults(), _database(db) as path:
-        player.play(script, path, _print, pretty=pretty)
+        player.play(script, path, _print, pretty=pretty, papers=pictures)
         sys.stdout.flush()
 
 

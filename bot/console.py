@@ -10,12 +10,12 @@ import os
 import select
 import sys
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TextIO
 
-from bot import inbox, outbox, service
+from bot import exports, inbox, outbox, service
 from bot.chatlog import ChatLog, zone_of
 from bot.clock import Clock
 from bot.messages import Incoming, Outgoing
@@ -52,6 +52,8 @@ class Terminal:
     offset_minutes: int
     log: ChatLog
     out: Callable[[str], None]
+    papers: Path
+    """The folder for what goes with a message."""
     buttons: list[tuple[int, str, str]] = field(default_factory=list)
     shown: bool = False
     """Whether this turn has shown buttons: the first ones take the place of those before."""
@@ -69,7 +71,7 @@ def chat(database: Path, name: str | None, clock: Clock, source: TextIO, out: Ca
         offset = moved.now().astimezone().utcoffset() or timedelta(0)
         minutes = int(offset.total_seconds() // 60)
         who = name or store.newest_private_chat() or "you"
-        terminal = Terminal(store, moved, who, minutes, ChatLog(out), out)
+        terminal = Terminal(store, moved, who, minutes, ChatLog(out), out, Path.cwd())
         out(f"You are {who}. Type as you would at the tank; /next jumps to the next bell, Ctrl-D ends.")
         _show_due(terminal)
         for line in _lines(source, lambda: _show_due(terminal)):
@@ -170,7 +172,20 @@ def _show(terminal: Terminal, message: Outgoing) -> None:
     if message.buttons and not terminal.shown:
         terminal.buttons.clear()
         terminal.shown = True
+    message = replace(message, document=_document(terminal, message))
     terminal.log.message(
         message, message.at.astimezone(zone_of(terminal.store, message)), len(terminal.buttons)
     )
     terminal.buttons += [(message.id, button.action, button.label) for button in message.buttons]
+
+
+def _document(terminal: Terminal, message: Outgoing) -> str | None:
+    """The document of a message as a file in the current folder: whoever asks for one here wants it here."""
+    if message.document is None:
+        return None
+    made = exports.made(terminal.store.file.path, message)
+    try:
+        return None if made is None else exports.put(made, terminal.papers).name
+    except OSError as fault:
+        terminal.out(f"No file could be written to {terminal.papers}: {fault.strerror}.")
+        return None

@@ -209,7 +209,42 @@ def wire(db: Database) -> None:
         db.execute(statement)
 
 
-STEPS = (first_tables.__name__, photos.__name__, wire.__name__)
+_CREW = (
+    "ALTER TABLE members ADD COLUMN private_bells INTEGER NOT NULL DEFAULT 0 CHECK (private_bells IN (0, 1))",
+    """
+    UPDATE members SET private_bells = 1 WHERE EXISTS (
+        SELECT 1 FROM chats JOIN people ON people.key = chats.key
+        WHERE chats.farm = members.farm AND people.id = members.person AND chats.private = 1
+    )
+    """,
+    """
+    CREATE TABLE links (
+        id INTEGER PRIMARY KEY AUTOINCREMENT,
+        farm INTEGER NOT NULL REFERENCES farms (id) ON DELETE CASCADE,
+        hash TEXT NOT NULL UNIQUE CHECK (length(hash) = 64),
+        role TEXT NOT NULL CHECK (role IN ('hand', 'reader')),
+        until INTEGER NOT NULL,
+        state TEXT NOT NULL DEFAULT 'open' CHECK (state IN ('open', 'spent', 'revoked'))
+    ) STRICT
+    """,
+    "CREATE INDEX links_by_farm ON links (farm)",
+    "CREATE TABLE wrong_links (person INTEGER NOT NULL REFERENCES people (id), at INTEGER NOT NULL) STRICT",
+    "CREATE INDEX wrong_links_by_person ON wrong_links (person, at)",
+    "ALTER TABLE chats ADD COLUMN settled_at INTEGER",
+    "ALTER TABLE farms ADD COLUMN goes_at INTEGER",
+    "CREATE INDEX farms_going ON farms (goes_at) WHERE goes_at IS NOT NULL",
+)
+
+
+@MIGRATIONS()
+def crew(db: Database) -> None:
+    """Several people on a farm and several farms of a person: links to join by, who is rung in their own
+    chat, since when a chat means its farm, and farms that are deleted but not gone yet."""
+    for statement in _CREW:
+        db.execute(statement)
+
+
+STEPS = (first_tables.__name__, photos.__name__, wire.__name__, crew.__name__)
 
 
 def steps_in(db: Database) -> tuple[str, ...]:

@@ -59,6 +59,38 @@ def spend_bell(store: Store, farm: int, reminder: int, by: str, at: datetime) ->
     )
 
 
+def chats_of_bell(store: Store, farm: int, reminder: int) -> tuple[str, ...]:
+    """The chats where this bell rang."""
+    rows = store.file.rows(
+        "SELECT DISTINCT chat FROM outbox WHERE farm = ? AND reminder_id = ? ORDER BY chat", farm, reminder
+    )
+    return tuple(found["chat"] for found in rows)
+
+
+def others_rang(store: Store, farm: int, chat: str, since: datetime) -> bool:
+    """Whether a bell of another farm rang in this chat since then."""
+    found = store.file.value(
+        "SELECT EXISTS (SELECT 1 FROM outbox WHERE chat = ? AND at > ? AND farm <> ?"
+        " AND reminder_id IS NOT NULL)",
+        *(chat, stamp(since), farm),
+    )
+    return bool(found)
+
+
+def in_chat(store: Store, chat: str, message: int) -> Outgoing | None:
+    """The message with this id, of whatever farm, if it was said in this chat."""
+    found = store.file.row("SELECT * FROM outbox WHERE id = ? AND chat = ?", message, chat)
+    return _outgoing(found) if found else None
+
+
+def called_in_chat(store: Store, chat: str, message_id: str) -> Outgoing | None:
+    """The message of whatever farm in this chat that the messenger calls so."""
+    found = store.file.row(
+        "SELECT * FROM outbox WHERE chat = ? AND message_id = ? ORDER BY id DESC LIMIT 1", chat, message_id
+    )
+    return _outgoing(found) if found else None
+
+
 def newest_with(store: Store, chat: str, action: str) -> Outgoing | None:
     """The newest message shown in this chat with a button of this very action, spent or not."""
     found = store.file.row(
@@ -90,15 +122,6 @@ def newest_of(
         *(farm or None, chat, *kinds, limit),
     )
     return tuple(map(_outgoing, rows))
-
-
-def by_message(store: Store, farm: int, chat: str, message_id: str) -> Outgoing | None:
-    """The farm's message in this chat that the messenger calls so."""
-    found = store.file.row(
-        "SELECT * FROM outbox WHERE farm IS ? AND chat = ? AND message_id = ? ORDER BY id DESC LIMIT 1",
-        *(farm or None, chat, message_id),
-    )
-    return _outgoing(found) if found else None
 
 
 def unsent(store: Store, limit: int = 100) -> tuple[Outgoing, ...]:
@@ -157,11 +180,16 @@ def deliver(store: Store, clock: Clock, show: Callable[[Outgoing], None], chat: 
 
 
 def mark_sent(store: Store, message: int, at: datetime, message_id: str | None = None) -> None:
-    """The message was taken; `message_id` is what the messenger calls it."""
+    """The message was taken; `message_id` is what the messenger calls it. A link in it is not kept."""
     store.file.change(
         "UPDATE outbox SET state = 'sent', sent_at = ?1, message_id = ?2,"
         " keyboard = (?2 IS NOT NULL AND buttons <> '[]') WHERE id = ?3",
         *(stamp(at), message_id, message),
+    )
+    store.file.change(
+        "UPDATE outbox SET text = replace(text, json_extract(facts, '$.link'), ''),"
+        " facts = json_set(facts, '$.link', '') WHERE id = ? AND kind = 'join-link'",
+        message,
     )
 
 

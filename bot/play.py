@@ -9,12 +9,12 @@ from __future__ import annotations
 import base64
 import json
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
 from typing import Any
 
-from bot import inbox, outbox, service
+from bot import exports, inbox, links, outbox, service
 from bot.chatlog import ChatLog, Print, zone_of
 from bot.clock import HandClock
 from bot.messages import Incoming, Outgoing
@@ -40,6 +40,9 @@ KEYS = frozenset(
         "until",
     )
 )
+LINK = "hatchbell:join:"
+"""What stands before the code of a link here, where no messenger opens it. Codes are counted: a transcript is
+the same each time it is played."""
 LONGEST_DOWN = 60 * 24 * 3660  # minutes
 _ACTS = ("edit", "text", "tap", "open", "photo", "restart", "until")
 
@@ -76,23 +79,33 @@ class Stage:
     clock: HandClock
     show: Callable[[Outgoing, datetime], None]
     hear: Callable[[Line], None]
+    papers: Path | None = None
+    """The folder for what goes with a message; `None`: nothing of that is made."""
     zone: tzinfo = UTC
     """The offset of the newest line, for whom no farm has a time."""
     said: dict[str, list[str]] = field(default_factory=dict)
+    links: dict[str, str] = field(default_factory=dict)
+    """The newest link to join by that was shown in each chat: the store does not keep it."""
 
     @property
     def house(self) -> House:
-        return House(self.store, self.clock)
+        return House(self.store, self.clock, link=LINK, code=lambda: f"play:{links.count(self.store) + 1}")
 
 
-def play(script: Path, database: Path, out: Print, *, pretty: bool = False) -> None:
-    """Play a script against a database. Raises `BadLine` after the lines before it were played and kept."""
+def play(
+    script: Path, database: Path, out: Print, *, pretty: bool = False, papers: Path | None = None
+) -> None:
+    """Play a script against a database. Raises `BadLine` after the lines before it were played and kept.
+
+    Documents are written to the folder `papers`, if there is one.
+    """
     lines = _numbered(script)
     if not lines:
         return
     first, *rest = lines
     start = parse(*first)
     stage = _stage(script, database, start, out, pretty)
+    stage.papers = papers
     try:
         _play_line(stage, start)
         for number, text in rest:
@@ -216,6 +229,8 @@ def _pass_time(stage: Stage, until: datetime) -> None:
         service.ring_due(stage.house, 1)
         _deliver(stage)
     stage.clock.move_to(until)
+    with stage.store.transaction():
+        service.tidy(stage.house)
 
 
 def _restart(stage: Stage, line: Line) -> None:
@@ -232,11 +247,25 @@ def _restart(stage: Stage, line: Line) -> None:
 
 
 def _deliver(stage: Stage) -> None:
-    outbox.deliver(
-        stage.store,
-        stage.clock,
-        lambda message: stage.show(message, message.at.astimezone(zone_of(stage.store, message, stage.zone))),
-    )
+    def show(message: Outgoing) -> None:
+        if message.kind == "join-link":
+            stage.links[message.chat] = message.facts["link"]
+        at = message.at.astimezone(zone_of(stage.store, message, stage.zone))
+        stage.show(replace(message, document=_document(stage, message)), at)
+
+    outbox.deliver(stage.store, stage.clock, show)
+
+
+def _document(stage: Stage, message: Outgoing) -> str | None:
+    """Where the document of a message was written. Raises `HatchError` where it cannot be."""
+    if message.document is None or stage.papers is None:
+        return None
+    made = exports.made(stage.path, message)
+    try:
+        return None if made is None else str(exports.put(made, stage.papers))
+    except OSError as fault:
+        detail = fault.strerror or type(fault).__name__
+        raise HatchError("not-written", path=str(stage.papers), detail=detail) from fault
 
 
 def _incoming(stage: Stage, line: Line) -> Incoming:
@@ -263,7 +292,10 @@ def _incoming(stage: Stage, line: Line) -> Incoming:
         name, picture = _photo(stage, line)
         return Incoming(what="photo", text=line.text, picture=picture, **{**base, "name": name})
     if line.act == "open":
-        return Incoming(what="open", text=str(line.value), **base)
+        link = stage.links.get(_text(line, line.value))
+        if link is None:
+            raise BadLine(line.number, "no-such-link", name=str(line.value))
+        return Incoming(what="open", text=link.removeprefix(LINK), **base)
     if line.act == "tap":
         return _tap(stage, line, base)
     return _edit(line, said, base)

@@ -16,11 +16,12 @@ from typing import Any
 from telegram import Bot
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, RetryAfter, TelegramError
 
-from bot import outbox, presses, service, telegram_view
+from bot import exports, outbox, presses, service, telegram_view
 from bot.messages import Outgoing
 from bot.pace import Pace, backoff
 from bot.presses import Press
 from bot.service import House
+from core.records import Person
 
 AT_ONCE = 4
 """Requests at once, to so many chats: on a slow line more is faster, on a slow computer less."""
@@ -31,6 +32,7 @@ AFTER_TOKEN = 20.0
 TOGETHER, SEVERAL = 2.0, 3
 """So many chats told to wait within so many seconds: then it is meant for us as a whole."""
 NOT_SENT = "Request was *not* sent"
+TOO_LARGE = "entity too large"
 GONE = ("chat not found", "deactivated", "bot was kicked", "not enough rights", "chat_write_forbidden")
 _log = logging.getLogger(__name__)
 
@@ -124,6 +126,8 @@ class Sender:
 
     async def _sent(self, out: Outgoing) -> int:
         """The messenger's number of the message; once more without markup where that was the fault."""
+        if out.document:
+            return await self._sent_file(out)
         try:
             return (await self.bot.send_message(**telegram_view.message(out))).message_id
         except BadRequest as fault:
@@ -131,6 +135,15 @@ class Sender:
                 raise
             _log.error("the markup of row %d was refused", out.id)
             return (await self.bot.send_message(**telegram_view.plain(out))).message_id
+
+    async def _sent_file(self, out: Outgoing) -> int:
+        """The same with its document, made now and in a thread of its own, since it may take a while."""
+        document = await asyncio.to_thread(exports.made, self.house.store.file.path, out)
+        if document is None:  # the farm is gone, and this row with it
+            return 0
+        told = telegram_view.caption(out)
+        sent = await self.bot.send_document(document=document.content, filename=document.name, **told)
+        return sent.message_id
 
     # What goes wrong --------------------------------------------------------------------------------------
 
@@ -148,8 +161,9 @@ class Sender:
                 case BadRequest() if any(word in str(fault).lower() for word in GONE):
                     self._out_of_reach(out)
                 case BadRequest():
-                    outbox.give_up(self.house.store, out.id)
-                    service.tell_operator(self.house, "unsendable", number=out.id, word=fault.message)
+                    self._unsendable(out, fault.message)
+                case _ if TOO_LARGE in str(fault).lower():
+                    self._unsendable(out, fault.message)
                 case InvalidToken():
                     self.all_parked_until = self.seconds() + AFTER_TOKEN
                 case _:
@@ -159,12 +173,19 @@ class Sender:
         """Nobody knows whether it arrived, or it certainly did not: once more, alarms for ever."""
         store, unknown = self.house.store, NOT_SENT not in str(fault)
         if out.tries + 1 >= TRIES and not out.alarm:
-            outbox.give_up(store, out.id)
-            service.tell_operator(self.house, "unsendable", number=out.id, word=type(fault).__name__)
+            self._unsendable(out, type(fault).__name__)
             return
         pause = backoff(out.tries) if unknown else 0.0
         until = self.house.clock.now() + timedelta(seconds=pause)
         outbox.put_off(store, out.id, until, maybe_sent=unknown)
+
+    def _unsendable(self, out: Outgoing, word: str) -> None:
+        """Whoever waits for a file is told that it does not come."""
+        outbox.give_up(self.house.store, out.id)
+        service.tell_operator(self.house, "unsendable", number=out.id, word=word)
+        if out.document:
+            person = self.house.store.person(out.chat) or Person(0, "")
+            service.refuse(self.house, out.chat, person, "document")
 
     def _park(self, out: Outgoing, seconds: float) -> None:
         """This chat alone waits; all do where several are told so at once."""

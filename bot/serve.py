@@ -10,7 +10,7 @@ import signal
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -86,7 +86,8 @@ async def _run(house: House, settings: Settings, pace: Pace) -> None:
         loop.add_signal_handler(name, ended.set)
     bot = bot_of(settings)
     me = await _first_word(bot)
-    await Parts(house, bot, reader(me), pace).run(ended)
+    linked = replace(house, link=f"https://t.me/{me.username}?start=")
+    await Parts(linked, bot, reader(me), pace).run(ended)
 
 
 async def _first_word(bot: Bot) -> User:
@@ -163,6 +164,7 @@ class Parts:
         """What was dealt with is not kept for ever."""
         store, now = self.house.store, self.house.clock.now()
         with store.transaction():
+            service.tidy(self.house)
             inbox.prune(store, now - INBOX_KEPT)
             outbox.prune(store, now - SENT_KEPT)
 

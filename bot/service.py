@@ -8,30 +8,32 @@ from __future__ import annotations
 
 import base64
 import logging
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any, cast
 
-from bot import doors, knowledge, outbox
+from bot import doors, knowledge, links, outbox
 from bot.clock import Clock
 from bot.doors import Doors
 from bot.messages import ButtonRow, Incoming, Outgoing
 from bot.store import ChatRow, Store, StoreFault
-from core import assistant, reading, reminders, results
-from core.assistant import Decision, Desk, Figured, Knowledge, bells, local_zone, why
+from core import assistant, crew, reading, reminders, results
+from core.assistant import Decision, Desk, Figured, Knowledge, Notice, bells, local_zone, why
 from core.commands import Awaiting, Command, Finished, Greeting, Unclear, Understood
 from core.plain import from_plain, to_plain
 from core.records import Advice, Event, Farm, Opened, Person, Reminder
-from core.replies import Answered, Ask, Noted, Refused, Reply
+from core.replies import Answered, Ask, JoinLink, Noted, Refused, Reply
 from core.runs import NO_BELLS, fold, is_live, standing
 
 _log = logging.getLogger(__name__)
 
-MEMBERS = ("owner", "hand")
 MOST_OF_A_PHOTO = 1024 * 1024
 RING_AGAIN = timedelta(minutes=10)
 TYPED_WITHIN = timedelta(hours=3)
+LINKS_KEPT = timedelta(days=30)
+SETTLED_FOR = timedelta(hours=3)
+"""So long a chat of somebody with several farms means the one of a moment ago. A rule of our own."""
 READ_AS_WORDS = ("done", "not-yet", "eggs-run", "undo", "cancel", "inject-now")
 LONG_AWAY = timedelta(hours=12)
 LIVING = timedelta(days=30)
@@ -59,13 +61,15 @@ AWAITED_BY_BELL = {
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """What every call needs: the store, the clock, how wide the door stands (`None`: no limit), and the chat
-    of whoever runs the bot ("": nobody)."""
+    """What every call needs: the store, the clock, how wide the door stands (`None`: no limit), the chat of
+    whoever runs the bot ("": nobody), what stands before the code of a link to join by, what makes codes."""
 
     store: Store
     clock: Clock
     doors: Doors | None = None
     operator: str = ""
+    link: str = ""
+    code: Callable[[], str] = links.code
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +85,14 @@ class Caller:
 def known() -> Knowledge:
     """The cards, their sources and the shelf of liquids, as core wants them."""
     return Knowledge(knowledge.cards(), knowledge.sources(), knowledge.shelf())
+
+
+def tidy(house: House) -> None:
+    """Deleted farms whose days are over go for good; links that open nothing are forgotten."""
+    store, now = house.store, house.clock.now()
+    for farm in store.going(now):
+        store.remove_farm(farm)
+    links.prune(store, now - LINKS_KEPT)
 
 
 def next_due(house: House) -> datetime | None:
@@ -135,7 +147,8 @@ def tell_absence(house: House, since: datetime) -> None:
         farm = store.farm(number)
         owner = store.owner(number)
         for chat in store.chats(number):
-            _say(house, Caller(owner, chat, farm), Reply(Noted("was-away", at=since, next_at=now)))
+            reader = _reader(store, chat, owner)
+            _say(house, Caller(reader, chat, farm), Reply(Noted("was-away", at=since, next_at=now)))
 
 
 def _left(house: House, incoming: Incoming) -> None:
@@ -145,28 +158,41 @@ def _left(house: House, incoming: Incoming) -> None:
 
 
 def out_of_reach(house: House, chat: ChatRow) -> None:
-    """Nobody can be told anything in this chat: whoever else is of the farm hears it."""
+    """Nobody can be told anything in this chat: whoever else is of its farms hears it."""
     store, now = house.store, house.clock.now()
     if chat.unreachable_at is not None:
         return
-    store.reach(chat.farm, chat.key, now)
-    farm = store.farm(chat.farm)
-    owner = store.owner(farm.id)
-    person = store.person(chat.key)
-    fact = Noted("out-of-reach", word=person.name if person else farm.name)
-    for other in store.chats(chat.farm):
-        if other.key != chat.key and other.unreachable_at is None:
-            _say(house, Caller(owner, other, farm), Reply(fact))
+    store.reach(chat.key, now)
+    person = store.person(chat.key) if chat.private else None
+    for number in _farms(store, person.id) if person else (chat.farm,):
+        farm, owner = store.farm(number), store.owner(number)
+        fact = Noted("out-of-reach", word=person.name if person else farm.name)
+        for other in store.chats(number):
+            if other.key != chat.key and other.unreachable_at is None:
+                _say(house, Caller(_reader(store, other, owner), other, farm), Reply(fact))
+
+
+def _farms(store: Store, person: int) -> tuple[int, ...]:
+    """The farms that somebody belongs to."""
+    return tuple(farm for farm in store.farms_of(person) if store.role(farm, person) in crew.MEMBERS)
+
+
+def _reader(store: Store, chat: ChatRow, owner: Person) -> Person:
+    """For whom words in a chat are: whoever it is the private chat of, in a room the owner."""
+    return (store.person(chat.key) if chat.private else None) or owner
 
 
 def _heard(house: House, incoming: Incoming) -> None:
-    caller = _caller(house, incoming)
-    role = house.store.role(caller.farm.id, caller.person.id)
-    if role not in MEMBERS:
-        _stranger(house, caller, incoming, asked=role is not None)
-        return
+    person = _person(house.store, incoming)
     if incoming.what == "open":
-        _say(house, caller, Reply(Refused("link-unknown")))
+        _opened(house, incoming, person)
+        return
+    caller = _caller(house, incoming, person)
+    if caller is None:
+        return
+    role = house.store.role(caller.farm.id, person.id)
+    if role not in crew.MEMBERS:
+        _stranger(house, caller, incoming, asked=role is not None)
     elif incoming.what == "tap":
         _pressed(house, caller, incoming)
     elif incoming.what == "photo":
@@ -175,24 +201,96 @@ def _heard(house: House, incoming: Incoming) -> None:
         _said(house, caller, incoming)
 
 
-def _caller(house: House, incoming: Incoming) -> Caller:
-    """The person and chat, made at their first word: whoever speaks first in a chat founds its farm."""
-    store = house.store
+def _person(store: Store, incoming: Incoming) -> Person:
+    """Whoever speaks, known from their first word on."""
     person = store.person(incoming.user) or store.add_person(
         incoming.user, incoming.name or incoming.user, incoming.lang
     )
     if person.lang != incoming.lang:
         store.set_language(person.id, incoming.lang)
         person = Person(person.id, person.name, incoming.lang)
+    return person
+
+
+def _opened(house: House, incoming: Incoming, person: Person) -> None:
+    """Somebody followed a link: it opens its farm once, or says the same whatever is wrong with it."""
+    store, now = house.store, house.clock.now()
+    found = links.opened(store, person.id, incoming.text, now) if incoming.private else None
+    if found is None:
+        refuse(house, incoming.user, person, "link-unknown")
+        return
+    store.set_role(found.farm, person.id, "reader")
+    store.set_private_bells(found.farm, person.id, True)
+    if store.chat(incoming.chat) is None:
+        store.add_chat(found.farm, incoming.chat, True, incoming.offset_minutes or 0)
+    store.settle(found.farm, incoming.chat, now)
+    chat = cast("ChatRow", store.chat(incoming.chat))
+    caller = Caller(person, chat, store.farm(found.farm))
+    desk = _desk(house, caller, incoming)
+    _apply(house, caller, desk, assistant.join(found.role, desk, known()))
+
+
+def _caller(house: House, incoming: Incoming, person: Person) -> Caller | None:
+    """The person, chat and farm; whoever speaks first in a chat founds its farm. `None` where it must be told
+    first which of several farms is meant, or where a press hangs on nothing of theirs."""
+    store = house.store
     chat = store.chat(incoming.chat)
     if chat is None:
         name = person.name if incoming.private else incoming.chat
-        farm = store.add_farm(name, incoming.offset_minutes, person.id)
-        chat = store.add_chat(farm.id, incoming.chat, incoming.private, incoming.offset_minutes or 0)
+        farm = store.add_farm(name, incoming.offset_minutes, person.id, private_bells=incoming.private)
+        store.add_chat(farm.id, incoming.chat, incoming.private, incoming.offset_minutes or 0)
+        store.settle(farm.id, incoming.chat, house.clock.now())
+        chat = cast("ChatRow", store.chat(incoming.chat))
     if chat.unreachable_at is not None:
-        store.reach(chat.farm, chat.key, None)
+        store.reach(chat.key, None)
+    if incoming.private and not _settled(house, incoming, person, chat):
+        return None
+    chat = cast("ChatRow", store.chat(chat.key))
     written = incoming.what in ("text", "edit", "photo") and not incoming.private
     return Caller(person, chat, store.farm(chat.farm), incoming.key if written else "")
+
+
+def _settled(house: House, incoming: Incoming, person: Person, chat: ChatRow) -> bool:
+    """Whether it is known which farm a private chat means: that of the message a tap or reply hangs on or an
+    edit mends, the only one, or the one of a moment ago; else it is asked."""
+    store, now = house.store, house.clock.now()
+    farms = store.farms_here(person.id)
+    named = _farm_hung_on(store, incoming, farms)
+    if incoming.what == "tap" and named == 0:
+        refuse(house, chat.key, person, "not-member")
+        return False
+    if named in _farms(store, person.id) and (named != chat.farm or len(farms) > 1):
+        store.settle(named, chat.key, now)
+        return True
+    lately = chat.settled_at is not None and now - chat.settled_at < SETTLED_FOR
+    if len(farms) < 2 or incoming.what != "text":
+        return True
+    if lately and not outbox.others_rang(store, chat.farm, chat.key, cast("datetime", chat.settled_at)):
+        store.settle(chat.farm, chat.key, now)
+        return True
+    said_at = (incoming.sent_at or incoming.at).astimezone(UTC)
+    names = [(farm, store.farm(farm).name) for farm in farms]
+    asked = assistant.which_farm(names, incoming.text, incoming.key, said_at)
+    _say(house, Caller(person, chat, store.farm(chat.farm)), asked)
+    return False
+
+
+def _farm_hung_on(store: Store, incoming: Incoming, farms: Sequence[int]) -> int:
+    """The farm of the message that this one hangs on, 0 for none."""
+    if incoming.what == "tap":
+        message = outbox.in_chat(store, incoming.chat, incoming.message)
+        return message.farm if message else 0
+    if incoming.what == "edit":
+        return next((farm for farm in farms if store.events_from(farm, incoming.edits)), 0)
+    hung = _hung_on(store, incoming)
+    return hung.farm if hung else 0
+
+
+def _hung_on(store: Store, incoming: Incoming) -> Outgoing | None:
+    """The message, of whatever farm, that this one replies to in its chat."""
+    if incoming.replied:
+        return outbox.called_in_chat(store, incoming.chat, incoming.replied)
+    return outbox.in_chat(store, incoming.chat, incoming.reply_to) if incoming.reply_to else None
 
 
 def _stranger(house: House, caller: Caller, incoming: Incoming, *, asked: bool) -> None:
@@ -232,8 +330,27 @@ def _pressed(house: House, caller: Caller, incoming: Incoming) -> None:
         _say(house, caller, Reply(Answered(message.spent_by, message.spent_at)))
         return
     command = cast("Command", from_plain(Command, button.command))
+    if isinstance(command, crew.PickFarm):
+        _picked(house, caller, incoming, command)
+        return
     desk = _desk(house, caller, incoming, message)
     _apply(house, caller, desk, assistant.decide(command, desk, known()))
+
+
+def _picked(house: House, caller: Caller, incoming: Incoming, command: crew.PickFarm) -> None:
+    """The chat means this farm from now on; what was said before that was known is told to it."""
+    store, person = house.store, caller.person
+    if not caller.chat.private or command.farm not in _farms(store, person.id):
+        _say(house, caller, Reply(Refused("not-member")))
+        return
+    store.settle(command.farm, caller.chat.key, house.clock.now())
+    chat = cast("ChatRow", store.chat(caller.chat.key))
+    caller = Caller(person, chat, store.farm(command.farm))
+    if not command.text:
+        _say(house, caller, Reply(Noted("farm-picked", word=caller.farm.name)))
+        return
+    waited = replace(incoming, what="text", text=command.text, key=command.key, sent_at=command.said_at)
+    _said(house, caller, waited)
 
 
 def _button(message: Outgoing, incoming: Incoming) -> ButtonRow | None:
@@ -303,9 +420,9 @@ def _is_a_nod(said: Understood, desk: Desk) -> bool:
 
 
 def _replied_to(house: House, caller: Caller, incoming: Incoming) -> Outgoing | None:
-    if incoming.replied:
-        return outbox.by_message(house.store, caller.farm.id, caller.chat.key, incoming.replied)
-    return outbox.row(house.store, caller.farm.id, incoming.reply_to) if incoming.reply_to else None
+    """The message of the caller's farm that this one replies to."""
+    hung = _hung_on(house.store, incoming)
+    return hung if hung and hung.farm == caller.farm.id else None
 
 
 # The desk -------------------------------------------------------------------------------------------------
@@ -320,6 +437,7 @@ def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | 
     spoken |= {event.run for event in store.latest_events(farm.id, 1)}
     runs = _runs(store, farm.id, spoken)
     ringing = store.ringing(farm.id)
+    farms = _farms(store, caller.person.id)
     bell = next((each for each in ringing if message and each.id == message.reminder_id), None)
     now = house.clock.now()
     awaiting = caller.chat.awaiting
@@ -341,7 +459,12 @@ def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | 
         advised=_advised(store, farm.id, runs),
         edited=edited,
         figure=_figure(store, caller, message),
-        people={person.id: person.name for person, _ in store.members(farm.id)},
+        role=cast("crew.Role", store.role(farm.id, caller.person.id)),
+        crew=store.crew(farm.id),
+        has_room=store.has_room(farm.id),
+        farms=tuple((number, store.farm(number).name) for number in farms)
+        if caller.chat.private and len(farms) > 1
+        else (),
     )
 
 
@@ -413,9 +536,31 @@ def _apply(house: House, caller: Caller, desk: Desk, decision: Decision, answere
     if opens and house.doors is not None and doors.is_full(house.doors, house.store, caller.farm.id):
         _say(house, caller, Reply(Refused("too-many-runs")))
         return
-    farm = _record(house, caller.farm, decision, caller.person.name)
+    decision = _with_link(house, caller.farm, decision)
+    farm = _record(house, caller.farm, decision, caller)
     _await(house.store, caller, desk.awaiting, decision, answered)
     _show(house, replace(caller, farm=farm), decision)
+    for notice in decision.notices:
+        _notify(house, farm, notice)
+    for change in decision.crew:
+        if isinstance(change, crew.Gone):  # now, so that they hear of it
+            _send_off(house, farm, change)
+
+
+def _with_link(house: House, farm: Farm, decision: Decision) -> Decision:
+    """The link that a decision promises, made: its code is known to nobody but whoever is shown it."""
+    made = next((change for change in decision.crew if isinstance(change, crew.LinkMade)), None)
+    if made is None:
+        return decision
+    code = house.code()
+    links.add(house.store, farm.id, code, made.role, made.until)
+    shown = tuple(
+        replace(reply, fact=replace(reply.fact, link=house.link + code))
+        if isinstance(reply.fact, JoinLink)
+        else reply
+        for reply in decision.replies
+    )
+    return replace(decision, replies=shown)
 
 
 def _show(house: House, caller: Caller, decision: Decision) -> None:
@@ -423,12 +568,45 @@ def _show(house: House, caller: Caller, decision: Decision) -> None:
         _say(house, caller, reply)
 
 
-def _record(house: House, farm: Farm, decision: Decision, by: str) -> Farm:
+def _notify(house: House, farm: Farm, notice: Notice) -> None:
+    """Told to somebody in their own chat, else in the farm's rooms."""
+    store = house.store
+    chat = store.private_chat(notice.person)
+    person = store.person(chat.key) if chat else None
+    if chat is not None and person is not None and chat.unreachable_at is None:
+        _say(house, Caller(person, chat, farm), notice.reply)
+        return
+    owner = store.owner(farm.id)
+    for room in store.chats(farm.id):
+        if not room.private:
+            _say(house, Caller(owner, room, farm), notice.reply)
+
+
+def _send_off(house: House, farm: Farm, change: crew.Gone) -> None:
+    store = house.store
+    store.remove_member(farm.id, change.person)
+    if change.refused:
+        store.set_role(farm.id, change.person, "refused")
+
+
+def _record_alone(house: House, farm: Farm, decision: Decision) -> None:
+    """What is decided with nobody there."""
+    house.store.add_events(farm.id, decision.events)
+    for number in sorted({event.run for event in decision.events}):
+        _rehang(house, farm, number)
+
+
+def _record(house: House, farm: Farm, decision: Decision, caller: Caller) -> Farm:
     """The decision's events and changes, and the bells that follow; gives the farm as it is now."""
     store = house.store
-    if decision.member is not None:
-        person, admitted = decision.member
-        store.set_role(farm.id, person, "hand" if admitted else "refused")
+    for change in decision.crew:
+        match change:
+            case crew.RoleGiven():
+                store.set_role(farm.id, change.person, change.role)
+            case crew.BellsWanted():
+                store.set_private_bells(farm.id, change.person, change.wanted)
+            case crew.LinksRevoked():
+                links.revoke(store, farm.id)
     if decision.farm is not None:
         store.save_farm(decision.farm)
         farm = decision.farm
@@ -439,7 +617,7 @@ def _record(house: House, farm: Farm, decision: Decision, by: str) -> Farm:
     if decision.farm is not None:
         touched |= set(store.active_runs(farm.id))
     for number in sorted(touched):
-        _rehang(house, farm, number, by)
+        _rehang(house, farm, number, caller)
     return farm
 
 
@@ -456,21 +634,35 @@ def _settles(before: Awaiting, answered: str) -> bool:
     return bool(before.events) or ANSWERED_BY.get(before.about, before.about) == answered
 
 
-def _rehang(house: House, farm: Farm, number: int, by: str) -> None:
-    """The run's row and bells follow its events."""
+def _rehang(house: House, farm: Farm, number: int, caller: Caller | None = None) -> None:
+    """The run's row and bells follow its events. Wherever a bell rang that the caller answers, it is said."""
     store, now = house.store, house.clock.now()
     run = fold(store.events(farm.id, number))
     store.save_run(farm.id, results.row_of(run))
     card = knowledge.cards().get(run.species)
     planned = reminders.plan(run, card, farm, local_zone(farm), now) if card else {}
     changes = reminders.differ(store.reminders(farm.id, number), planned)
+    ringing = {each.id: each for each in store.ringing(farm.id)} if changes.end else {}
     for reminder, state in changes.end:
         store.end_bells(farm.id, [reminder], state)
         if state == "answered":
-            outbox.spend_bell(store, farm.id, reminder, by, now)
+            outbox.spend_bell(store, farm.id, reminder, caller.person.name if caller else "", now)
+            if caller is not None and reminder in ringing:
+                _tell_others(house, caller, reminder, ringing[reminder].bell.key.step)
     for reminder, bell in changes.move:
         store.move_bell(farm.id, reminder, bell)
     store.add_bells(farm.id, changes.add)
+
+
+def _tell_others(house: House, caller: Caller, reminder: int, step: str) -> None:
+    """In every other chat where this bell rang: who answered, and when."""
+    store, farm, now = house.store, caller.farm, house.clock.now()
+    owner = store.owner(farm.id)
+    rang = outbox.chats_of_bell(store, farm.id, reminder)
+    for chat in store.chats(farm.id):
+        if chat.key in rang and chat.key != caller.chat.key:
+            answered = Reply(Answered(caller.person.name, now, step))
+            _say(house, Caller(_reader(store, chat, owner), chat, farm), answered)
 
 
 def _say(house: House, caller: Caller, reply: Reply) -> None:
@@ -482,15 +674,14 @@ def _say(house: House, caller: Caller, reply: Reply) -> None:
 
 def _farm_name(house: House, farm: Farm, reader: Person) -> str:
     """The farm's name, for whoever belongs to several."""
-    roles = [house.store.role(each, reader.id) for each in house.store.farms_of(reader.id)]
-    return farm.name if sum(role in MEMBERS for role in roles) > 1 else ""
+    return farm.name if len(_farms(house.store, reader.id)) > 1 else ""
 
 
 def _outgoing(
     farm: Farm, chat: str, person: Person, reply: Reply, now: datetime, farm_name: str, **more: Any
 ) -> tuple[Outgoing, ...]:
     """A reply as it is stored: facts in the farm's time, words in the reader's language. What is too long for
-    one message of a messenger is cut where a block ends, the buttons under the last."""
+    one message of a messenger is cut where a block ends, buttons and document with the last."""
     words, zone = knowledge.wording(), local_zone(farm)
     facts = {key: value for key, value in to_plain(reply.fact, zone).items() if key != "kind"}
     if isinstance(reply.fact, Ask):
@@ -514,6 +705,7 @@ def _outgoing(
         text="",
         facts=facts,
         buttons=buttons,
+        document=reply.document,
         run=int(facts.get("run") or 0),
         **more,
     )
@@ -523,8 +715,9 @@ def _outgoing(
 
 def _part(whole: Outgoing, texts: Sequence[str], place: int) -> Outgoing:
     unique = whole.unique and f"{whole.unique}/part-{place + 1}" if place else whole.unique
-    buttons = whole.buttons if place == len(texts) - 1 else ()
-    return replace(whole, text=texts[place], buttons=buttons, unique=unique)
+    if place < len(texts) - 1:
+        return replace(whole, text=texts[place], buttons=(), document=None, unique=unique)
+    return replace(whole, text=texts[place], unique=unique)
 
 
 def in_parts(blocks: Sequence[str]) -> list[str]:
@@ -595,9 +788,9 @@ def _ring(house: House, reminder: Reminder) -> None:
     if reminder.bell.key.step == "close":
         store.mark_rung(farm.id, reminder.id, 1, now, None, "answered")
         decision = bells.end_silent(number, desk, known())
-        _record(house, farm, decision, owner.name)
+        _record_alone(house, farm, decision)
         for chat in store.chats(farm.id):
-            _show(house, Caller(owner, chat, farm), decision)
+            _show(house, Caller(_reader(store, chat, owner), chat, farm), decision)
         return
     if _is_overtaken(store, reminder, now):
         store.end_bells(farm.id, [reminder.id], "rung-out")
@@ -608,23 +801,44 @@ def _ring(house: House, reminder: Reminder) -> None:
     again = now + apart if attempt < most else None
     store.mark_rung(farm.id, reminder.id, attempt, now, again, "ringing" if again or most > 1 else "rung-out")
     if reminder.bell.key.step == "all-well" and number != min(_open_runs(store, farm.id), default=number):
-        _rehang(house, farm, number, "")
+        _rehang(house, farm, number)
         return
     coming = _coming(store, farm.id)
-    decision = bells.ring(reminder, attempt, coming, desk, known())
+    called = _called(house, farm, reminder, attempt)
+    decision = bells.ring(reminder, attempt, coming, called.tried, desk, known())
     for advice in decision.advice:
         store.add_advice(farm.id, advice.run, [advice.code])
-    for chat in _in_reach(store, farm.id):
+    for chat in called.chats:
         for reply in decision.replies:
-            _put_bell(house, farm, chat, owner, reminder, attempt, reply)
+            _put_bell(house, farm, chat, _reader(store, chat, owner), reminder, attempt, reply)
     if reminder.bell.once:  # it has no series behind it: the next evening's is hung now
-        _rehang(house, farm, number, "")
+        _rehang(house, farm, number)
 
 
-def _in_reach(store: Store, farm: int) -> tuple[ChatRow, ...]:
-    """The farm's chats, but those where nobody can be told; all of them where nobody can in any."""
-    chats = store.chats(farm)
-    return tuple(chat for chat in chats if chat.unreachable_at is None) or chats
+@dataclass(frozen=True, slots=True)
+class _Called:
+    """Where an attempt of a bell rings, and who was rung in vain before."""
+
+    chats: tuple[ChatRow, ...]
+    tried: tuple[str, ...]
+
+
+def _called(house: House, farm: Farm, reminder: Reminder, attempt: int) -> _Called:
+    """The private chats of those whom this attempt is for; the farm's rooms too where not all of them can be
+    rung alone, or where it is for everybody. Everywhere, where nobody can be reached in any of these."""
+    store, now = house.store, house.clock.now()
+    members = store.crew(farm.id)
+    wanted = crew.rung(members, farm.duty, reminder.bell.wakes, attempt, now)
+    everybody = crew.rung(members, None, reminder.bell.wakes, attempt, now)
+    alone = {member.person for member in members if member.rung_alone}
+    keys = {chat.key for person in wanted if (chat := store.private_chat(person)) is not None}
+    rooms = set(wanted) == set(everybody) or not set(wanted) <= alone
+    chats = store.chats(farm.id)
+    chosen = [chat for chat in chats if (chat.key in keys if chat.private else rooms)]
+    reached = tuple(chat for chat in chosen if chat.unreachable_at is None)
+    reachable = tuple(chat for chat in chats if chat.unreachable_at is None)
+    tried = crew.tried(members, farm.duty, attempt, now) if reminder.bell.wakes else ()
+    return _Called(reached or reachable or chats, tried)
 
 
 def _open_runs(store: Store, farm: int) -> list[int]:
@@ -677,6 +891,7 @@ def _bell_desk(house: House, farm: Farm, owner: Person, number: int) -> Desk:
         runs=runs,
         ringing=store.ringing(farm.id),
         advised=_advised(store, farm.id, runs),
+        crew=store.crew(farm.id),
     )
 
 

@@ -16,12 +16,13 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any, Literal, cast
+from typing import Any, cast
 
 from sqlite_utils import Database
 
 from bot import migrations
 from core.commands import Awaiting
+from core.crew import Member, Role
 from core.errors import HatchError
 from core.plain import from_plain, to_plain
 from core.records import (
@@ -30,13 +31,16 @@ from core.records import (
     Event,
     Farm,
     Happening,
+    Kept,
     Person,
     Reminder,
     RunRow,
     StepKey,
 )
 
-Role = Literal["owner", "hand", "reader", "asked", "refused"]
+_NOT_GOING = "farm NOT IN (SELECT id FROM farms WHERE goes_at IS NOT NULL)"
+MOST_OF_PHOTOS = 40 * 1024 * 1024
+"""Bytes of photos in one export: the messenger takes 50 MB (core.telegram.org/bots/api, sendDocument)."""
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
@@ -87,14 +91,17 @@ def _moment(written: int | None) -> datetime | None:
 class SqliteFile:
     """One SQLite file behind one connection: opening, faults by name, transactions, rows."""
 
-    def __init__(self, path: Path, *, must_exist: bool = False, busy_ms: int = 5000) -> None:
+    def __init__(
+        self, path: Path, *, must_exist: bool = False, busy_ms: int = 5000, read_only: bool = False
+    ) -> None:
         self.path = path
-        self._create(must_exist)
+        self._create(must_exist or read_only)
+        mode = "?mode=ro" if read_only else ""
         with self._faults():
-            connection = sqlite3.connect(path.absolute(), isolation_level=None)
+            connection = sqlite3.connect(f"{path.absolute().as_uri()}{mode}", isolation_level=None, uri=True)
         try:
             with self._faults():
-                self._prepare(connection, busy_ms)
+                (self._prepare_to_read if read_only else self._prepare)(connection, busy_ms)
         except BaseException:
             connection.close()
             raise
@@ -117,6 +124,15 @@ class SqliteFile:
             if self._connection.in_transaction:  # a full disk may have ended it already
                 self._connection.execute("ROLLBACK")
             raise
+
+    @contextmanager
+    def moment_kept(self) -> Iterator[None]:
+        """What is read within is all of one moment, whatever others write meanwhile."""
+        self.change("BEGIN DEFERRED")
+        try:
+            yield
+        finally:
+            self.change("ROLLBACK")
 
     @contextmanager
     def part(self) -> Iterator[None]:
@@ -144,6 +160,11 @@ class SqliteFile:
         """All rows of a query, or of a statement that returns some."""
         with self._faults():
             return self._connection.execute(sql, values).fetchall()
+
+    def each_row(self, sql: str, *values: object) -> Iterator[sqlite3.Row]:
+        """The rows of a query one by one, never all of them at once."""
+        with self._faults():
+            yield from self._connection.execute(sql, values)
 
     def row(self, sql: str, *values: object) -> sqlite3.Row | None:
         """The first row, if any."""
@@ -201,6 +222,16 @@ class SqliteFile:
         self._db = Database(connection, execute_plugins=False, strict=True)
         self._bring_up(connection)
 
+    def _prepare_to_read(self, connection: sqlite3.Connection, busy_ms: int) -> None:
+        """Nothing can be written, and nothing is brought up: somebody else did before."""
+        connection.row_factory = sqlite3.Row
+        for pragma in (f"busy_timeout = {busy_ms}", "query_only = ON", *_PRAGMAS):
+            connection.execute(f"PRAGMA {pragma}")
+        self._refuse_newer(connection)
+        self._db = Database(connection, execute_plugins=False, strict=True)
+        if self._version(connection) != len(migrations.STEPS):
+            raise self._fault("unreadable", "its tables are of an older release")
+
     def _refuse_newer(self, connection: sqlite3.Connection) -> None:
         (found,) = connection.execute("PRAGMA user_version").fetchone()
         if found > len(migrations.STEPS):
@@ -252,8 +283,22 @@ class SqliteFile:
 
 
 @dataclass(frozen=True, slots=True)
+class PhotoRow:
+    """A photo without its bytes; `goes_out`: it is among the newest that one export has room for."""
+
+    id: int
+    run: int
+    name: str
+    size: int
+    goes_out: bool
+
+
+@dataclass(frozen=True, slots=True)
 class ChatRow:
-    """A chat and the farm that speaks in it; `offset_minutes` is that of its first message."""
+    """A chat and the farm that speaks in it; `offset_minutes` is that of its first message.
+
+    The private chat of somebody with several farms speaks for one of them at a time, since `settled_at`.
+    """
 
     key: str
     private: bool
@@ -261,6 +306,7 @@ class ChatRow:
     awaiting: Awaiting | None = None
     offset_minutes: int = 0
     unreachable_at: datetime | None = None
+    settled_at: datetime | None = None
 
 
 class Store:
@@ -270,9 +316,11 @@ class Store:
         self.file = file
 
     @classmethod
-    def open(cls, path: Path, *, must_exist: bool = False, busy_ms: int = 5000) -> Store:
-        """Open the file, make or update its tables. Raises `StoreFault`."""
-        return cls(SqliteFile(path, must_exist=must_exist, busy_ms=busy_ms))
+    def open(
+        cls, path: Path, *, must_exist: bool = False, busy_ms: int = 5000, read_only: bool = False
+    ) -> Store:
+        """Open the file, make or update its tables; `read_only` leaves it as it is. Raises `StoreFault`."""
+        return cls(SqliteFile(path, must_exist=must_exist, busy_ms=busy_ms, read_only=read_only))
 
     def close(self) -> None:
         """Close the file; what was not committed is gone."""
@@ -310,6 +358,15 @@ class Store:
         rows = self.file.rows("SELECT farm FROM members WHERE person = ? ORDER BY farm", person)
         return tuple(row["farm"] for row in rows)
 
+    def farms_here(self, person: int) -> tuple[int, ...]:
+        """The farms of this person that speak in their private chat, by id."""
+        rows = self.file.rows(
+            "SELECT farm FROM members WHERE person = ? AND private_bells = 1"
+            " AND role IN ('owner', 'hand', 'reader') ORDER BY farm",
+            person,
+        )
+        return tuple(row["farm"] for row in rows)
+
     def chat(self, key: str) -> ChatRow | None:
         """The chat with this key."""
         row = self.file.row("SELECT * FROM chats WHERE key = ?", key)
@@ -322,7 +379,9 @@ class Store:
 
     # Farms.
 
-    def add_farm(self, name: str, offset_minutes: int | None, owner: int) -> Farm:
+    def add_farm(
+        self, name: str, offset_minutes: int | None, owner: int, *, private_bells: bool = True
+    ) -> Farm:
         """A new farm with its owner; without an offset its clock is still to be told."""
         with self.file.together():
             farm = self.file.insert("farms", {"name": name, "settings": "{}"})
@@ -330,6 +389,7 @@ class Store:
             founded = Farm(farm, name, offset_minutes=offset_minutes or 0, clock_told=told)
             self.save_farm(founded)
             self.set_role(farm, owner, "owner")
+            self.set_private_bells(farm, owner, private_bells)
         return founded
 
     def farm(self, farm: int) -> Farm:
@@ -344,7 +404,8 @@ class Store:
         """Write the farm's name and habits."""
         habits = {name: value for name, value in to_plain(farm).items() if name not in ("id", "name")}
         self.file.change(
-            "UPDATE farms SET name = ?, settings = ? WHERE id = ?", farm.name, as_json(habits), farm.id
+            "UPDATE farms SET name = ?, settings = ?, goes_at = ? WHERE id = ?",
+            *(farm.name, as_json(habits), _stamp(farm.goes_at), farm.id),
         )
 
     def role(self, farm: int, person: int) -> Role | None:
@@ -360,18 +421,97 @@ class Store:
             *(farm, person, role),
         )
 
-    def members(self, farm: int) -> tuple[tuple[Person, Role], ...]:
-        """Everybody with a role on the farm, in the order they came to us."""
+    def set_private_bells(self, farm: int, person: int, wanted: bool) -> None:
+        """Whether this member is rung in their own chat."""
+        self.file.change(
+            "UPDATE members SET private_bells = ? WHERE farm = ? AND person = ?", wanted, farm, person
+        )
+
+    def remove_member(self, farm: int, person: int) -> None:
+        """This person has no role on the farm any more. Their chat speaks for another farm of theirs, or for
+        none; what was to be said to them there is not said."""
+        with self.file.together():
+            self.file.change("DELETE FROM members WHERE farm = ? AND person = ?", farm, person)
+            key = self.file.value("SELECT key FROM people WHERE id = ?", person)
+            self.file.change(
+                "DELETE FROM outbox WHERE farm = ? AND state = 'unsent'"
+                " AND chat IN (SELECT key FROM chats WHERE key = ? AND private = 1)",
+                *(farm, key),
+            )
+            other = self.file.value(
+                "SELECT farm FROM members WHERE person = ? AND role IN ('owner', 'hand', 'reader')"
+                " ORDER BY role <> 'owner', rowid LIMIT 1",
+                person,
+            )
+            if other is None:
+                self.file.change("DELETE FROM chats WHERE key = ? AND private = 1 AND farm = ?", key, farm)
+            else:
+                self.file.change(
+                    "UPDATE chats SET farm = ?, awaiting = NULL, settled_at = NULL"
+                    " WHERE key = ? AND private = 1 AND farm = ?",
+                    *(other, key, farm),
+                )
+
+    def crew(self, farm: int) -> tuple[Member, ...]:
+        """Everybody with a role on the farm, in the order they came."""
         rows = self.file.rows(
-            "SELECT people.id, name, lang, role FROM members JOIN people ON people.id = person"
-            " WHERE farm = ? ORDER BY people.id",
+            "SELECT people.id, name, role, private_bells, EXISTS (SELECT 1 FROM chats"
+            " WHERE chats.key = people.key AND private = 1 AND unreachable_at IS NULL) AS chat"
+            " FROM members JOIN people ON people.id = person WHERE farm = ? ORDER BY members.rowid",
             farm,
         )
-        return tuple((Person(row["id"], row["name"], row["lang"]), row["role"]) for row in rows)
+        return tuple(
+            Member(row["id"], row["name"], row["role"], bool(row["private_bells"]), bool(row["chat"]))
+            for row in rows
+        )
 
     def owner(self, farm: int) -> Person:
-        """Who founded the farm: every farm has an owner from its first word."""
-        return next(person for person, role in self.members(farm) if role == "owner")
+        """Who the farm belongs to: it has an owner from its first word."""
+        row = self.file.row(
+            "SELECT people.id, name, lang FROM members JOIN people ON people.id = person"
+            " WHERE farm = ? AND role = 'owner'",
+            farm,
+        )
+        if row is None:
+            raise KeyError(farm)
+        return Person(*row)
+
+    def has_room(self, farm: int) -> bool:
+        """Whether the farm has a group chat."""
+        return bool(self.file.value("SELECT count(*) FROM chats WHERE farm = ? AND private = 0", farm))
+
+    def going(self, now: datetime) -> tuple[int, ...]:
+        """The deleted farms whose days are over."""
+        rows = self.file.rows("SELECT id FROM farms WHERE goes_at <= ? ORDER BY id", stamp(now))
+        return tuple(row["id"] for row in rows)
+
+    def remove_farm(self, farm: int) -> None:
+        """All that is kept of the farm goes, for good: its pages are written over. People who have no other
+        farm are forgotten, and what was said in chats that are nobody's now."""
+        with self.file.together():
+            people = [row[0] for row in self.file.rows("SELECT person FROM members WHERE farm = ?", farm)]
+            self.file.change("PRAGMA secure_delete = ON")
+            chats = [row["key"] for row in self.file.rows("SELECT key FROM chats WHERE farm = ?", farm)]
+            for person in people:
+                self.remove_member(farm, person)
+            self.file.change("DELETE FROM outbox WHERE farm = ?", farm)
+            self.file.change("DELETE FROM farms WHERE id = ?", farm)
+            self.file.change_many(
+                "DELETE FROM inbox WHERE chat = ?1 AND state <> 'waiting'"
+                " AND NOT EXISTS (SELECT 1 FROM chats WHERE key = ?1)",
+                [(chat,) for chat in chats],
+            )
+            self.file.change_many(
+                "DELETE FROM wrong_links WHERE person = ?1"
+                " AND NOT EXISTS (SELECT 1 FROM members WHERE person = ?1)",
+                [(person,) for person in people],
+            )
+            self.file.change_many(
+                "DELETE FROM people WHERE id = ?1 AND NOT EXISTS (SELECT 1 FROM members WHERE person = ?1)"
+                " AND NOT EXISTS (SELECT 1 FROM events WHERE by = ?1)",
+                [(person,) for person in people],
+            )
+            self.file.change("PRAGMA secure_delete = OFF")
 
     def add_chat(self, farm: int, key: str, private: bool, offset_minutes: int = 0) -> ChatRow:
         """A new chat, in which this farm speaks."""
@@ -379,11 +519,15 @@ class Store:
         self.file.insert("chats", row)
         return ChatRow(key, private, farm, offset_minutes=offset_minutes)
 
-    def reach(self, farm: int, chat: str, unreachable_at: datetime | None) -> None:
-        """From when on nobody can be reached in this chat of the farm; `None`: they can."""
+    def settle(self, farm: int, chat: str, at: datetime) -> None:
+        """The private chat of one of its people speaks for this farm from now on; what another farm awaited
+        there is no more awaited."""
         self.file.change(
-            "UPDATE chats SET unreachable_at = ? WHERE key = ? AND farm = ?",
-            *(_stamp(unreachable_at), chat, farm),
+            "UPDATE chats SET awaiting = CASE WHEN farm = ?1 THEN awaiting END, farm = ?1, settled_at = ?2"
+            " WHERE key = ?3 AND private = 1 AND EXISTS ("
+            "SELECT 1 FROM members JOIN people ON people.id = person WHERE members.farm = ?1"
+            " AND people.key = ?3 AND role IN ('owner', 'hand', 'reader'))",
+            *(farm, stamp(at), chat),
         )
 
     def rename_chat(self, chat: str, new: str) -> None:
@@ -395,8 +539,15 @@ class Store:
             self.file.change("UPDATE outbox SET chat = ? WHERE chat = ?", new, chat)
 
     def chats(self, farm: int) -> tuple[ChatRow, ...]:
-        """The farm's chats, oldest first."""
-        return tuple(map(_chat, self.file.rows("SELECT * FROM chats WHERE farm = ? ORDER BY id", farm)))
+        """Where the farm's bells ring, oldest first: its rooms, and the private chats of owner and hands who
+        want to be rung there."""
+        rows = self.file.rows(
+            "SELECT * FROM chats WHERE (farm = ?1 AND private = 0) OR (private = 1 AND key IN ("
+            "SELECT people.key FROM members JOIN people ON people.id = person"
+            " WHERE members.farm = ?1 AND role IN ('owner', 'hand') AND private_bells = 1)) ORDER BY id",
+            farm,
+        )
+        return tuple(map(_chat, rows))
 
     def set_awaiting(self, farm: int, chat: str, awaiting: Awaiting | None) -> None:
         """Remember what this chat of the farm was asked for."""
@@ -484,6 +635,31 @@ class Store:
         )
         return tuple((row["name"], row["picture"]) for row in rows)
 
+    def photo_rows(self, farm: int) -> tuple[PhotoRow, ...]:
+        """The farm's photos in the order they came, and which of them an export takes."""
+        rows = self.file.rows(
+            "SELECT id, run, name, length(picture) AS size,"
+            " length(picture) > 0 AND sum(length(picture)) OVER (ORDER BY id DESC) <= ? AS goes_out"
+            " FROM photos WHERE farm = ? ORDER BY id",
+            *(MOST_OF_PHOTOS, farm),
+        )
+        return tuple(
+            PhotoRow(row["id"], row["run"], row["name"], row["size"], bool(row["goes_out"])) for row in rows
+        )
+
+    def photo(self, farm: int, photo: int) -> bytes:
+        """One photo of the farm; empty where there is none."""
+        found = self.file.value("SELECT picture FROM photos WHERE farm = ? AND id = ?", farm, photo)
+        return cast("bytes", found or b"")
+
+    def kept(self, farm: int) -> Kept:
+        """How much is kept of the farm, as an export of it counts."""
+        runs = self.file.value("SELECT count(*) FROM runs WHERE farm = ?", farm)
+        people = self.file.value(
+            "SELECT count(*) FROM members WHERE farm = ? AND role IN ('owner', 'hand', 'reader')", farm
+        )
+        return Kept(runs, people, sum(photo.goes_out for photo in self.photo_rows(farm)))
+
     def advised(self, farm: int, run: int) -> frozenset[str]:
         """The cautions given on this run (0: on the farm as a whole)."""
         rows = self.file.rows("SELECT code FROM advice WHERE farm = ? AND run = ?", farm, run)
@@ -568,6 +744,21 @@ class Store:
             *(attempts, stamp(at), _stamp(next_at), state, farm, reminder),
         )
 
+    # Of a chat, whatever farm it speaks for.
+
+    def reach(self, chat: str, unreachable_at: datetime | None) -> None:
+        """From when on nobody can be reached in this chat; `None`: they can."""
+        self.file.change("UPDATE chats SET unreachable_at = ? WHERE key = ?", _stamp(unreachable_at), chat)
+
+    def private_chat(self, person: int) -> ChatRow | None:
+        """The chat of this person alone with us."""
+        row = self.file.row(
+            "SELECT chats.* FROM chats JOIN people ON people.key = chats.key"
+            " WHERE people.id = ? AND private = 1",
+            person,
+        )
+        return _chat(row) if row else None
+
     # Over all farms: for the alarm clock, and for whoever fetches photos and watches our pulse.
 
     def photos_to_fetch(self, limit: int = 10) -> tuple[tuple[int, str], ...]:
@@ -593,20 +784,27 @@ class Store:
     def living_farms(self, since: datetime) -> tuple[int, ...]:
         """The farms with an open run, or with anything said since then."""
         rows = self.file.rows(
-            "SELECT farm FROM runs WHERE state = 'open' UNION SELECT farm FROM outbox WHERE at > ?1"
-            " AND farm IS NOT NULL ORDER BY farm",
+            "SELECT farm FROM (SELECT farm FROM runs WHERE state = 'open' UNION SELECT farm FROM outbox"
+            " WHERE at > ?1 AND farm IS NOT NULL)"
+            " WHERE farm NOT IN (SELECT id FROM farms WHERE goes_at IS NOT NULL) ORDER BY farm",
             stamp(since),
         )
         return tuple(row["farm"] for row in rows)
 
     def next_due(self) -> datetime | None:
         """When the next bell of any farm rings."""
-        return _moment(self.file.value("SELECT min(next_at) FROM reminders WHERE next_at IS NOT NULL"))
+        return _moment(
+            self.file.value(
+                f"SELECT next_at FROM reminders WHERE next_at IS NOT NULL AND {_NOT_GOING}"
+                " ORDER BY next_at, farm, id LIMIT 1"
+            )
+        )
 
     def due(self, now: datetime, limit: int = 100) -> tuple[Reminder, ...]:
         """The bells of all farms to be rung at or before `now`, by time, farm and id."""
         rows = self.file.rows(
-            "SELECT * FROM reminders WHERE next_at <= ? ORDER BY next_at, farm, id LIMIT ?", stamp(now), limit
+            f"SELECT * FROM reminders WHERE next_at <= ? AND {_NOT_GOING} ORDER BY next_at, farm, id LIMIT ?",
+            *(stamp(now), limit),
         )
         return tuple(map(_reminder, rows))
 
@@ -629,6 +827,7 @@ def _chat(row: sqlite3.Row) -> ChatRow:
         awaiting,
         row["offset_minutes"],
         _moment(row["unreachable_at"]),
+        _moment(row["settled_at"]),
     )
 
 

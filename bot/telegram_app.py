@@ -10,6 +10,7 @@ import asyncio
 import hashlib
 import json
 import logging
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import timedelta
@@ -34,6 +35,8 @@ from bot.service import MOST_OF_A_PHOTO, House
 
 ASKED_FOR = ("message", "edited_message", "callback_query", "my_chat_member")
 GROUPS = ("group", "supergroup")
+CODE = re.compile(r"[A-Za-z0-9_-]{22}")
+"""How `bot.links` makes one."""
 LONG_POLL = 30
 AFTER_FAULT, AFTER_TOKEN, AFTER_CONFLICT = 1.0, 20.0, 3.0
 TURNS = 4
@@ -115,7 +118,8 @@ def _message(message: Message, me: User, row: InboxRow, *, edited: bool) -> Inco
         return _base(message.chat, message.from_user, row, what="photo", **more)
     command, _, code = text.partition(" ")
     if command == "/start" and code.strip():
-        return _base(message.chat, message.from_user, row, what="open", **{**more, "text": code.strip()})
+        opens = code.strip() if CODE.fullmatch(code.strip()) else ""
+        return _base(message.chat, message.from_user, row, what="open", **{**more, "text": opens})
     if not text and message.chat.type in GROUPS:
         return None
     return _base(message.chat, message.from_user, row, what="text", **more)

@@ -14,6 +14,8 @@ from telegram.error import RetryAfter
 from bot import knowledge
 from bot.messages import ButtonRow, Outgoing
 
+LONGEST_CAPTION = 900
+"""Letters under a document: the messenger shows 1024 (core.telegram.org/bots/api, sendDocument)."""
 WIDEST_ROW = 30
 """Letters that a row of buttons shows on a small telephone. Own judgement."""
 
@@ -36,6 +38,14 @@ def message(out: Outgoing) -> dict[str, Any]:
 def plain(out: Outgoing) -> dict[str, Any]:
     """The same without any markup, where the messenger cannot read ours."""
     return {**message(out), "text": out.text, "parse_mode": None}
+
+
+def caption(out: Outgoing) -> dict[str, Any]:
+    """The values of `sendDocument` beside the document itself: the text stands under it, without markup."""
+    told = {**message(out), "text": out.text[:LONGEST_CAPTION], "parse_mode": None}
+    if out.maybe_sent:
+        told["text"] += f"\n{_again(out)}"
+    return {**{name: value for name, value in told.items() if name != "text"}, "caption": told["text"]}
 
 
 def no_keyboard(out: Outgoing) -> dict[str, Any]:

@@ -23,12 +23,19 @@ ATTEMPTS_WITH_NEXT = 4
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """Somebody of the farm; `private_bells`: rung in their own chat with the bot, beside the farm's room."""
+    """Somebody of the farm. `private_bells`: to be rung in their own chat with the bot; `has_chat`: there is
+    one, and it can be reached."""
 
     person: int
     name: str
     role: Role
     private_bells: bool = False
+    has_chat: bool = False
+
+    @property
+    def rung_alone(self) -> bool:
+        """Whether a bell can reach this one and nobody else."""
+        return self.private_bells and self.has_chat
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,12 +213,14 @@ class RestoreFarm:
 
 @dataclass(frozen=True, slots=True)
 class PickFarm:
-    """Which farm is meant, in a chat of somebody who has several, and the `key` of the message that waits for
-    it, "" where none does."""
+    """Which farm is meant, in a chat of somebody who has several. What was said before that was known waits:
+    its `text` ("": nothing), the `key` of that message and when it was said."""
 
     kind: ClassVar[str] = "pick-farm"
     farm: int
+    text: str = ""
     key: str = ""
+    said_at: datetime | None = None
 
 
 CrewPress = Admit | SendAway | OfferFarm | TakeFarm | SetDuty | SurelyDelete | RestoreFarm | PickFarm
@@ -257,14 +266,7 @@ class BellsWanted:
     wanted: bool
 
 
-@dataclass(frozen=True, slots=True)
-class FarmDeleted:
-    """The farm is silent, and goes for good at that time; `None`: it stays after all."""
-
-    goes_at: datetime | None
-
-
-CrewChange = RoleGiven | Gone | LinkMade | LinksRevoked | BellsWanted | FarmDeleted
+CrewChange = RoleGiven | Gone | LinkMade | LinksRevoked | BellsWanted
 
 
 # Who may, and who is rung ---------------------------------------------------------------------------------

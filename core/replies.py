@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from core.baths import Mix, Shown
 from core.commands import Act, Command
+from core.crew import Invited, Role
 from core.dosing import DoseLine
 from core.drawing import Making
 from core.eggs import InVessels
@@ -249,8 +250,9 @@ class StepDue:
 
     `tags` are the fish it is about, `running` those of them that run already, `since` when eggs began to run
     if that was earlier; `doses` what to draw (injections), `minutes` how long a bath takes, `last` whether it
-    is the last look, `unanswered` the steps nobody answered (evening line), `destick_with` the code of what
-    takes the glue off sticky eggs, `stage` that of how far good eggs are when they are counted, `outside` the
+    is the last look, `tried` who was rung in vain before, `unanswered` the steps nobody answered (evening
+    line), `destick_with` the code of what takes the glue off sticky eggs, `stage` that of how far good eggs
+    are when they are counted, `outside` the
     water at an injection where it gives no hours, `doubts` what speaks against this shot.
     """
 
@@ -274,6 +276,7 @@ class StepDue:
     minutes: int | None = None
     celsius: float | None = None
     last: bool = False
+    tried: tuple[str, ...] = ()
     running: tuple[str, ...] = ()
     since: datetime | None = None
     unanswered: tuple[str, ...] = ()
@@ -1018,6 +1021,45 @@ class Refused:
 
 
 @dataclass(frozen=True, slots=True)
+class JoinLink:
+    """A link that opens the farm once, until then, for a hand or for one who reads along. `link` is "" here,
+    and in the store once it was sent: only whoever is shown it knows it."""
+
+    kind: ClassVar[str] = "join-link"
+    role: Invited
+    until: datetime
+    link: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CrewMember:
+    """Somebody of the farm."""
+
+    name: str
+    role: Role
+
+
+@dataclass(frozen=True, slots=True)
+class CrewList:
+    """Everybody of the farm, and who has the night until when (nobody alone: nobody named)."""
+
+    kind: ClassVar[str] = "crew"
+    people: tuple[CrewMember, ...]
+    night: tuple[str, ...] = ()
+    until: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Exported:
+    """All that is kept of the farm goes out in one ZIP: so many runs and people, as of `at`."""
+
+    kind: ClassVar[str] = "export"
+    runs: int
+    people: int
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class TroubleHelp:
     """Three lines for power, air, water, cold, smell or fungus, before all else."""
 
@@ -1066,9 +1108,15 @@ Fact = (
     | Ask
     | Refused
     | TroubleHelp
+    | JoinLink
+    | CrewList
+    | Exported
 )
 
 # The message around a fact --------------------------------------------------------------------------------
+
+Document = Literal["export"]
+"""What can go with a message as a file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -1086,10 +1134,12 @@ class Button:
 class Reply:
     """One message to be sent: a fact, what it asks in the same breath, cautions that first apply here.
 
-    `asks` and `cautions` are codes of `wording`; `asks` stands after the fact's own sentence.
+    `asks` and `cautions` are codes of `wording`; `asks` stands after the fact's own sentence. A `document` is
+    made when the message is carried, and goes with it.
     """
 
     fact: Fact
     buttons: tuple[Button, ...] = ()
     asks: str = ""
     cautions: tuple[str, ...] = ()
+    document: Document | None = None

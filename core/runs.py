@@ -267,14 +267,27 @@ def fold(events: Sequence[Event]) -> Run:
     if len({(event.farm, event.run) for event in events}) != 1:
         raise BadRecord("not-one-run", runs=sorted({event.run for event in events}))
     told = standing(events)
-    folding = _Folding()
-    for event in told:
-        if frame := _FRAME.get(type(event.what)):
-            frame(folding, event, event.what)
+    folding = _framed(told)
     for event in sorted(told, key=lambda each: (each.at, each.id)):
         if doing := _DOINGS.get(type(event.what)):
             doing(folding, event, _by_present_names(folding, event))
     return _frozen(folding, events)
+
+
+def as_called_now(events: Sequence[Event]) -> tuple[Event, ...]:
+    """What still counts as told of a run, in order of happening, each fish called as it is called now."""
+    told = standing(events)
+    folding = _framed(told)
+    named = (dataclasses.replace(each, what=_by_present_names(folding, each)) for each in told)
+    return tuple(sorted(named, key=lambda each: (each.at, each.id)))
+
+
+def _framed(told: Sequence[Event]) -> _Folding:
+    folding = _Folding()
+    for event in told:
+        if frame := _FRAME.get(type(event.what)):
+            frame(folding, event, event.what)
+    return folding
 
 
 def _frozen(folding: _Folding, events: Sequence[Event]) -> Run:
@@ -374,6 +387,14 @@ def _left_out(now: _Folding, event: Event, what: FishLeftOut) -> None:
 # What happened, in order of happening ---------------------------------------------------------------------
 
 
+_TAGGED: dict[type[Any], tuple[str, ...]] = {
+    Stripped: ("eggs",),
+    Injected: ("drawn",),
+    FishWeighed: ("fish",),
+}
+"""What holds records of fish, each with its tag."""
+
+
 def _by_present_names(now: _Folding, event: Event) -> Any:
     """What was told, each fish called as it is called now: a fish keeps what was done under its old name."""
 
@@ -389,8 +410,8 @@ def _by_present_names(now: _Folding, event: Event) -> Any:
         for each in ("tags", "shared"):
             if tags := getattr(what, each, ()):
                 named[each] = tuple(map(present, tags))
-        if isinstance(what, Stripped):
-            named["eggs"] = tuple(dataclasses.replace(one, tag=present(one.tag)) for one in what.eggs)
+        for each in _TAGGED.get(type(what), ()):
+            named[each] = tuple(dataclasses.replace(one, tag=present(one.tag)) for one in getattr(what, each))
     return dataclasses.replace(what, **named) if named else what
 
 

@@ -32,6 +32,7 @@ from core.assistant import (
     measures,
     mending,
     ordering,
+    people,
     questions,
     scoops,
     stocking,
@@ -41,8 +42,9 @@ from core.assistant import (
     why,
 )
 from core.assistant.choosing import check_run_named, is_named
+from core.assistant.people import which_farm
 from core.assistant.settling import possible, settled
-from core.assistant.talk import AskFirst, Decision, Desk, Figured, Knowledge, Pin, Talk, local_zone
+from core.assistant.talk import AskFirst, Decision, Desk, Figured, Knowledge, Notice, Pin, Talk, local_zone
 from core.errors import HatchError, NoFigure
 from core.replies import Ask, Button, Noted, Refused, Reply
 
@@ -51,12 +53,15 @@ __all__ = [
     "Desk",
     "Figured",
     "Knowledge",
+    "Notice",
     "bells",
     "decide",
     "decide_edit",
     "greet_newcomer",
+    "join",
     "keep",
     "local_zone",
+    "which_farm",
     "why",
 ]
 
@@ -131,7 +136,24 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.WhoseEggs: bowls.whose_eggs,
     say.EggsWere: bowls.eggs_were,
     say.Nothing: habits.nothing,
-    crew.Admit: habits.admit,
+    crew.Invite: people.invite,
+    crew.RevokeLinks: people.revoke,
+    crew.Leave: people.leave,
+    crew.Remove: people.remove,
+    crew.HandOver: people.hand_over,
+    crew.OnDuty: people.on_duty,
+    crew.AskCrew: people.who,
+    crew.PrivateBells: people.private_bells,
+    crew.Export: people.export,
+    crew.DeleteFarm: people.delete,
+    crew.SwitchFarm: people.switch_farm,
+    crew.Admit: people.admit,
+    crew.SendAway: people.send_away,
+    crew.OfferFarm: people.offer,
+    crew.TakeFarm: people.take,
+    crew.SetDuty: people.set_duty,
+    crew.SurelyDelete: people.surely_delete,
+    crew.RestoreFarm: people.restore,
     say.TrialBell: habits.trial,
 }
 
@@ -172,6 +194,8 @@ def _water_first(parts: tuple[say.Command, ...]) -> list[say.Command]:
 def decide_edit(said: say.Understood, desk: Desk, knowledge: Knowledge) -> Decision:
     """What to do about a message that was edited: its old telling is replaced by the new one."""
     talk = Talk(desk, knowledge)
+    if people.stopped(talk, said.main):
+        return talk.decision()
     _try(talk, lambda: mending.edited(talk, said, _answer))
     for part in said.also:
         _guarded(talk, part)
@@ -182,14 +206,22 @@ def decide_edit(said: say.Understood, desk: Desk, knowledge: Knowledge) -> Decis
 def greet_newcomer(person: int, name: str, desk: Desk, knowledge: Knowledge) -> Decision:
     """Somebody who does not belong to the group's farm spoke: the founder is asked."""
     talk = Talk(desk, knowledge)
-    habits.put_to_founder(talk, person, name)
+    people.put_to_founder(talk, person, name)
+    return talk.decision()
+
+
+def join(role: crew.Invited, desk: Desk, knowledge: Knowledge) -> Decision:
+    """Whoever speaks opened a link of the farm."""
+    talk = Talk(desk, knowledge)
+    people.joined(talk, role)
     return talk.decision()
 
 
 def keep(what: str, text: str, desk: Desk, knowledge: Knowledge) -> Decision:
     """A photo or paper is kept with the open run."""
     talk = Talk(desk, knowledge)
-    habits.kept_with_run(talk, what, text)
+    if not people.stopped(talk, say.Finished()):
+        habits.kept_with_run(talk, what, text)
     return talk.decision()
 
 
@@ -215,9 +247,13 @@ def _try(talk: Talk, act: Callable[[], None]) -> None:
 
 
 def _answer(talk: Talk, command: say.Command) -> None:
+    if people.stopped(talk, command):
+        return
     if isinstance(getattr(command, "at", None), str):
         talk.need_clock(command)
     match command:
+        case say.Undo() if talk.farm.goes_at is not None:
+            people.restore(talk, command)
         case say.Unclear():
             _unclear(talk, command)
         case say.Correction():

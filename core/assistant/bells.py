@@ -22,9 +22,15 @@ DAY = timedelta(days=1)
 
 
 def ring(
-    reminder: Reminder, attempt: int, coming: datetime | None, desk: Desk, knowledge: Knowledge
+    reminder: Reminder,
+    attempt: int,
+    coming: datetime | None,
+    tried: tuple[str, ...],
+    desk: Desk,
+    knowledge: Knowledge,
 ) -> Decision:
-    """The message of a bell's attempt. `coming` is the run's next bell, for the evening line."""
+    """The message of a bell's attempt. `coming` is the run's next bell, for the evening line; `tried` are
+    those whom it rang before in vain."""
     talk = Talk(desk, knowledge)
     bell = reminder.bell
     run = talk.run(bell.run)
@@ -46,6 +52,7 @@ def ring(
         late_minutes=max(late, 0),
         next_at=coming,
         unanswered=unanswered,
+        tried=tried,
     )
     asks = "" if _untold(talk, run) else _asks(run, bell.key, attempt, desk.now)
     cautions = step_cautions(talk, run, bell.key.step)

@@ -6,12 +6,12 @@ import dataclasses
 from zoneinfo import available_timezones
 
 from core import commands as say
-from core import crew, reminders
+from core import reminders
 from core.assistant.answering import step_done
 from core.assistant.talk import Talk
 from core.assistant.windows import say_coming
 from core.records import Run, StepKey, Told, TrialAsked
-from core.replies import Ask, Button, HelpText, Noted, Refused, TroubleHelp
+from core.replies import Ask, HelpText, Noted, Refused, TroubleHelp
 from core.runs import looks_open
 
 QUARTER_MINUTES = 15
@@ -93,21 +93,6 @@ def kept_with_run(talk: Talk, what: str, text: str, amount: float | None = None)
         talk.tell(live[-1].number, Told(what, text, amount))
     talk.say(
         Noted(what, live[-1].number if live else 0, talk.called(live[-1]) if live else "", number=amount)
-    )
-
-
-def admit(talk: Talk, said: crew.Admit) -> None:
-    """The founder of a group's farm says whether somebody else belongs to it."""
-    talk.member = (said.person, said.admitted)
-    talk.say(Noted("member-added" if said.admitted else "member-refused", word=said.name))
-
-
-def put_to_founder(talk: Talk, person: int, name: str) -> None:
-    """Somebody new speaks in a group: put to the founder once."""
-    talk.say(
-        Ask("member", "new-voice", words=name),
-        Button("yes", crew.Admit(person, name, True), "member-yes"),
-        Button("no", crew.Admit(person, name, False), "member-no"),
     )
 
 

@@ -96,7 +96,7 @@ def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
         ml=shot.ml,
         amount=None if amount is None else round(amount, 1),
         unit=shot.unit or dosing.PREPARATIONS[run.preparation].unit or "ug",
-        by=talk.desk.people.get(shot.by or 0),
+        by=talk.desk.name_of(shot.by),
         sheet_ml=shot.sheet_ml if off else None,
         share_percent=None if shot.share is None else round(shot.share * 100, 1),
     )

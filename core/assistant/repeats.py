@@ -35,7 +35,7 @@ def _say_first(talk: Talk, runs: Iterable[Run], fits: Callable[[Happening], bool
     if not told or talk.sure:
         return False
     first = max(told, key=lambda event: event.id)
-    talk.say(Answered(talk.desk.people.get(first.by or 0), first.said_at, _step(first)))
+    talk.say(Answered(talk.desk.name_of(first.by), first.said_at, _step(first)))
     return True
 
 

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from core.baths import Shelf
 from core.commands import Awaiting, Command
+from core.crew import CrewChange, Member, Role
 from core.errors import HatchError
 from core.records import (
     Advice,
@@ -61,7 +62,9 @@ class Desk:
     `said_at` is when the words were said, `now` when they are answered. `runs` holds the events of every run
     that is not over, `edited` the standing events that an edited message once told. `ringing` are the bells
     that wait for an answer, `bell` the one a reply or tap belongs to. `figure` is the newest message of this
-    chat that held a figure. `next_event` and `next_run` are the farm's counters.
+    chat that held a figure. `next_event` and `next_run` are the farm's counters. `role` is what the speaker
+    is on the farm, `crew` everybody who is or was to be something there, `has_room` whether it has a group
+    chat, `farms` the number and name of each of the speaker's, where there are several.
     """
 
     farm: Farm
@@ -79,7 +82,22 @@ class Desk:
     advised: frozenset[Advice] = frozenset()
     edited: tuple[Event, ...] | None = None
     figure: Figured | None = None
-    people: Mapping[int, str] = field(default_factory=dict)
+    role: Role = "owner"
+    crew: tuple[Member, ...] = ()
+    has_room: bool = False
+    farms: tuple[tuple[int, str], ...] = ()
+
+    def name_of(self, person: int | None) -> str | None:
+        """What somebody of the farm is called."""
+        return next((member.name for member in self.crew if member.person == person), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """Something said to another person, in their own chat, or in the farm's room where they have none."""
+
+    person: int
+    reply: Reply
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +109,8 @@ class Decision:
     farm: Farm | None = None
     awaiting: Awaiting | None = None
     advice: tuple[Advice, ...] = ()
-    member: tuple[int, bool] | None = None
+    crew: tuple[CrewChange, ...] = ()
+    notices: tuple[Notice, ...] = ()
 
 
 class AskFirst(Exception):
@@ -117,16 +136,15 @@ class Pin:
     batch: str = ""
 
 
-_CHANGING = ("farm", "zone", "awaiting", "member", "pinned", "source", "said_at", "sure", "_next_run")
+_CHANGING = ("farm", "zone", "awaiting", "pinned", "source", "said_at", "sure", "_next_run")
+_GROWING = ("events", "replies", "advice", "crew", "notices")
 
 
 @dataclass(frozen=True, slots=True)
 class _Mark:
-    """How many events, replies and cautions a decision had, and its other state."""
+    """How long the lists of a decision were, and its other state."""
 
-    events: int
-    replies: int
-    advice: int
+    lengths: Mapping[str, int]
     others: Mapping[str, object]
 
 
@@ -142,7 +160,8 @@ class Talk:
         self.replies: list[Reply] = []
         self.advice: list[Advice] = []
         self.awaiting: Awaiting | None = None
-        self.member: tuple[int, bool] | None = None
+        self.crew: list[CrewChange] = []
+        self.notices: list[Notice] = []
         self.pinned = Pin()
         self.source = desk.source
         """The message that events come from: of what waited for an answer, the one that said it."""
@@ -184,14 +203,15 @@ class Talk:
 
     def mark(self) -> _Mark:
         """How far the decision is, to return to."""
-        lists = (len(self.events), len(self.replies), len(self.advice))
-        return _Mark(*lists, {name: getattr(self, name) for name in _CHANGING})
+        lengths = {name: len(getattr(self, name)) for name in _GROWING}
+        return _Mark(lengths, {name: getattr(self, name) for name in _CHANGING})
 
     def return_to(self, mark: _Mark) -> None:
         """Nothing of what was decided since then stays."""
-        for event in self.events[mark.events :]:
+        for event in self.events[mark.lengths["events"] :]:
             self._folded.pop(event.run, None)
-        del self.events[mark.events :], self.replies[mark.replies :], self.advice[mark.advice :]
+        for name, length in mark.lengths.items():
+            del getattr(self, name)[length:]
         for name, value in mark.others.items():
             setattr(self, name, value)
 
@@ -200,10 +220,18 @@ class Talk:
         self.farm = farm
         self.zone = local_zone(self.farm)
 
+    def change(self, what: CrewChange) -> None:
+        """Something of the farm's people changes."""
+        self.crew.append(what)
+
     # Saying ---------------------------------------------------------------------------------------------
 
     def say(self, fact: Fact, *buttons: Button, asks: str = "", cautions: tuple[str, ...] = ()) -> None:
         self.replies.append(Reply(fact, buttons, asks, cautions))
+
+    def notify(self, person: int, reply: Reply) -> None:
+        """Somebody else hears this."""
+        self.notices.append(Notice(person, reply))
 
     def expect(
         self, about: str, run: int = 0, batch: str = "", hours: float = 3, events: tuple[int, ...] = ()
@@ -225,7 +253,8 @@ class Talk:
             farm=self.farm if self.farm != self.desk.farm else None,
             awaiting=self.awaiting,
             advice=tuple(self.advice),
-            member=self.member,
+            crew=tuple(self.crew),
+            notices=tuple(self.notices),
         )
 
     # Reading the desk -----------------------------------------------------------------------------------

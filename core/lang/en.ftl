@@ -264,11 +264,25 @@ command-next = What comes next
 command-status = How things stand
 command-why = Where the last figure comes from
 command-done = That bell is done
+command-invite = A link for somebody new
+command-crew = Who is on the farm, who has the night
+command-leave = Leave the farm
+command-export = All your data as files
+command-delete = Delete the farm
+command-farm = Another of your farms
 
 ## Bells
 
 twin = (Sent again, of { $at }, run { $run }: if it came twice, it is one.)
 late = LATE by { $by }. It was due { $due }.
+tried = Rang { $names } before: no answer.
+join-link-hand = For one person, once, until { $until }. Send it on; I ask you before they may tell. Whoever opens it can read all.
+join-link-reader = For one person to read along, once, until { $until }. Send it on:
+crew-owner = { $name }: owner
+crew-hand = { $name }: hand
+crew-reader = { $name }: reads along
+crew-night = { $names } has the night, until { $until }.
+crew-night-everybody = Bells that wake ring everybody at once.
 again = Again: { $text }
 
 bell-get-ready-stripped =
@@ -1010,6 +1024,30 @@ noted-closed = Run closed.
 noted-member-added = { $word } is one of you now. What { $word } said before was not kept: say it again.
 noted-member-refused = { $word } stays outside.
 noted-member-asked = { $word } was asked about; the founder answers.
+noted-member-reads = { $word } opened your link and reads along.
+noted-member-left = { $word } left the farm.
+noted-member-removed = { $word } is off the farm: no bells, no answers.
+noted-joined = Welcome to { $word }. You read along: ask whatever you like.
+noted-joined-waits = Welcome to { $word }. You can ask already; the owner must say yes before you tell and answer.
+noted-now-hand = You are a hand of { $word } now: tell, answer bells. I ring here too.
+noted-only-reads = You read along on { $word }: ask whatever you like. Telling is for its hands.
+noted-links-revoked = No link of yours opens any more. Make a new one when you need it.
+noted-left-farm = You left { $word }. It rings you no more.
+noted-sent-away = You are off { $word }. It rings you no more.
+noted-farm-offered = I asked { $word }. It stays yours till they say yes.
+noted-farm-not-taken = { $word } does not take the farm. It stays yours.
+noted-new-owner = The farm belongs to { $word } now.
+noted-you-own = { $word } is yours now. The one before you stays as a hand.
+noted-duty = { $word } has the night: bells that wake ring there first, until { $at }. Nobody answers: I ring the others.
+noted-duty-in-room = { $word } has the night, until { $at }. I cannot ring everybody of them alone, so I ring in the group.
+noted-duty-everybody = Nobody has the night alone: bells ring everybody at once.
+noted-you-have-duty = You have the night until { $at }: bells that wake ring you first. Said by { $word }.
+noted-private-bells = I ring you here too from now on.
+noted-no-private-bells = I ring you in the group alone.
+noted-farm-deleted = Deleted. Silent from now on, gone for good { $at }. Copies made for safety keep it till they are replaced.
+noted-farm-deleted-by = { $word } deleted the farm. It is silent, and gone for good { $at }. Only { $word } can undo it.
+noted-farm-restored = The farm is back, all of it. Its bells ring again.
+noted-farm-picked = From here on: { $word }.
 noted-language = I speak English with you now.
 noted-no-change = All right, nothing changes.
 noted-kept = Kept as it was.
@@ -1079,6 +1117,13 @@ status-females = { $settled } of { $females } females done.
 answered = { $by } answered{ $when }{ $step }. Nothing changed.
 answered-somebody = Somebody
 answered-step = ({ $step })
+export = One ZIP: { $runs } { $runs_are ->
+    [one] run
+   *[other] runs
+}, { $people } { $people_are ->
+    [one] person
+   *[other] people
+}, all that is kept of this farm as of { $at }. Begin with runs.csv; README.txt explains the rest. It holds names: think whom you give it to.
 
 welcome =
     I am Hatchbell. I work out doses, ring through the night and keep the record of your spawnings.
@@ -1302,6 +1347,8 @@ ask-anything-else = Anything else?
 
 ## Questions
 
+ask-why-no-such-name = Nobody here is called "{ $words }".
+ask-why-opened-link = { $words } opened your link.
 ask-why-cups-over-water = The cups hold more than { $number } L.
 ask-why-bad-count = That is no number of larvae.
 ask-why-not-calibrated = { $numbered ->
@@ -1445,6 +1492,12 @@ ask-about-sex = Female or male{ $who }?
 ask-about-grams = How many grams{ $who }?
 ask-about-grams-dry = { $number } g{ $who }: dry eggs, before any water?
 ask-about-member = Does { $words } belong to this farm?
+ask-about-duty = Who has the night?
+ask-about-remove = Who is to leave the farm?
+ask-about-hand-over = Who is to own the farm?
+ask-about-take-farm = { $words } wants you to own the farm. Will you?
+ask-about-delete-farm = Delete the whole farm, with all runs, fish and figures? Better "export" first. You can undo it until { $at }, then it is gone.
+ask-about-farm = Which farm is this for?
 ask-about-strip-hour = When do you want to strip?
 ask-about-brood-numbers = How many females, and how many males?
 ask-about-generations = How many generations?
@@ -1489,6 +1542,18 @@ ask-about-larvae = How many larvae?
 
 refused-not-member = You do not belong to this farm yet. Ask whoever founded it.
 refused-link-unknown = I do not know this link. Ask for a new one.
+refused-owner-alone = Only { $words } can do that on this farm.
+refused-reader = You read along here: telling is for the hands. Ask { $words } to make you one.
+refused-owner-stays = The farm is yours: hand it over first, or delete it.
+refused-not-waiting = { $words } waits for no answer any more.
+refused-no-member = That one does not belong to the farm any more.
+refused-no-hand = That one is no hand of the farm any more.
+refused-not-yours = That question is for { $words }.
+refused-not-offered = That offer does not stand any more.
+refused-alone = You are alone on this farm. "invite" makes a link for somebody.
+refused-no-private-chat = Write to me in a chat of our own first, then say it again.
+refused-rings-nowhere = Then nobody would hear the bells. They stay on here.
+refused-one-farm = You have one farm here: { $words }.
 refused-no-run = No run is open.
 refused-clears-no-fish = Nothing here clears a treated fish for eating or sale. Only the label, the law and a veterinarian can.
 refused-no-hatch-hours = { $number } C: nobody reported hours to hatching there. I look for larvae with you; keep the water right.
@@ -1521,6 +1586,7 @@ refused-too-many-runs = As many runs are open as one may have. Close or cancel o
 refused-private = This bot is private.
 refused-clock = My own clock is wrong; I ring nothing until it is set.
 refused-photo = I could not keep that photo.
+refused-document = I could not send that file here. Ask for it once more; if it fails again, whoever runs this bot can help.
 refused-no-such-fish = I know no fish "{ $words }" in this run.
 refused-too-late-for-hour = Too late for that hour. If you inject now, most give{ $when } or so. Name another hour, or say "injected" when it is done.
 refused-bad-percent = That percentage cannot be.
@@ -1625,6 +1691,15 @@ button-all-fish = All of them
 button-label-yes = Yes, so it says
 button-member-yes = Yes
 button-member-no = No
+button-revoke-links = Revoke
+button-take-farm-yes = Yes, I take it
+button-take-farm-no = No
+button-delete-yes = Yes, delete all
+button-delete-no = No, keep it
+button-restore-farm = Undo
+button-person = { $name }
+button-nobody = Nobody
+button-farm = { $name }
 button-injected-at = Injected { $at }
 button-change-sheet = Yes, { $species }
 button-counted-yes = Yes, so it is
@@ -1829,6 +1904,25 @@ describe-act-why = why?
 describe-act-eggs-run = eggs run
 describe-act-step-said = a step done
 describe-step-said = done: { $step }
+describe-act-invite = invite somebody
+describe-act-revoke-links = no link opens any more
+describe-act-leave = leave the farm
+describe-act-remove = remove somebody
+describe-remove = remove { $name }
+describe-act-hand-over = hand the farm over
+describe-hand-over = hand the farm to { $name }
+describe-act-on-duty = who has the night
+describe-on-duty = the night: { $names }
+describe-me = me
+describe-on-duty-me = I have the night
+describe-on-duty-everybody = everybody has the night
+describe-act-ask-crew = who is on the farm
+describe-act-private-bells = bells in your own chat
+describe-private-bells-off = no bells in your own chat
+describe-act-export = all your data
+describe-act-delete-farm = delete the farm
+describe-act-switch-farm = another farm
+describe-switch-farm = farm { $name }
 describe-act-unclear = something else
 
 ## The command line: a forecast in two lines
@@ -1864,9 +1958,11 @@ line-no-offset = { $key } is a time without an offset
 line-time-going-back = time goes back: { $at }
 line-bad-restart = restart is true or a number of minutes
 line-no-such-photo = no such picture: { $name }
+line-no-such-link = no link to join by was shown in the chat { $name }
 line-no-such-button = no such button in that chat: { $action }
 line-no-such-message = no such message to change
 
+fault-not-written = { $path } cannot be written: { $detail }
 fault-bad-card = species card { $species }: { $faults }
 fault-bad-cards = species cards: { $faults }
 fault-bad-shelf = liquids for baths: { $faults }

@@ -34,6 +34,7 @@ from core.reading import (
     bottles,
     corrections,
     counts,
+    crew,
     fry,
     hints,
     kit,
@@ -257,6 +258,20 @@ def _of_a_count(doubt: Unclear) -> bool:
     return bool(doubt.candidates) and all(isinstance(one, Fertilised | Hatched) for one in doubt.candidates)
 
 
+def _of_crew(message: Message) -> Understood | None:
+    """Something of the people of the farm, and what the message tells besides."""
+    told = crew.told(message)
+    if told is None or not crew.says_more(told.rest):
+        return Understood(told.reading) if told is not None else None
+    if isinstance(told.reading, Unclear):
+        return Understood(told.reading)
+    beside = None if told.alone else _first(told.rest)
+    others = (beside.main, *beside.also) if beside is not None else ()
+    if not others or any(isinstance(one, Unclear) for one in others):
+        return Understood(Unclear("ambiguous_intent", _acts([told.reading, *others])))
+    return _arranged([*others, told.reading])
+
+
 def _alarmed(message: Message) -> Understood | None:
     """An alarm is answered before all else: what is unclear beside it is not read, what is clear stands."""
     told = book.trouble(message)
@@ -462,6 +477,7 @@ def _of_some(message: Message) -> bool:
 STAGES: tuple[Stage, ...] = (
     # Somebody is hurt, or should not touch the hormone: before all else.
     _single(questions.first_aid, "person.body", "topic.first_aid", "topic.keep_away"),
+    _whole(_of_crew, *crew.SENSES),
     # The whole message is one set phrase, or the answer to what was asked.
     _single(talk.phrase, "say", "say_alone"),
     _whole(_looked),

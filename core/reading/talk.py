@@ -22,6 +22,7 @@ from core.commands import (
     Undo,
     Why,
 )
+from core.crew import AskCrew, DeleteFarm, Export, Invite, Leave, SwitchFarm
 from core.reading import times
 from core.reading.items import Item
 from core.reading.message import Message, breaks
@@ -51,6 +52,12 @@ COMMANDS: dict[str, Reading] = {
     "/status": Question("run_status"),
     "/why": Why(),
     "/done": Finished(),
+    "/invite": Invite(),
+    "/crew": AskCrew(),
+    "/leave": Leave(),
+    "/export": Export(),
+    "/delete": DeleteFarm(),
+    "/farm": SwitchFarm(),
 }
 COURTESY = "greeting"
 SEEN = "seen"

@@ -22,8 +22,10 @@ from core.replies import (
     Corrected,
     CountNeeded,
     Course,
+    CrewList,
     DoseSheet,
     EggsTaken,
+    Exported,
     Fact,
     FertilisedShare,
     Given,
@@ -32,6 +34,7 @@ from core.replies import (
     HelpText,
     Hold,
     InjectPlan,
+    JoinLink,
     LarvaeInWater,
     Measure,
     MiltNeed,
@@ -56,7 +59,7 @@ from core.replies import (
     TroubleHelp,
     VesselPlan,
 )
-from core.wording import answers, baths, brood, buttons, commandline, doses, eggs, fry, orders, steps
+from core.wording import answers, baths, brood, buttons, commandline, crew, doses, eggs, fry, orders, steps
 from core.wording.texts import NoWords, Texts
 from core.wording.voice import Tongue, Voice, opening
 
@@ -211,4 +214,10 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return answers.refused(v, fact)
         case TroubleHelp():
             return answers.trouble(v, fact)
+        case JoinLink():
+            return crew.join_link(v, fact)
+        case CrewList():
+            return crew.crew_list(v, fact)
+        case Exported():
+            return answers.exported(v, fact)
     assert_never(fact)

@@ -12,6 +12,7 @@ from core.replies import (
     Because,
     Corrected,
     EggsInPlace,
+    Exported,
     Given,
     GivenShot,
     HelpText,
@@ -401,6 +402,14 @@ def refused(v: Voice, fact: Refused) -> list[str]:
     known = v.names(v.species(each) for each in fact.known)
     words = v.species(fact.words) if v.is_species(fact.words) else fact.words
     return [v.coded("refused", fact.why, words=words, known=known, number=number, when=v.when(fact.at))]
+
+
+def exported(v: Voice, fact: Exported) -> list[str]:
+    counts: dict[str, Value] = {"runs_are": fact.runs, "people_are": fact.people}
+    numbers = {"runs": fact.runs, "people": fact.people}
+    return [
+        v.say("export", at=v.time(fact.at), **counts, **{n: v.whole(count) for n, count in numbers.items()})
+    ]
 
 
 def trouble(v: Voice, fact: TroubleHelp) -> list[str]:

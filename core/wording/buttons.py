@@ -32,6 +32,7 @@ from core.commands import (
     Weighed,
     Zone,
 )
+from core.crew import HandOver, OnDuty, PrivateBells, Remove, SwitchFarm
 from core.records import Strength
 from core.replies import Button
 from core.wording.texts import Value
@@ -117,6 +118,27 @@ def _figure(t: Tongue, said: Reading) -> str:
             return _bath(t, said)
         case Collect(litres=float() | int() as litres):
             return t.say("describe-collected", litres=t.number(litres))
+        case _:
+            return _of_crew(t, said)
+
+
+def _of_crew(t: Tongue, said: Reading) -> str:
+    match said:
+        case Remove(name=str() as name):
+            return t.say("describe-remove", name=name)
+        case HandOver(name=str() as name):
+            return t.say("describe-hand-over", name=name)
+        case SwitchFarm(name=str() as name):
+            return t.say("describe-switch-farm", name=name)
+        case OnDuty(everybody=True):
+            return t.say("describe-on-duty-everybody")
+        case OnDuty(names=(), me=True):
+            return t.say("describe-on-duty-me")
+        case OnDuty(names=[_, *_]):
+            people = (*said.names, t.say("describe-me")) if said.me else said.names
+            return t.say("describe-on-duty", names=t.names(people))
+        case PrivateBells(wanted=False):
+            return t.say("describe-private-bells-off")
         case _:
             return t.coded("describe-act", said.kind)
 

@@ -31,7 +31,9 @@ def step(v: Voice, fact: StepDue) -> list[str]:
         first = v.say("again", text=first)
     if fact.late_minutes:
         late = v.say("late", by=v.duration(fact.late_minutes), due=v.time(fact.due_at))
-        return [late, first, *rest]
+        first, rest = late, [first, *rest]
+    if fact.tried:
+        rest = [*rest, v.say("tried", names=v.names(fact.tried))]
     return [first, *rest]
 
 

@@ -35,6 +35,7 @@ KINDS: dict[str, str] = {
     "milt": "run species grams ml low_ml high_ml parts saline_g_per_l male_cut basis mark",
     "brood-numbers": "about females males effective percent effectives generations total_percent most_percent"
     " better_percent advised wanted_males species usual_males low_males high_males enough basis mark",
+    "export": "runs people at",
     "own-count": "species counted_in eggs before low high far at basis mark",
     "eggs": "batch fish total_grams total_eggs eggs_per_gram milt_ml",
     "fertilised": "batch good total percent low_percent high_percent",
@@ -54,6 +55,8 @@ KINDS: dict[str, str] = {
     "ripe-signs": "species signs",
     "rest": "species low_days days high_days basis mark",
     "trouble": "what stage",
+    "join-link": "role until link",
+    "crew": "people night until",
     "noted": "",
     "corrected": "of before after",
     "cancelled": "",

@@ -21,6 +21,7 @@ from bot import inbox, migrations, outbox
 from bot.messages import Incoming, Outgoing
 from bot.store import ChatRow, Store, StoreFault, moment, stamp
 from core.commands import Awaiting
+from core.crew import Member
 from core.records import (
     Bell,
     EggsOf,
@@ -28,6 +29,7 @@ from core.records import (
     Farm,
     FishWeighed,
     FishWeight,
+    Kept,
     Opened,
     Person,
     Planned,
@@ -112,12 +114,16 @@ def test_people_farms_and_chats(store: Store) -> None:
     ben = store.add_person("12", "Ben", "en")
     store.set_role(farm.id, ben.id, "asked")
     store.set_role(farm.id, ben.id, "hand")
-    assert store.members(farm.id) == ((replace(ada, lang="hi"), "owner"), (ben, "hand"))
+    assert store.crew(farm.id) == (
+        Member(ada.id, "Ada", "owner", private_bells=True),
+        Member(ben.id, "Ben", "hand"),
+    )
     assert store.farms_of(ben.id) == (farm.id,)
 
     own = store.add_chat(farm.id, "4711", True, 345)
     group = store.add_chat(farm.id, "-100", False)
     assert store.chats(farm.id) == (own, group)
+    assert store.crew(farm.id)[0].rung_alone
     assert store.chat("4711") == own == ChatRow("4711", True, farm.id, None, 345)
     assert store.chat("0815") is None
     awaiting = Awaiting("label", run=3, batch="B1", until=NOW)
@@ -257,7 +263,7 @@ def test_several_rows_of_one_call_are_all_or_none(store: Store) -> None:
     assert store.latest_events(farm, 9) == ()
     with pytest.raises(sqlite3.IntegrityError):
         store.add_farm("of nobody", 0, 99)
-    assert store.members(farm + 1) == ()
+    assert store.crew(farm + 1) == ()
 
 
 def test_a_transaction_inside_a_transaction_is_a_mistake(store: Store) -> None:
@@ -309,14 +315,20 @@ def test_every_table_is_strict_and_whole(store: Store) -> None:
     names = [found["name"] for found in store.file.rows(ours)]
     strict = {found["name"] for found in store.file.rows("SELECT name FROM pragma_table_list WHERE strict")}
     assert set(names) <= strict
-    assert len(names) == 13
+    assert len(names) == 15
     assert store.file.rows("PRAGMA foreign_key_check") == []
+
+
+NOT_GOING = "farm NOT IN (SELECT id FROM farms WHERE goes_at IS NOT NULL)"
 
 
 def test_the_hot_questions_have_an_index_of_their_own(store: Store) -> None:
     hot = {
-        "SELECT min(next_at) FROM reminders WHERE next_at IS NOT NULL": "reminders_due",
-        "SELECT * FROM reminders WHERE next_at <= 1 ORDER BY next_at, farm, id LIMIT 9": "reminders_due",
+        f"SELECT next_at FROM reminders WHERE next_at IS NOT NULL AND {NOT_GOING}"
+        " ORDER BY next_at, farm, id LIMIT 1": "reminders_due",
+        f"SELECT * FROM reminders WHERE next_at <= 1 AND {NOT_GOING}"
+        " ORDER BY next_at, farm, id LIMIT 9": "reminders_due",
+        "SELECT id FROM farms WHERE goes_at <= 1": "farms_going",
         "SELECT * FROM outbox WHERE state = 'unsent' ORDER BY alarm DESC, id LIMIT 9": "outbox_unsent",
         "SELECT * FROM inbox WHERE state = 'waiting' ORDER BY id LIMIT 9": "inbox_waiting",
         "SELECT count(*) FROM inbox WHERE user = 'ada' AND received_at > 1": "inbox_by_user",
@@ -498,10 +510,14 @@ Ids = dict[str, int]
 # Reads of a whole farm are made by an empty farm `c`.
 FARM_CALLS: dict[str, tuple[Callable[[Store, Ids], object], object]] = {
     "role": (lambda s, i: s.role(i["b"], i["person"]), None),
-    "members": (lambda s, i: [p.name for p, _ in s.members(i["c"])], ["Cyd"]),
+    "crew": (lambda s, i: [m.name for m in s.crew(i["c"])], ["Cyd"]),
+    "has_room": (lambda s, i: s.has_room(i["c"]), False),
+    "set_private_bells": (lambda s, i: s.set_private_bells(i["b"], i["person"], False), None),
+    "remove_member": (lambda s, i: s.remove_member(i["b"], i["person"]), None),
+    "remove_farm": (lambda s, i: s.remove_farm(i["b"]), None),
+    "settle": (lambda s, i: s.settle(i["b"], "ada", NOW), None),
     "owner": (lambda s, i: s.owner(i["c"]).name, "Cyd"),
     "chats": (lambda s, i: s.chats(i["c"]), ()),
-    "reach": (lambda s, i: s.reach(i["b"], "ada", NOW), None),
     "set_awaiting": (lambda s, i: s.set_awaiting(i["b"], "ada", None), None),
     "next_run": (lambda s, i: s.next_run(i["c"]), 1),
     "next_event": (lambda s, i: s.next_event(i["c"]), 1),
@@ -514,6 +530,9 @@ FARM_CALLS: dict[str, tuple[Callable[[Store, Ids], object], object]] = {
     "save_run": (lambda s, i: s.save_run(i["b"], row(1, "cancelled")), None),
     "results": (lambda s, i: s.results(i["c"]), ()),
     "add_photo": (lambda s, i: s.add_photo(i["b"], 1, "x", "x.jpg", b"x") and None, None),
+    "photo_rows": (lambda s, i: s.photo_rows(i["c"]), ()),
+    "photo": (lambda s, i: s.photo(i["b"], s.add_photo(i["a"], 1, "x", "x.jpg", b"x")), b""),
+    "kept": (lambda s, i: s.kept(i["c"]), Kept(0, 1, 0)),
     "photos": (lambda s, i: s.photos(i["c"], 1), ()),
     "advised": (lambda s, i: s.advised(i["c"], 1), frozenset()),
     "add_advice": (lambda s, i: s.add_advice(i["b"], 1, ["other"]), None),
@@ -534,6 +553,7 @@ OTHER_CALLS = {
     *("open", "close", "transaction"),
     *("person", "add_person", "set_language", "farms_of", "chat", "newest_private_chat"),
     "add_farm",
+    *("reach", "private_chat", "farms_here", "going"),
     *("next_due", "due", "newest_time", "living_farms", "part"),
     *("rename_chat", "photos_to_fetch", "fetched", "pulse", "last_pulse"),
 }

@@ -48,6 +48,7 @@ from core.commands import (
     Weighed,
     Zone,
 )
+from core.crew import HandOver, Invite, OnDuty, PrivateBells, Remove, SwitchFarm
 from core.dosing import DoseLine, DoseShot
 from core.drawing import Making
 from core.eggs import InVessels
@@ -66,10 +67,13 @@ from core.replies import (
     CountNeeded,
     Course,
     CourseDoubt,
+    CrewList,
+    CrewMember,
     DoseSheet,
     EggsInPlace,
     EggsOfFish,
     EggsTaken,
+    Exported,
     Fact,
     FertilisedShare,
     Given,
@@ -79,6 +83,7 @@ from core.replies import (
     HelpText,
     Hold,
     InjectPlan,
+    JoinLink,
     LarvaeInWater,
     Measure,
     Mended,
@@ -647,6 +652,7 @@ def _facts() -> Iterator[tuple[str, Fact]]:
     yield from _results()
     yield from _noted()
     yield from _answers()
+    yield from _crew()
 
 
 def _sheets() -> Iterator[tuple[str, Fact]]:
@@ -1185,6 +1191,8 @@ def _answers() -> Iterator[tuple[str, Fact]]:
         yield f"reason in {unit}", _but(SOURCE, reasons=("trial",), values=values)
     yield "answered", Answered("Ben", at("04:50"), "check-females")
     yield "answered by somebody", Answered(None, None)
+    yield "export", Exported(2, 3, at("06:10"))
+    yield "export of one run", Exported(1, 1, at("06:10"))
     yield from _asked()
 
 
@@ -1206,6 +1214,14 @@ def _asked() -> Iterator[tuple[str, Fact]]:
     for what in codes("trouble"):
         for stage in ("none", "ready", "brood", "eggs", "larvae"):
             yield f"trouble {what}, {stage}", TroubleHelp(what.replace("-", "_"), stage)
+
+
+def _crew() -> Iterator[tuple[str, Fact]]:
+    for role in ("hand", "reader"):
+        yield f"join-link {role}", JoinLink(role, at("21:40", days=2), "https://example.test/?start=abc")
+    people = (CrewMember("Ada", "owner"), CrewMember("Ben", "hand"), CrewMember("Chi", "reader"))
+    yield "crew", CrewList(people)
+    yield "crew with a night", CrewList(people, ("Ben", "Ada"), at("12:00", days=1))
 
 
 NOTED_WORDS = {"noted-species": "african-catfish", "noted-placed": "tank 2"}
@@ -1321,6 +1337,15 @@ READINGS: tuple[Reading, ...] = (
     Label(20.0, 10.0),
     Zone(clock="19:00"),
     Snooze(150),
+    Invite(),
+    Remove("Ben"),
+    HandOver("Ben"),
+    OnDuty(),
+    OnDuty(("Ben", "Asha"), me=True),
+    OnDuty(me=True),
+    OnDuty(everybody=True),
+    PrivateBells(wanted=False),
+    SwitchFarm("Pond End"),
     Correction(Weigh((Weighed("f", 2.6),))),
     Unclear("no_number"),
 )
