@@ -539,12 +539,14 @@ def _apply(house: House, caller: Caller, desk: Desk, decision: Decision, answere
     decision = _with_link(house, caller.farm, decision)
     farm = _record(house, caller.farm, decision, caller)
     _await(house.store, caller, desk.awaiting, decision, answered)
+    gone = [change for change in decision.crew if isinstance(change, crew.Gone)]
+    for change in gone:
+        house.store.forget_unsent(farm.id, change.person)
     _show(house, replace(caller, farm=farm), decision)
     for notice in decision.notices:
         _notify(house, farm, notice)
-    for change in decision.crew:
-        if isinstance(change, crew.Gone):  # now, so that they hear of it
-            _send_off(house, farm, change)
+    for change in gone:  # now, so that the goodbye finds their chat
+        _send_off(house, farm, change)
 
 
 def _with_link(house: House, farm: Farm, decision: Decision) -> Decision:
