@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any, cast
 
-from bot import doors, knowledge, links, outbox
+from bot import doors, inbox, knowledge, links, outbox
 from bot.clock import Clock
 from bot.doors import Doors
 from bot.messages import ButtonRow, Incoming, Outgoing
@@ -434,7 +434,8 @@ def _replied_to(house: House, caller: Caller, incoming: Incoming) -> Outgoing | 
 def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | None = None) -> Desk:
     """What a decision may rest on. Runs that are over are read only where they are spoken of."""
     store, farm = house.store, caller.farm
-    edited = _edited(store, farm.id, incoming.edits) if incoming.edits else None
+    edits = incoming.edits if incoming.edits and _is_their_own(store, incoming) else ""
+    edited = _edited(store, farm.id, edits) if edits else None
     spoken = {message.run} if message and message.run else set()
     spoken |= {event.run for event in (edited or ())}
     spoken |= {event.run for event in store.latest_events(farm.id, 1)}
@@ -451,7 +452,7 @@ def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | 
         person=caller.person,
         said_at=(incoming.sent_at or incoming.at).astimezone(UTC),
         now=now,
-        source=f"{incoming.edits}#{incoming.key}" if incoming.edits else incoming.key,
+        source=f"{edits}#{incoming.key}" if edits else incoming.key,
         next_event=store.next_event(farm.id),
         next_run=store.next_run(farm.id),
         runs=runs,
@@ -469,6 +470,12 @@ def _desk(house: House, caller: Caller, incoming: Incoming, message: Outgoing | 
         if caller.chat.private and len(farms) > 1
         else (),
     )
+
+
+def _is_their_own(store: Store, incoming: Incoming) -> bool:
+    """Whether an edit changes a message of whoever edits; of one that is no longer kept the messenger knows."""
+    first = inbox.find(store, incoming.edits)
+    return first is None or inbox.author(store, first.id) == incoming.user
 
 
 def _edited(store: Store, farm: int, key: str) -> tuple[Event, ...]:
