@@ -62,7 +62,24 @@ CREW_WORDS = (
     "hand over to {name}", "delete everything", "undo", "export", "crew", "ring me privately too", "no private bells",
     "revoke the links", "other farm",
 )  # fmt: skip
-SPANS = [MINUTE, 2 * MINUTE, 3 * MINUTE, 15 * MINUTE, 61 * MINUTE, timedelta(hours=8), DAY, 3 * DAY, 8 * DAY]
+SPANS = [MINUTE, 3 * MINUTE, 61 * MINUTE, timedelta(hours=4), timedelta(hours=11), 3 * DAY, 8 * DAY]
+
+BUSINESS = (
+    ("remove {name}", "person:"),
+    ("hand over to {name}", "person:", "yes"),
+    ("hand over to {name}", "person:", "no"),
+    ("delete everything", "yes"),
+    ("delete everything", "yes", "undo"),
+    ("delete everything", "no"),
+    ("undo",),
+    ("{name} has the night",),
+    ("{name} has the night",),
+    ("everybody has the night",),
+    ("export",),
+    ("revoke the links",),
+    ("injected",),
+)
+"""What an owner says, and what is pressed then."""
 
 people = st.sampled_from(PEOPLE)
 places = st.sampled_from(("", "", ROOM))
@@ -204,15 +221,17 @@ class Crew(RuleBasedStateMachine):
     def forges_a_press(self, user: str, chat: str, message: int, action: str, button: int) -> None:
         self.taps(user, message, action, chat, button)
 
-    def taps(self, user: str, message: int, action: str, chat: str, button: int = -1) -> None:
+    def taps(self, user: str, message: int, action: str, chat: str, button: int = -1) -> Step:
         """A press that is not rightful changes nothing at all."""
         village = self.village
         rightful = is_rightful(village, user, message, chat or user)
+        chat = "" if chat == user else chat
         stood = village.stands()
         step = self.checked(village.taps(user, message, action, chat, button))
         if not rightful:
             row = row_of(village.store, message)
             assert village.stands() == stood, f"a press that was not rightful: {step} on {row}"
+        return step
 
     # Links.
 
@@ -250,16 +269,83 @@ class Crew(RuleBasedStateMachine):
         said = [(row.kind, row.facts.get("why")) for row in step.rows if row.chat == user]
         assert said == [("refused", "link-unknown")], step
 
+    # Business that takes several steps, rightly done, so that deep states are reached.
+
+    def place_of(self, farm: int, user: str) -> str:
+        """Where somebody speaks of a farm: in its room, else in their own chat."""
+        rooms = [key for key, (of, private) in self.village.state.chats.items() if of == farm and not private]
+        return rooms[0] if rooms else user
+
+    def owner_of(self, farm: int) -> str:
+        return self.village.key_of(self.village.state.owner(farm))
+
+    def means(self, user: str, text: str, farm: int) -> Step:
+        """Say it of that farm: where it is asked which one is meant, that one is pressed."""
+        step = self.checked(self.village.says(user, text, self.place_of(farm, user)))
+        for row in step.rows:
+            for button in row.buttons:
+                if button.command.get("kind") == "pick-farm" and button.command["farm"] == farm:
+                    return self.taps(user, row.id, button.action, row.chat)
+        return step
+
+    def follows(self, step: Step, *actions: str) -> None:
+        """Press these, one after the other, each by whoever it was shown to: in the room by the owner."""
+        for action in actions:
+            shown = [
+                (row, button.action)
+                for row in step.rows
+                for button in row.buttons
+                if button.action.startswith(action)
+            ]
+            if not shown:
+                return
+            row, pressed = shown[0]
+            user = self.owner_of(row.farm) if row.chat == ROOM else row.chat
+            step = self.taps(user, row.id, pressed, row.chat)
+
+    @rule(pick=st.integers(0, 3), name=people, act=st.sampled_from(BUSINESS))
+    def does_business(self, pick: int, name: str, act: tuple[str, ...]) -> None:
+        farms = sorted(self.village.state.farms)
+        farm = farms[pick % len(farms)]
+        text, *presses = act
+        self.follows(self.means(self.owner_of(farm), text.format(name=name.capitalize()), farm), *presses)
+
+    @rule(pick=st.integers(0, 3), user=people, admitted=st.sampled_from(("yes", "yes", "no")))
+    def brings_somebody_in(self, pick: int, user: str, admitted: str) -> None:
+        farms = sorted(self.village.state.farms)
+        farm, had = farms[pick % len(farms)], len(self.village.links)
+        self.means(self.owner_of(farm), "invite", farm)
+        if len(self.village.links) > had:
+            self.opens(user, self.village.links[-1])
+            asked = [row for row in self.village.steps[-1].rows if row.facts.get("about") == "member"]
+            for row in asked[:1]:
+                who = self.owner_of(row.farm)
+                self.taps(who, row.id, admitted, row.chat)
+
+    @rule(pick=picks, place=st.integers(0, 1), twice=st.booleans(), other=people)
+    def answers_a_bell(self, pick: int, place: int, twice: bool, other: str) -> None:
+        """One of the newest that rang, perhaps by two people, each where they heard it."""
+        rung = [row for row in self.village.shown if row.reminder and row.buttons]
+        if not rung:
+            return
+        row = rung[-1 - pick % min(4, len(rung))]
+        users = [row.chat if row.chat != ROOM else other] * (1 + twice)
+        same = [each for each in rung if each.reminder_id == row.reminder_id and each.chat == other]
+        for user, each in zip([*users, other], [row, *[row] * twice, *same[-1:]], strict=False):
+            action = each.buttons[place % len(each.buttons)].action
+            self.taps(user, each.id, action, each.chat)
+
+    @rule(more=st.sampled_from((0, 2, 4, 6, 8, 10)))
+    def the_next_bell_rings(self, more: int) -> None:
+        due = self.village.store.next_due()
+        if due is not None and self.village.clock.now() <= due < self.village.clock.now() + 2 * DAY:
+            self.checked(self.village.passes(due - self.village.clock.now() + more * MINUTE))
+
     # Time and network.
 
     @rule(span=st.sampled_from(SPANS))
     def time_passes(self, span: timedelta) -> None:
         self.checked(self.village.passes(span))
-
-    @rule()
-    def a_night_passes(self) -> None:
-        """Long enough for a look to have rung its six times."""
-        self.checked(self.village.passes(timedelta(hours=11)))
 
     @rule()
     def the_network_goes(self) -> None:

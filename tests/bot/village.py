@@ -75,6 +75,10 @@ class Step:
     rows: Sequence[Outgoing]
     events: Sequence[Event]
 
+    def role_then(self, farm: int, person: int) -> str | None:
+        """What somebody was on the farm when the step began; on one that it founded, when it ended."""
+        return (self.before if farm in self.before.farms else self.after).role(farm, person)
+
     def kinds(self, chat: str | None = None) -> list[str]:
         """The kinds of what was said, in one chat or in all."""
         return [row.kind for row in self.rows if chat in (None, row.chat)]
@@ -298,6 +302,10 @@ class Village:
         assert found is not None, user
         return found.id
 
+    def key_of(self, person: int) -> str:
+        """The messenger's name of a person, which is that of their chat."""
+        return str(self.store.file.value("SELECT key FROM people WHERE id = ?", person))
+
     def stands(self) -> list[tuple[Any, ...]]:
         """Everything that a refused act must leave as it is."""
         tables = ("events", "members", "runs", "reminders", "farms", "links", "photos")
@@ -390,8 +398,7 @@ def _has_marker(village: Village, row: Outgoing, farm: int) -> bool:
 def acts_have_an_actor(village: Village, step: Step) -> Iterator[object]:
     """What is recorded is recorded by an owner or hand of then; a reader, a stranger and time record nothing."""
     for event in step.events:
-        new = event.farm not in step.before.farms
-        role = (step.after if new else step.before).role(event.farm, event.by) if event.by else None
+        role = step.role_then(event.farm, event.by) if event.by else None
         if event.by and role not in TELLERS:
             yield f"told by {role}", event
         if step.actor and event.by not in (step.actor, 0, None):
@@ -405,7 +412,7 @@ def acts_have_an_actor(village: Village, step: Step) -> Iterator[object]:
             if was.goes_at != now.goes_at and role != "owner":
                 yield f"deleted or restored by {role}", now
     for row in step.rows:
-        if row.kind in ("join-link", "export") and step.before.role(row.farm, step.actor) != "owner":
+        if row.kind in ("join-link", "export") and step.role_then(row.farm, step.actor) != "owner":
             yield f"{row.kind} for somebody who is not the owner", row
 
 
