@@ -547,16 +547,13 @@ def _apply(house: House, caller: Caller, desk: Desk, decision: Decision, answere
         _say(house, caller, Reply(Refused("too-many-runs")))
         return
     decision = _with_link(house, caller.farm, decision)
+    leaving = [change.person for change in decision.crew if isinstance(change, crew.Gone)]
+    left = {person: house.store.private_chat(person) for person in leaving}
     farm = _record(house, caller.farm, decision, caller)
     _await(house.store, caller, desk.awaiting, decision, answered)
-    gone = [change for change in decision.crew if isinstance(change, crew.Gone)]
-    for change in gone:
-        house.store.forget_unsent(farm.id, change.person)
     _show(house, replace(caller, farm=farm), decision)
     for notice in decision.notices:
-        _notify(house, farm, notice)
-    for change in gone:  # now, so that the goodbye finds their chat
-        _send_off(house, farm, change)
+        _notify(house, farm, notice, left.get(notice.person))
 
 
 def _with_link(house: House, farm: Farm, decision: Decision) -> Decision:
@@ -580,10 +577,11 @@ def _show(house: House, caller: Caller, decision: Decision) -> None:
         _say(house, caller, reply)
 
 
-def _notify(house: House, farm: Farm, notice: Notice) -> None:
-    """Told to somebody in their own chat, else in the farm's rooms."""
+def _notify(house: House, farm: Farm, notice: Notice, left: ChatRow | None) -> None:
+    """Told to somebody in their own chat, else in the farm's rooms; whoever `left` it just now hears it there
+    alone."""
     store = house.store
-    chat = store.private_chat(notice.person)
+    chat = left or store.private_chat(notice.person)
     person = store.person(chat.key) if chat else None
     if chat is not None and person is not None and chat.unreachable_at is None:
         _say(house, Caller(person, chat, farm), notice.reply)
@@ -592,13 +590,6 @@ def _notify(house: House, farm: Farm, notice: Notice) -> None:
     for room in store.chats(farm.id):
         if not room.private:
             _say(house, Caller(owner, room, farm), notice.reply)
-
-
-def _send_off(house: House, farm: Farm, change: crew.Gone) -> None:
-    store = house.store
-    store.remove_member(farm.id, change.person)
-    if change.refused:
-        store.set_role(farm.id, change.person, "refused")
 
 
 def _record_alone(house: House, farm: Farm, decision: Decision) -> None:
@@ -619,6 +610,10 @@ def _record(house: House, farm: Farm, decision: Decision, caller: Caller) -> Far
                 store.set_private_bells(farm.id, change.person, change.wanted)
             case crew.LinksRevoked():
                 links.revoke(store, farm.id)
+            case crew.Gone():
+                store.remove_member(farm.id, change.person)
+                if change.refused:
+                    store.set_role(farm.id, change.person, "refused")
     if decision.farm is not None:
         store.save_farm(decision.farm)
         farm = decision.farm
@@ -654,16 +649,18 @@ def _rehang(house: House, farm: Farm, number: int, caller: Caller | None = None)
     card = knowledge.cards().get(run.species)
     planned = reminders.plan(run, card, farm, local_zone(farm), now) if card else {}
     changes = reminders.differ(store.reminders(farm.id, number), planned)
-    ringing = {each.id: each for each in store.ringing(farm.id)} if changes.end else {}
+    ended = {reminder for reminder, state in changes.end if state == "answered"}
+    rang = [each for each in store.ringing(farm.id) if each.id in ended] if caller and ended else []
     for reminder, state in changes.end:
         store.end_bells(farm.id, [reminder], state)
         if state == "answered":
             outbox.spend_bell(store, farm.id, reminder, caller.person.name if caller else "", now)
-            if caller is not None and reminder in ringing:
-                _tell_others(house, caller, reminder, ringing[reminder].bell.key.step)
     for reminder, bell in changes.move:
         store.move_bell(farm.id, reminder, bell)
     store.add_bells(farm.id, changes.add)
+    if caller is not None and rang:
+        newest = max(rang, key=lambda each: each.last_rung_at or each.bell.due_at)
+        _tell_others(house, caller, newest.id, newest.bell.key.step)
 
 
 def _tell_others(house: House, caller: Caller, reminder: int, step: str) -> None:
@@ -673,15 +670,18 @@ def _tell_others(house: House, caller: Caller, reminder: int, step: str) -> None
     rang = outbox.chats_of_bell(store, farm.id, reminder)
     for chat in store.chats(farm.id):
         if chat.key in rang and chat.key != caller.chat.key:
-            answered = Reply(Answered(caller.person.name, now, step))
+            answered = Reply(Answered(caller.person.name, now, step, elsewhere=True))
             _say(house, Caller(_reader(store, chat, owner), chat, farm), answered)
 
 
 def _say(house: House, caller: Caller, reply: Reply) -> None:
-    farm, name = caller.farm, _farm_name(house, caller.farm, caller.person)
-    now = house.clock.now()
-    for out in _outgoing(farm, caller.chat.key, caller.person, reply, now, name, answers=caller.answers):
-        outbox.put(house.store, farm.id, out)
+    """Said in a chat by its farm; to somebody who is of that farm no more, by none."""
+    store, farm, person = house.store, caller.farm, caller.person
+    if caller.chat.private and store.role(farm.id, person.id) not in crew.MEMBERS:
+        farm = Farm(0, "")
+    name, now = _farm_name(house, farm, person), house.clock.now()
+    for out in _outgoing(farm, caller.chat.key, person, reply, now, name, answers=caller.answers):
+        outbox.put(store, farm.id, out)
 
 
 def _farm_name(house: House, farm: Farm, reader: Person) -> str:
@@ -837,7 +837,8 @@ class _Called:
 
 def _called(house: House, farm: Farm, reminder: Reminder, attempt: int) -> _Called:
     """The private chats of those whom this attempt is for; the farm's rooms too where not all of them can be
-    rung alone, where it is for everybody, and when the owner is called. Everywhere, where nobody can be reached in any of these."""
+    rung alone, where it is for everybody, and when the owner is called. Everywhere, where nobody can be
+    reached in any of these."""
     store, now = house.store, house.clock.now()
     members = store.crew(farm.id)
     wanted = crew.rung(members, farm.duty, reminder.bell.wakes, attempt, now)

@@ -429,10 +429,15 @@ class Store:
 
     def remove_member(self, farm: int, person: int) -> None:
         """This person has no role on the farm any more. Their chat speaks for another farm of theirs, or for
-        none."""
+        none; what was to be said to them there is not said."""
         with self.file.together():
             self.file.change("DELETE FROM members WHERE farm = ? AND person = ?", farm, person)
             key = self.file.value("SELECT key FROM people WHERE id = ?", person)
+            self.file.change(
+                "DELETE FROM outbox WHERE farm = ? AND state = 'unsent'"
+                " AND chat IN (SELECT key FROM chats WHERE key = ? AND private = 1)",
+                *(farm, key),
+            )
             other = self.file.value(
                 "SELECT farm FROM members WHERE person = ? AND role IN ('owner', 'hand', 'reader')"
                 " ORDER BY role <> 'owner', rowid LIMIT 1",
@@ -446,14 +451,6 @@ class Store:
                     " WHERE key = ? AND private = 1 AND farm = ?",
                     *(other, key, farm),
                 )
-
-    def forget_unsent(self, farm: int, person: int) -> None:
-        """What the farm was still to say to this person in their own chat is not said."""
-        self.file.change(
-            "DELETE FROM outbox WHERE farm = ? AND state = 'unsent' AND chat IN ("
-            "SELECT chats.key FROM chats JOIN people ON people.key = chats.key WHERE people.id = ? AND private = 1)",
-            *(farm, person),
-        )
 
     def crew(self, farm: int) -> tuple[Member, ...]:
         """Everybody with a role on the farm, in the order they came."""

@@ -983,12 +983,14 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Answered:
-    """Somebody answered already (a spent button, a bell another hand took)."""
+    """Somebody answered already (a spent button, a bell another hand took). `elsewhere`: said where the bell
+    rang too, to whoever did not answer it."""
 
     kind: ClassVar[str] = "answered"
     by: str | None
     at: datetime | None
     step: str = ""
+    elsewhere: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,6 +34,7 @@ from core.assistant import (
     ordering,
     people,
     questions,
+    repeats,
     scoops,
     stocking,
     vessels,
@@ -247,7 +248,7 @@ def _try(talk: Talk, act: Callable[[], None]) -> None:
 
 
 def _answer(talk: Talk, command: say.Command) -> None:
-    if people.stopped(talk, command):
+    if people.stopped(talk, command) or repeats.crossed(talk, command):
         return
     if isinstance(getattr(command, "at", None), str):
         talk.need_clock(command)

@@ -1115,6 +1115,7 @@ status-injected = Injected { $at }.
 status-females = { $settled } of { $females } females done.
 
 answered = { $by } answered{ $when }{ $step }. Nothing changed.
+answered-elsewhere = { $by } answered{ $when }{ $step }. It rings no more.
 answered-somebody = Somebody
 answered-step = ({ $step })
 export = One ZIP: { $runs } { $runs_are ->

@@ -283,7 +283,8 @@ def cancelled(v: Voice, fact: RunCancelled) -> list[str]:
 def answered(v: Voice, fact: Answered) -> list[str]:
     by = v.say("answered-somebody") if fact.by is None else fact.by
     step = "" if not fact.step else " " + v.say("answered-step", step=v.step(fact.step))
-    return [v.say("answered", by=by, when=v.when(fact.at), step=step)]
+    text = "answered-elsewhere" if fact.elsewhere else "answered"
+    return [v.say(text, by=by, when=v.when(fact.at), step=step)]
 
 
 # How things stand -----------------------------------------------------------------------------------------
