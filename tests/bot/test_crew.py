@@ -46,7 +46,11 @@ def whats(lines: list[dict[str, Any]]) -> list[tuple[str, str, str | None]]:
     """Chat, kind, and what exactly."""
     keys = ("what", "why", "about")
     return [
-        (line["chat"], line["kind"], next((line["facts"][key] for key in keys if line["facts"].get(key)), None))
+        (
+            line["chat"],
+            line["kind"],
+            next((line["facts"][key] for key in keys if line["facts"].get(key)), None),
+        )
         for line in lines
     ]
 
@@ -72,9 +76,10 @@ def test_who_opens_a_link_reads_along_until_the_owner_says_yes() -> None:
     assert actions(of_kind(opened, "ask")) == ["yes", "no"]
     (refused,) = told(1, "18:09")
     assert whats([refused]) == [("ben", "refused", "reader")]
-    assert whats(told(1, "18:10")) == [("ben", "noted", "now-hand"), ("ada", "noted", "member-added")] or whats(
-        told(1, "18:10")
-    ) == [("ada", "noted", "member-added"), ("ben", "noted", "now-hand")]
+    assert whats(told(1, "18:10")) == [
+        ("ben", "noted", "now-hand"),
+        ("ada", "noted", "member-added"),
+    ] or whats(told(1, "18:10")) == [("ada", "noted", "member-added"), ("ben", "noted", "now-hand")]
 
 
 @pytest.mark.parametrize("clock", ["18:11", "18:14"], ids=["spent", "revoked"])
@@ -181,7 +186,9 @@ def test_a_farm_is_deleted_when_that_was_pressed_too_and_is_silent_then() -> Non
     later = [
         line
         for line in night("crew")
-        if at(2, "13:17") < line["at"] < at(3, "13:31") and line["facts"]["farm"] == "ada" and line["reminder"]
+        if at(2, "13:17") < line["at"] < at(3, "13:31")
+        and line["facts"]["farm"] == "ada"
+        and line["reminder"]
     ]
     assert later == []
 
@@ -197,8 +204,12 @@ def test_a_deleted_farm_comes_back_by_one_word_and_is_gone_for_good_after_a_week
 def test_nothing_of_another_farm_stands_in_any_chat() -> None:
     """Weights 2.2 and 1.8 are the room's, 3.1 and 2.4 ada's, 4 and 3 chi's: none in another farm's messages."""
     for line in night("crew"):
-        fish = [each["kg"] for each in line["facts"].get("fish", ()) if isinstance(each, dict) and "kg" in each]
-        theirs = {"pondside": {2.2, 1.8}, "ada": {2.4, 3.1, 1.9}, "chi": {4.0, 3.0}}.get(line["facts"]["farm"], set())
+        fish = [
+            each["kg"] for each in line["facts"].get("fish", ()) if isinstance(each, dict) and "kg" in each
+        ]
+        theirs = {"pondside": {2.2, 1.8}, "ada": {2.4, 3.1, 1.9}, "chi": {4.0, 3.0}}.get(
+            line["facts"]["farm"], set()
+        )
         assert set(fish) <= theirs, line
 
 

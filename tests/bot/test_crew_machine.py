@@ -102,7 +102,11 @@ def founded() -> Path:
 
 
 def _found(village: Village) -> None:
-    for owner, chat, (female, male) in (("ada", "", WEIGHTS[1]), ("chi", ROOM, WEIGHTS[2]), ("eli", "", WEIGHTS[3])):
+    for owner, chat, (female, male) in (
+        ("ada", "", WEIGHTS[1]),
+        ("chi", ROOM, WEIGHTS[2]),
+        ("eli", "", WEIGHTS[3]),
+    ):
         village.says(owner, f"catfish f {female} m {male}", chat)
         village.presses(owner, "start", chat)
     for owner, other in (("ada", "ben"), ("ada", "chi"), ("eli", "ada")):
@@ -200,7 +204,12 @@ class Crew(RuleBasedStateMachine):
         if rows:
             row = rows[-1 - (pick % min(4, len(rows)))]
             user = row.chat if row.chat != ROOM else "chi"
-            self.taps(user, row.id, row.buttons[place % len(row.buttons)].action, row.chat if row.chat == ROOM else "")
+            self.taps(
+                user,
+                row.id,
+                row.buttons[place % len(row.buttons)].action,
+                row.chat if row.chat == ROOM else "",
+            )
 
     @rule(pick=picks, others=st.permutations(PEOPLE))
     def press_the_same(self, pick: int, others: list[str]) -> None:
@@ -258,7 +267,12 @@ class Crew(RuleBasedStateMachine):
         stood = village.stands()
         step = self.checked(village.opens(user, link.code))
         person = village.store.person(user)
-        joined = fresh and person is not None and step.after.role(link.farm, person.id) == "reader" and role != "reader"
+        joined = (
+            fresh
+            and person is not None
+            and step.after.role(link.farm, person.id) == "reader"
+            and role != "reader"
+        )
         assert joined or not must, f"a good link did not open: {step}"
         assert may or not joined, f"a link opened that should not have: {step}"
         if joined:

@@ -74,7 +74,8 @@ def looks(wire: Wire) -> list[Any]:
 def answered(wire: Wire, chat: int) -> list[dict[str, Any]]:
     """The facts of what this chat was told of who answered, if it was sent."""
     rows = wire.house.store.file.rows(
-        "SELECT facts FROM outbox WHERE kind = 'answered' AND chat = ? AND state = 'sent' ORDER BY id", str(chat)
+        "SELECT facts FROM outbox WHERE kind = 'answered' AND chat = ? AND state = 'sent' ORDER BY id",
+        str(chat),
     )
     return [json.loads(row["facts"]) for row in rows]
 
@@ -95,7 +96,9 @@ async def test_a_bell_calls_the_next_until_somebody_answers_and_the_others_hear_
         wire.pass_time(APART)
         assert wire.ring() == 0
         for chat in EVERYWHERE:
-            assert not [each for each in wire.api.sent(chat) if NOT_YET in labels(each)], "a button still hangs"
+            assert not [each for each in wire.api.sent(chat) if NOT_YET in labels(each)], (
+                "a button still hangs"
+            )
 
 
 async def test_a_bell_nobody_answers_rings_six_times_and_no_more(tmp_path: Path) -> None:

@@ -248,7 +248,10 @@ class Village:
         person = self.store.person(message.chat)
         if person is None:
             return
-        now, then = self.store.role(message.farm, person.id), self.before_delivery.role(message.farm, person.id)
+        now, then = (
+            self.store.role(message.farm, person.id),
+            self.before_delivery.role(message.farm, person.id),
+        )
         fresh = message.id > self.before_delivery.last_row
         assert now in MEMBERS or (fresh and then in MEMBERS) or message.id in self.farewells, (
             f"sent to somebody who is no member: {message.chat} {message.text!r}"
@@ -276,7 +279,11 @@ class Village:
         if incoming.what != "tap":
             return None
         row = row_of(self.store, incoming.message)
-        return next((each.command for each in row.buttons if each.action == incoming.action), None) if row else None
+        return (
+            next((each.command for each in row.buttons if each.action == incoming.action), None)
+            if row
+            else None
+        )
 
     def farm_of(self, incoming: Incoming) -> int | None:
         row = row_of(self.store, incoming.message) if incoming.what == "tap" else None
@@ -291,9 +298,12 @@ class Village:
         members = {(r["farm"], r["person"]): r["role"] for r in file.rows("SELECT * FROM members")}
         farms = {r["id"]: self.store.farm(r["id"]) for r in file.rows("SELECT id FROM farms")}
         chats = {
-            r["key"]: (r["farm"], bool(r["private"])) for r in file.rows("SELECT key, farm, private FROM chats")
+            r["key"]: (r["farm"], bool(r["private"]))
+            for r in file.rows("SELECT key, farm, private FROM chats")
         }
-        events = {r["farm"]: r["last"] for r in file.rows("SELECT farm, max(id) last FROM events GROUP BY farm")}
+        events = {
+            r["farm"]: r["last"] for r in file.rows("SELECT farm, max(id) last FROM events GROUP BY farm")
+        }
         last = file.value("SELECT coalesce(max(id), 0) FROM outbox")
         return State(members, farms, chats, events, last)
 
@@ -309,7 +319,9 @@ class Village:
     def stands(self) -> list[tuple[Any, ...]]:
         """Everything that a refused act must leave as it is."""
         tables = ("events", "members", "runs", "reminders", "farms", "links", "photos")
-        present = {row[0] for row in self.store.file.rows("SELECT name FROM sqlite_master WHERE type = 'table'")}
+        present = {
+            row[0] for row in self.store.file.rows("SELECT name FROM sqlite_master WHERE type = 'table'")
+        }
         return [
             (name, *row)
             for name in tables
@@ -347,6 +359,8 @@ def check(village: Village, step: Step) -> None:
     for name in (messages_stay_at_home, acts_have_an_actor, roles_have_a_giver, one_owner, farms_are_quiet):
         faults = list(name(village, step))
         assert not faults, f"{name.__name__}: {faults[0]}\n{step}"
+    broken = village.store.file.rows("SELECT body FROM inbox WHERE state = 'aside' OR tries > 0")
+    assert not broken, f"failed inside: {[row['body'] for row in broken]}"
     faults = list(bells_reach_everybody(village, step))
     assert not faults, f"bells_reach_everybody: {faults[0]}"
 
@@ -361,7 +375,9 @@ def messages_stay_at_home(village: Village, step: Step) -> Iterator[object]:
             continue
         person = people.get(row.chat)
         if person is None:
-            homes = {state.chats[row.chat][0] for state in (step.before, step.after) if row.chat in state.chats}
+            homes = {
+                state.chats[row.chat][0] for state in (step.before, step.after) if row.chat in state.chats
+            }
             if row.farm not in homes:
                 yield "a room that is not the farm's", row
             continue
@@ -372,7 +388,10 @@ def messages_stay_at_home(village: Village, step: Step) -> Iterator[object]:
             village.farewells.add(row.id)
             if _has_marker(village, row, row.farm):
                 yield "a goodbye that tells of the farm", row
-        elif not row.text.startswith(step.after.farms[row.farm].name) and row.facts.get("why") not in OF_NO_FARM:
+        elif (
+            not row.text.startswith(step.after.farms[row.farm].name)
+            and row.facts.get("why") not in OF_NO_FARM
+        ):
             if step.before.several(person) and step.after.several(person) and not _any_deleted(step, person):
                 yield "does not name its farm", row
         if "farm" not in row.facts:
@@ -426,9 +445,18 @@ def roles_have_a_giver(village: Village, step: Step) -> Iterator[object]:
         if was == now or farm not in farms:
             continue
         founding = farm not in step.before.farms and now == "owner"
-        offered = took and now in TELLERS and "owner" in (was, now) and step.before.role(farm, step.actor) in MEMBERS
-        opened = step.incoming is not None and step.incoming.what == "open" and now in ("reader", "asked", "hand")
-        self_made = person == step.actor and ((was, now) == (None, "asked") or (now not in MEMBERS and was != "owner"))
+        offered = (
+            took
+            and now in TELLERS
+            and "owner" in (was, now)
+            and step.before.role(farm, step.actor) in MEMBERS
+        )
+        opened = (
+            step.incoming is not None and step.incoming.what == "open" and now in ("reader", "asked", "hand")
+        )
+        self_made = person == step.actor and (
+            (was, now) == (None, "asked") or (now not in MEMBERS and was != "owner")
+        )
         given = step.before.role(farm, step.actor) == "owner" and "owner" not in (was, now)
         if not (founding or offered or (opened and person == step.actor) or self_made or given):
             yield f"farm {farm}, person {person}: {was} became {now} by {step.actor}", step.incoming
@@ -469,7 +497,9 @@ def left_of(village: Village, farm: int) -> Iterator[object]:
             values = dict(row)
             if table["name"] != "farms" and values.get("farm") == farm:
                 yield "left", (table["name"], values)
-            if any(marker in str(value) for value in values.values() for marker in village.markers.get(farm, ())):
+            if any(
+                marker in str(value) for value in values.values() for marker in village.markers.get(farm, ())
+            ):
                 yield "its fish are left", (table["name"], values)
 
 
@@ -498,7 +528,15 @@ def bells_reach_everybody(village: Village, step: Step) -> Iterator[object]:
         later = village.store.file.value(
             "SELECT count(*) FROM reminders WHERE farm = ? AND run = ? AND grp = ? AND batch = ? AND step = ?"
             " AND (look > ? OR due_at > ?) AND attempts > 0",
-            *(bell["farm"], bell["run"], bell["grp"], bell["batch"], bell["step"], bell["look"], bell["due_at"]),
+            *(
+                bell["farm"],
+                bell["run"],
+                bell["grp"],
+                bell["batch"],
+                bell["step"],
+                bell["look"],
+                bell["due_at"],
+            ),
         )
         if not later:
             yield "fell silent", dict(bell)
