@@ -31,6 +31,7 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
+from bot import inbox
 from tests.bot.playing import empty_store
 from tests.bot.village import (
     DAY,
@@ -171,14 +172,16 @@ class Crew(RuleBasedStateMachine):
 
     @rule(user=people, chat=places, pick=picks, text=st.sampled_from((*REPORTS[:6], "catfish f 2.6 m 2.1")))
     def edits(self, user: str, chat: str, pick: int, text: str) -> None:
-        """One's own message, or forged somebody else's: what that one told stands."""
+        """One's own message, or forged somebody else's: what that one told stands, while it is kept who it was.
+        (No messenger lets anybody edit what another wrote.)"""
         village = self.village
         if not village.said:
             return
         whose, _, key = village.said[-1 - pick % len(village.said)]
         stood = {farm: stand_still(village, farm, key) for farm in village.state.farms}
+        forged = whose != user and inbox.find(village.store, key) is not None
         step = self.checked(village.edits(user, key, text, chat))
-        if whose != user:
+        if forged:
             for farm, ids in stood.items():
                 assert farm not in step.after.farms or ids == stand_still(village, farm, key), step
 
@@ -233,8 +236,9 @@ class Crew(RuleBasedStateMachine):
     def taps(self, user: str, message: int, action: str, chat: str, button: int = -1) -> Step:
         """A press that is not rightful changes nothing at all."""
         village = self.village
-        rightful = is_rightful(village, user, message, chat or user)
         chat = "" if chat == user else chat
+        self.checked(village.passes(timedelta(0)))  # what is due now rings first
+        rightful = is_rightful(village, user, message, chat or user)
         stood = village.stands()
         step = self.checked(village.taps(user, message, action, chat, button))
         if not rightful:
@@ -258,6 +262,7 @@ class Crew(RuleBasedStateMachine):
         """A link opens once, in its time, to somebody without a role; any other one changes nothing and is
         answered as every other."""
         village, now = self.village, self.village.clock.now()
+        self.checked(village.passes(timedelta(0)))
         known = village.store.person(user)
         role = village.state.role(link.farm, known.id) if known else None
         wrong = [at for at in self.wrong.get(user, ()) if now - at < DAY]

@@ -560,6 +560,8 @@ def _of_an_attempt(
     everybody = not on or not wakes
     privates = set(able.values())
     told = {person for person, chat in able.items() if chat in chats}
+    if not chats <= privates | rooms:
+        yield "rings somebody who is not to be rung", (chats, privates | rooms)
     if everybody:
         if not privates | rooms <= chats:
             yield f"attempt {attempt} is not for everybody", (privates | rooms, chats)
