@@ -10,14 +10,14 @@ from pathlib import Path
 
 from telegram import Bot, User
 
-from bot import inbox, service
+from bot import inbox, ringing
 from bot.clock import HandClock
 from bot.config import Settings
 from bot.doors import Doors
+from bot.house import House
 from bot.pace import Pace, unbounded
 from bot.sender import Sender
 from bot.serve import bot_of
-from bot.service import House
 from bot.store import Store
 from bot.telegram_app import Poller, fetch_photos, reader
 from bot.worker import work_some
@@ -70,7 +70,7 @@ class Wire:
 
     def ring(self) -> int:
         """Every bell that is due rings."""
-        return service.ring_due(self.house)
+        return ringing.ring_due(self.house)
 
     def pass_time(self, seconds: float) -> None:
         """So much later, by both clocks."""
