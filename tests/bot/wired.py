@@ -83,7 +83,7 @@ class Wire:
         before = len(self.api.sent(place))
         self.api.say(user, text, chat)
         await self.turn()
-        return [str(each["text"]) for each in self.api.sent(place)[before:]]
+        return [words(each) for each in self.api.sent(place)[before:]]
 
     async def presses(self, user: int, label: str, chat: int | None = None) -> list[str]:
         """Somebody presses that button on the newest message that has it."""
@@ -92,11 +92,16 @@ class Wire:
         shown = [each for each in self.api.sent(place) if label in labels(each)]
         self.api.press(user, shown[-1], label)
         await self.turn()
-        return [str(each["text"]) for each in self.api.sent(place)[before:]]
+        return [words(each) for each in self.api.sent(place)[before:]]
 
     def left(self) -> int:
         """How much of the inbox waits."""
         return len(inbox.waiting(self.house.store))
+
+
+def words(message: dict[str, object]) -> str:
+    """What a message says, or what stands under its file."""
+    return str(message.get("text", message.get("caption")))
 
 
 def labels(message: dict[str, object]) -> list[str]:
