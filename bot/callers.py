@@ -35,7 +35,7 @@ def caller_of(house: House, incoming: Incoming, person: Person) -> Caller | None
     store = house.store
     chat = store.chat(incoming.chat)
     if chat is None:
-        name = person.name if incoming.private else incoming.chat
+        name = person.name if incoming.private else incoming.title or incoming.chat
         farm = store.add_farm(name, incoming.offset_minutes, person.id, private_bells=incoming.private)
         store.add_chat(farm.id, incoming.chat, incoming.private, incoming.offset_minutes or 0)
         store.settle(farm.id, incoming.chat, house.clock.now())

@@ -64,6 +64,7 @@ def gather(house: House, caller: Caller, incoming: Incoming, message: Outgoing |
         role=cast("crew.Role", store.role(farm.id, caller.person.id)),
         crew=store.crew(farm.id),
         has_room=store.has_room(farm.id),
+        private=caller.chat.private,
         farms=tuple((number, store.farm(number).name) for number in farms)
         if caller.chat.private and len(farms) > 1
         else (),

@@ -96,6 +96,7 @@ def _base(chat: Chat, person: User | None, row: InboxRow, **more: Any) -> Incomi
         "at": row.received_at,
         "offset_minutes": None,
         "name": person.first_name if person else "",
+        "title": chat.title or "",
     }
     return Incoming(**{**told, **more})
 
