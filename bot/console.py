@@ -15,11 +15,11 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TextIO
 
-from bot import exports, inbox, outbox, service
+from bot import exports, inbox, outbox, ringing
 from bot.chatlog import ChatLog, zone_of
 from bot.clock import Clock
+from bot.house import House
 from bot.messages import Incoming, Outgoing
-from bot.service import House
 from bot.store import Store
 from bot.worker import work
 
@@ -148,7 +148,7 @@ def _is_press(line: str) -> bool:
 
 
 def _next(terminal: Terminal) -> None:
-    due = service.next_due(terminal.house)
+    due = ringing.next_due(terminal.house)
     if due is None:
         terminal.out("No bell is waiting.")
         return
@@ -158,7 +158,7 @@ def _next(terminal: Terminal) -> None:
 
 
 def _show_due(terminal: Terminal) -> None:
-    service.ring_due(terminal.house)
+    ringing.ring_due(terminal.house)
     _deliver(terminal)
 
 

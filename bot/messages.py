@@ -15,6 +15,7 @@ class Incoming:
     outbox row (`message`) and the `action`, or the `button` by its place; an edit names the `key` of the
     message it changes (`edits`). A reply names the outbox row (`reply_to`), or the message as the messenger
     calls it (`replied`). A `picture` is written in base 64, or named by its `file_id` to be fetched later.
+    `title` is what a group is called.
     `offset_minutes` is `None` where the messenger does not tell the clock. `joined`: we were taken into a
     group, `text` says `privacy` where we cannot read all of it; `left`: we cannot write there any more;
     `migrated`: the group is called `text` from now on.
@@ -40,6 +41,7 @@ class Incoming:
     button: int = -1
     replied: str = ""
     file_id: str = ""
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,11 +14,11 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
 from typing import Any
 
-from bot import exports, inbox, links, outbox, service
+from bot import exports, inbox, links, outbox, ringing, service
 from bot.chatlog import ChatLog, Print, zone_of
 from bot.clock import HandClock
+from bot.house import House
 from bot.messages import Incoming, Outgoing
-from bot.service import House
 from bot.store import Store
 from bot.worker import work
 from core.errors import HatchError
@@ -222,11 +222,11 @@ def _play_line(stage: Stage, line: Line) -> None:
 def _pass_time(stage: Stage, until: datetime) -> None:
     """Every bell due at or before `until` is delivered at its own time; then it is `until`."""
     while True:
-        due = service.next_due(stage.house)
+        due = ringing.next_due(stage.house)
         if due is None or due > until:
             break
         stage.clock.move_to(max(due, stage.clock.now()))
-        service.ring_due(stage.house, 1)
+        ringing.ring_due(stage.house, 1)
         _deliver(stage)
     stage.clock.move_to(until)
     with stage.store.transaction():
@@ -242,7 +242,7 @@ def _restart(stage: Stage, line: Line) -> None:
     stage.store.close()
     stage.store = Store.open(stage.path, must_exist=True)
     stage.clock = HandClock(line.at)
-    while service.ring_due(stage.house):
+    while ringing.ring_due(stage.house):
         _deliver(stage)
 
 

@@ -16,11 +16,11 @@ from typing import Any
 from telegram import Bot
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, RetryAfter, TelegramError
 
-from bot import exports, outbox, presses, service, telegram_view
+from bot import exports, outbox, presses, saying, service, telegram_view
+from bot.house import House
 from bot.messages import Outgoing
 from bot.pace import Pace, backoff
 from bot.presses import Press
-from bot.service import House
 from core.records import Person
 
 AT_ONCE = 4
@@ -182,10 +182,10 @@ class Sender:
     def _unsendable(self, out: Outgoing, word: str) -> None:
         """Whoever waits for a file is told that it does not come."""
         outbox.give_up(self.house.store, out.id)
-        service.tell_operator(self.house, "unsendable", number=out.id, word=word)
+        saying.tell_operator(self.house, "unsendable", number=out.id, word=word)
         if out.document:
             person = self.house.store.person(out.chat) or Person(0, "")
-            service.refuse(self.house, out.chat, person, "document")
+            saying.refuse(self.house, out.chat, person, "document")
 
     def _park(self, out: Outgoing, seconds: float) -> None:
         """This chat alone waits; all do where several are told so at once."""
@@ -202,7 +202,7 @@ class Sender:
         chat = self.house.store.chat(out.chat)
         if chat is not None and chat.unreachable_at is None:
             service.out_of_reach(self.house, chat)
-            service.tell_operator(self.house, "out-of-reach")
+            saying.tell_operator(self.house, "out-of-reach")
 
     # What shows nothing in a chat -------------------------------------------------------------------------
 

@@ -19,14 +19,14 @@ from telegram.error import InvalidToken, TelegramError
 from telegram.request import HTTPXRequest
 from telegram.warnings import PTBUserWarning
 
-from bot import inbox, knowledge, outbox, service
+from bot import inbox, knowledge, outbox, ringing, service
 from bot.clock import SystemClock
 from bot.config import Settings, TokenFault
 from bot.doors import Doors
+from bot.house import House
 from bot.pace import Pace, backoff
 from bot.scheduler import Alarm
 from bot.sender import Sender
-from bot.service import House
 from bot.store import Store, StoreFault
 from bot.telegram_app import Poller, fetch_photos, reader
 from bot.worker import Read, work_some
@@ -149,16 +149,16 @@ class Parts:
         while not self.poller.stopping:
             self._arrived.clear()
             while work_some(self.house, self.read):
-                self.alarm.set(service.next_due(self.house))
+                self.alarm.set(ringing.next_due(self.house))
                 self.sender.wake()
                 await asyncio.sleep(0)
             await fetch_photos(self.house, self.bot)
             await self._arrived.wait()
 
     def _ring(self) -> datetime | None:
-        if service.ring_due(self.house):
+        if ringing.ring_due(self.house):
             self.sender.wake()
-        return service.next_due(self.house)
+        return ringing.next_due(self.house)
 
     def _tidy(self) -> None:
         """What was dealt with is not kept for ever."""

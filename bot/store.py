@@ -31,7 +31,6 @@ from core.records import (
     Event,
     Farm,
     Happening,
-    Kept,
     Person,
     Reminder,
     RunRow,
@@ -655,14 +654,6 @@ class Store:
         """One photo of the farm; empty where there is none."""
         found = self.file.value("SELECT picture FROM photos WHERE farm = ? AND id = ?", farm, photo)
         return cast("bytes", found or b"")
-
-    def kept(self, farm: int) -> Kept:
-        """How much is kept of the farm, as an export of it counts."""
-        runs = self.file.value("SELECT count(*) FROM runs WHERE farm = ?", farm)
-        people = self.file.value(
-            "SELECT count(*) FROM members WHERE farm = ? AND role IN ('owner', 'hand', 'reader')", farm
-        )
-        return Kept(runs, people, sum(photo.goes_out for photo in self.photo_rows(farm)))
 
     def advised(self, farm: int, run: int) -> frozenset[str]:
         """The cautions given on this run (0: on the farm as a whole)."""

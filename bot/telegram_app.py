@@ -27,11 +27,12 @@ from telegram.error import (
     TelegramError,
 )
 
-from bot import inbox, presses, service, telegram_view
+from bot import inbox, presses, saying, telegram_view
+from bot.house import House
 from bot.inbox import InboxRow
 from bot.messages import Incoming
 from bot.pace import backoff
-from bot.service import MOST_OF_A_PHOTO, House
+from bot.service import MOST_OF_A_PHOTO
 
 ASKED_FOR = ("message", "edited_message", "callback_query", "my_chat_member")
 GROUPS = ("group", "supergroup")
@@ -95,6 +96,7 @@ def _base(chat: Chat, person: User | None, row: InboxRow, **more: Any) -> Incomi
         "at": row.received_at,
         "offset_minutes": None,
         "name": person.first_name if person else "",
+        "title": chat.title or "",
     }
     return Incoming(**{**told, **more})
 
@@ -269,7 +271,7 @@ class Poller:
             what = "conflict" if isinstance(fault, Conflict) else "token"
             if self.faults == SURELY:
                 with self.house.store.transaction():
-                    service.tell_operator(self.house, what)
+                    saying.tell_operator(self.house, what)
             return AFTER_CONFLICT if isinstance(fault, Conflict) else AFTER_TOKEN
         if not isinstance(fault, NetworkError):
             return AFTER_FAULT

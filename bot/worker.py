@@ -6,10 +6,10 @@ import logging
 from collections.abc import Callable
 from datetime import datetime
 
-from bot import inbox, service
+from bot import inbox, ringing, saying, service
+from bot.house import House
 from bot.inbox import InboxRow
 from bot.messages import Incoming
-from bot.service import House
 from bot.store import StoreFault
 from core.records import Person
 
@@ -23,14 +23,14 @@ def work(house: House, read: Read = inbox.reading) -> datetime | None:
     """Answer all that waits in the inbox, bells due before it first; gives when the next bell is due."""
     while work_some(house, read, 1):
         pass
-    return service.next_due(house)
+    return ringing.next_due(house)
 
 
 def work_some(house: House, read: Read, most: int = AT_ONCE) -> bool:
     """Answer what waits, at most so many rows in one commit, each for itself; whether there was any."""
     rows = inbox.waiting(house.store, most)
     if rows:
-        service.ring_due(house)
+        ringing.ring_due(house)
         with house.store.transaction():
             held: set[str] = set()
             for row in rows:
@@ -56,6 +56,6 @@ def _answered(house: House, row: InboxRow, read: Read) -> bool:
             return False
         inbox.set_aside(house.store, row.id)
         if row.chat:
-            service.refuse(house, row.chat, Person(0, ""), "could-not-read")
-        service.tell_operator(house, "row-aside", number=row.id)
+            saying.refuse(house, row.chat, Person(0, ""), "could-not-read")
+        saying.tell_operator(house, "row-aside", number=row.id)
         return True

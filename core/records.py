@@ -853,20 +853,6 @@ EXPORTED = (
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
-    """How much is kept of a farm: its runs, its people, and the photos that an export has room for."""
-
-    runs: int
-    people: int
-    photos: int
-
-    @property
-    def files(self) -> int:
-        """How many files an export of it holds."""
-        return len(EXPORTED) + self.photos
-
-
-@dataclass(frozen=True, slots=True)
 class Advice:
     """Cautions already given: each once a run (`run` 0: once a farm)."""
 

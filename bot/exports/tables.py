@@ -127,7 +127,7 @@ def _cell(source: Source, value: Cell) -> str:
 
 def harmless(text: str) -> str:
     """A text that no spreadsheet takes for a formula, without hidden signs."""
-    shown = "".join(sign for sign in text if _is_shown(sign))
+    shown = text if text.isprintable() else "".join(sign for sign in text if _is_shown(sign))
     return f"'{shown}" if shown.lstrip().startswith(FORMULA) else shown
 
 

@@ -345,7 +345,7 @@ def _unclear(talk: Talk, said: say.Unclear) -> None:
     if said.candidates == (say.Finished(only_ok=True),):
         answering.ok(talk, said.candidates[0])
         return
-    if (one := settled(talk, said)) is not None:
+    if (one := people.plainly_of_the_crew(talk, said) or settled(talk, said)) is not None:
         _answer(talk, one)
         return
     if said.candidates and (said.why == "no_number" or _lacks_its_figure(said.candidates[0])):

@@ -286,10 +286,19 @@ def private_bells(talk: Talk, said: crew.PrivateBells) -> None:
 
 
 def export(talk: Talk, said: crew.Export) -> None:
-    """All that is kept of the farm, as files."""
+    """All that is kept of the farm, as files: for the owner alone, in their own chat."""
     members = [member for member in talk.desk.crew if member.role in crew.MEMBERS]
     fact = Exported(talk.desk.next_run - 1, len(members), talk.desk.now)
-    talk.replies.append(Reply(fact, document="export"))
+    reply = Reply(fact, document="export")
+    if talk.desk.private:
+        talk.replies.append(reply)
+        return
+    me = _member(talk, talk.desk.person.id)
+    if me is None or not me.has_chat:
+        talk.say(Refused("no-private-chat"))
+        return
+    talk.notify(me.person, reply)
+    talk.say(Noted("export-in-private"))
 
 
 def delete(talk: Talk, said: crew.DeleteFarm) -> None:
@@ -359,6 +368,16 @@ def _ask_who(talk: Talk, about: str, name: str | None, able: Sequence[Member], p
         *(_person_button(member, press(member)) for member in named or able),
         Button("no", say.Nothing(about), "nobody"),
     )
+
+
+def plainly_of_the_crew(talk: Talk, said: say.Unclear) -> say.Act | None:
+    """What may be said of a person or of something else, where somebody of the farm is called so."""
+    meant = [one for one in said.candidates if isinstance(one, crew.Remove | crew.HandOver | crew.OnDuty)]
+    if len(meant) != 1 or len(said.candidates) != 1:
+        return None
+    names = meant[0].names if isinstance(meant[0], crew.OnDuty) else (meant[0].name or "",)
+    members = [member for member in talk.desk.crew if member.role in crew.MEMBERS]
+    return meant[0] if names and all(_named(members, name) for name in names) else None
 
 
 def _person_button(member: Member, command: say.Command) -> Button:

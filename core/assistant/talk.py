@@ -64,7 +64,8 @@ class Desk:
     that wait for an answer, `bell` the one a reply or tap belongs to. `figure` is the newest message of this
     chat that held a figure. `next_event` and `next_run` are the farm's counters. `role` is what the speaker
     is on the farm, `crew` everybody who is or was to be something there, `has_room` whether it has a group
-    chat, `farms` the number and name of each of the speaker's, where there are several.
+    chat, `private` whether this is said in none, `farms` the number and name of each of the speaker's, where
+    there are several.
     """
 
     farm: Farm
@@ -85,6 +86,7 @@ class Desk:
     role: Role = "owner"
     crew: tuple[Member, ...] = ()
     has_room: bool = False
+    private: bool = True
     farms: tuple[tuple[int, str], ...] = ()
 
     def name_of(self, person: int | None) -> str | None:

@@ -392,7 +392,7 @@ def tried(examples: int, steps: int) -> settings:
 
 
 def test_no_step_crosses_a_farm_or_loses_an_act() -> None:
-    run_state_machine_as_test(Crew, settings=tried(20, 30))  # type: ignore[no-untyped-call]
+    run_state_machine_as_test(Crew, settings=tried(16, 30))  # type: ignore[no-untyped-call]
 
 
 @pytest.mark.long

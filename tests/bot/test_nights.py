@@ -15,10 +15,10 @@ import pytest
 
 from bot import inbox, outbox
 from bot.clock import HandClock
+from bot.house import House
 from bot.inbox import InboxRow
 from bot.messages import Incoming
 from bot.play import play
-from bot.service import House
 from bot.store import Store
 from bot.worker import work
 from core.assistant import bells as bells_of

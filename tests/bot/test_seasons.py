@@ -21,10 +21,10 @@ from typing import Any
 
 import pytest
 
-from bot import inbox, knowledge, outbox, service
+from bot import inbox, knowledge, outbox, ringing
 from bot.clock import HandClock
+from bot.house import House
 from bot.messages import Incoming, Outgoing
-from bot.service import House
 from bot.store import Store
 from bot.worker import work
 from core import reminders
@@ -156,7 +156,7 @@ class Farmer:
     def _next(self) -> datetime | None:
         """The next hour at which anything happens; where the computer was off, some time after it."""
         hours = [
-            hour for hour in (service.next_due(self.house), *(word[0] for word in self.words[:1])) if hour
+            hour for hour in (ringing.next_due(self.house), *(word[0] for word in self.words[:1])) if hour
         ]
         if not hours:
             return None
@@ -166,7 +166,7 @@ class Farmer:
     def _pass_time(self, until: datetime) -> None:
         """The bells due by then ring, at once; the farmer hears them."""
         self.house.clock.move_to(max(until, self.house.clock.now()))
-        while service.ring_due(self.house, 1):
+        while ringing.ring_due(self.house, 1):
             self._hear()
 
     def _say(self, act: dict[str, Any]) -> None:

@@ -14,11 +14,11 @@ from typing import Any
 
 import pytest
 
-from bot import knowledge, outbox, service
+from bot import house, knowledge, outbox, service
 from bot.clock import HandClock
+from bot.house import House
 from bot.messages import Incoming
 from bot.play import transcript
-from bot.service import House
 from bot.store import Store
 from core.assistant import Desk, decide, why
 from core.assistant.step_reasons import STEPS
@@ -679,7 +679,7 @@ def test_a_figure_of_a_run_that_is_over_keeps_its_sources(tmp_path: Path) -> Non
     figure = why.recalled("strip-forecast", 1, facts)
     now = datetime.fromisoformat(playing.at("9 20:30"))
     desk = Desk(Farm(1, "ada"), Person(1, "ada", "en"), now, now, "m1", 1, 1, figure=figure)
-    (told,) = decide(Why(), desk, service.known()).replies
+    (told,) = decide(Why(), desk, house.known()).replies
     assert isinstance(told.fact, Source)
     assert (told.fact.reasons, told.fact.basis) == (("over",), tuple(facts["basis"]))
     assert told.fact.mark == facts["mark"]

@@ -10,12 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from bot import inbox, outbox, presses, service
+from bot import inbox, outbox, presses, saying, service
 from bot.doors import Doors
+from bot.house import House
 from bot.logs import Discreet
 from bot.pace import Pace, unbounded
 from bot.serve import Parts
-from bot.service import House
 from bot.store import ChatRow, Store, StoreFault
 from bot.telegram_app import reader
 from bot.worker import work_some
@@ -539,8 +539,8 @@ async def test_a_long_text_comes_in_parts(tmp_path: Path) -> None:
         said = await wire.says(1, "catfish " + " ".join(f"f 2.{number % 90 + 10}" for number in range(60)))
         units = [len(text.encode("utf-16-le")) // 2 for text in said]
     assert all(length <= 3500 for length in units)
-    assert service.in_parts(["x" * 3000, "y" * 3000]) == ["x" * 3000, "y" * 3000]
-    assert service.in_parts(["🐟" * 2000]) == ["🐟" * 1750, "🐟" * 250]
+    assert saying.in_parts(["x" * 3000, "y" * 3000]) == ["x" * 3000, "y" * 3000]
+    assert saying.in_parts(["🐟" * 2000]) == ["🐟" * 1750, "🐟" * 250]
 
 
 # The open door --------------------------------------------------------------------------------------------

@@ -17,11 +17,11 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from bot import inbox, outbox, service
+from bot import inbox, outbox, ringing, service
 from bot.clock import HandClock
+from bot.house import House
 from bot.messages import Incoming, Outgoing
 from bot.serve import INBOX_KEPT
-from bot.service import House
 from bot.store import Store
 from bot.worker import work
 from core.records import Event, Farm
@@ -174,9 +174,9 @@ class Village:
         self._deliver()
 
     def _pass_time(self, until: datetime) -> None:
-        while (due := service.next_due(self.house)) is not None and due <= until:
+        while (due := ringing.next_due(self.house)) is not None and due <= until:
             self.clock.move_to(max(due, self.clock.now()))
-            service.ring_due(self.house, 1)
+            ringing.ring_due(self.house, 1)
             self._deliver()
         self.clock.move_to(until)
         keep_house(self.house)

@@ -10,14 +10,14 @@ from pathlib import Path
 
 from telegram import Bot, User
 
-from bot import inbox, service
+from bot import inbox, ringing
 from bot.clock import HandClock
 from bot.config import Settings
 from bot.doors import Doors
+from bot.house import House
 from bot.pace import Pace, unbounded
 from bot.sender import Sender
 from bot.serve import bot_of
-from bot.service import House
 from bot.store import Store
 from bot.telegram_app import Poller, fetch_photos, reader
 from bot.worker import work_some
@@ -70,7 +70,7 @@ class Wire:
 
     def ring(self) -> int:
         """Every bell that is due rings."""
-        return service.ring_due(self.house)
+        return ringing.ring_due(self.house)
 
     def pass_time(self, seconds: float) -> None:
         """So much later, by both clocks."""
@@ -83,7 +83,7 @@ class Wire:
         before = len(self.api.sent(place))
         self.api.say(user, text, chat)
         await self.turn()
-        return [str(each["text"]) for each in self.api.sent(place)[before:]]
+        return [words(each) for each in self.api.sent(place)[before:]]
 
     async def presses(self, user: int, label: str, chat: int | None = None) -> list[str]:
         """Somebody presses that button on the newest message that has it."""
@@ -92,11 +92,16 @@ class Wire:
         shown = [each for each in self.api.sent(place) if label in labels(each)]
         self.api.press(user, shown[-1], label)
         await self.turn()
-        return [str(each["text"]) for each in self.api.sent(place)[before:]]
+        return [words(each) for each in self.api.sent(place)[before:]]
 
     def left(self) -> int:
         """How much of the inbox waits."""
         return len(inbox.waiting(self.house.store))
+
+
+def words(message: dict[str, object]) -> str:
+    """What a message says, or what stands under its file."""
+    return str(message.get("text", message.get("caption")))
 
 
 def labels(message: dict[str, object]) -> list[str]:

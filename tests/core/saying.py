@@ -640,6 +640,7 @@ def _bells() -> Iterator[tuple[str, StepDue]]:
     yield "look, one running", _but(LOOK, running=("F1",), since=at("21:10"))
     yield "water again", _but(LOOK, step="check-water", celsius=19.5, next_at=None, called="tank 2")
     yield "what next", _but(LOOK, bell=False, due_at=at("04:45", 1))
+    yield "look again, others tried", _but(LOOK, attempt=3, tried=("Ben", "Asha"))
     yield "what next, injection", _but(LOOK, step="inject", bell=False, due_at=at("22:30"), doses=doses)
 
 
@@ -1221,6 +1222,7 @@ def _crew() -> Iterator[tuple[str, Fact]]:
         yield f"join-link {role}", JoinLink(role, at("21:40", days=2), "https://example.test/?start=abc")
     people = (CrewMember("Ada", "owner"), CrewMember("Ben", "hand"), CrewMember("Chi", "reader"))
     yield "crew", CrewList(people)
+    yield "answered elsewhere", Answered("Ben", at("04:47"), "check-females", elsewhere=True)
     yield "crew with a night", CrewList(people, ("Ben", "Ada"), at("12:00", days=1))
 
 
