@@ -73,7 +73,7 @@ def gather(house: House, caller: Caller, incoming: Incoming, message: Outgoing |
 
 
 def _is_their_own(store: Store, incoming: Incoming) -> bool:
-    """Whether an edit changes a message of whoever edits; of one that is no longer kept the messenger knows."""
+    """Whether an edit is of a message of whoever edits; of one that is no longer kept the messenger knows."""
     first = inbox.find(store, incoming.edits)
     return first is None or inbox.author(store, first.id) == incoming.user
 

@@ -1,7 +1,7 @@
-"""A bell for several people over the wire: who has the night, who is called after them, who hears of the answer.
+"""A bell for several people over the wire: who has the night, who is called next, who hears of the answer.
 
-The farm, its hand, its room and the night's duty stand in the store before the wire is there. Nobody waits: the
-clock that is handed in is moved.
+The farm, its hands, its room and who has the night stand in the store before the wire is there. Nobody waits:
+the clock that is handed in is moved.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ APART = 120
 
 
 def night_before(village: Village) -> None:
-    """A room's farm: ada founds it, ben and chi are its hands. All have chats of their own and want bells there
-    too. Fish are injected, and ben has the night."""
+    """A room's farm: ada founds it, ben and chi are its hands. All have chats of their own and want bells
+    there too. Fish are injected, and ben has the night."""
 
     def says(user: int, text: str, chat: int) -> None:
         village.says(str(user), text, str(chat), name=NAMES[user])
