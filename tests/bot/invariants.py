@@ -125,9 +125,10 @@ def _is_given(village: Village, step: Step, key: tuple[int, int], was: str | Non
         pressed = command_of(village.store, step.incoming) if step.incoming else {}
         took = pressed.get("kind") == "take-farm" and pressed["person"] == step.actor
         return took and pressed["owner"] == step.before.owner(farm) and actor in MEMBERS
-    opened = step.incoming is not None and step.incoming.what == "open"
-    by_oneself = {None: ("asked", "reader") if opened else ("asked",)}.get(was, ("reader",) if opened else ())
-    return actor == "owner" or (person == step.actor and (now in by_oneself or now is None))
+    if step.incoming is not None and step.incoming.what == "open":
+        return person == step.actor and was not in MEMBERS and now == "reader"
+    by_oneself = (was, now) == (None, "asked") or (was in MEMBERS and now is None)
+    return actor == "owner" or (person == step.actor and by_oneself)
 
 
 def farms_have_one_owner(village: Village, step: Step) -> Iterator[object]:

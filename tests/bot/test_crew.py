@@ -399,7 +399,7 @@ def test_words_said_on_another_farm_go_with_it_too(village: Village) -> None:
     village.presses("ada", "yes")
     village.passes(8 * DAY)
     assert not [row for row in village.everything() if "2.987" in str(row) or "1.983" in str(row)]
-    assert village.store.farm(2)
+    assert 2 in village.state.farms
     assert not [kg for kg in (b"2.987", b"1.983") if kg in village.bytes()]
 
 

@@ -384,9 +384,9 @@ def tried(examples: int, steps: int) -> settings:
 
 
 def test_no_step_crosses_a_farm_or_loses_an_act() -> None:
-    run_state_machine_as_test(Crew, settings=tried(16, 30))  # type: ignore[no-untyped-call]
+    run_state_machine_as_test(Crew, settings=tried(16, 30))
 
 
 @pytest.mark.long
 def test_no_step_of_many_crosses_a_farm_or_loses_an_act() -> None:
-    run_state_machine_as_test(Crew, settings=tried(300, 60))  # type: ignore[no-untyped-call]
+    run_state_machine_as_test(Crew, settings=tried(300, 60))
