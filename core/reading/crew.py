@@ -350,7 +350,7 @@ def _as_typed(text: str, piece: Sequence[Item]) -> str:
     words = "".join(("" if item.glued or n == 0 else " ") + item.raw for n, item in enumerate(piece))
     pattern = r"[\s\-]*".join(re.escape(item.raw) for item in piece)
     found = re.search(pattern, text)
-    return found.group() if found is not None else words
+    return re.sub(r"^\W+", "", found.group() if found is not None else words)
 
 
 # What stands beside -------------------------------------------------------------------------------------
