@@ -40,22 +40,13 @@ NO_NAMES = frozenset(
 NAMES_TOO = ("cue.rose", "cue.will")
 UNNAMED = ("when.tonight", "when.today", "when.just_now", "day.today", "part.night", "time.at", "time.now")
 LEFT_AT_ENDS = (
-    "filler",
-    "cue.is",
-    "cue.will",
-    "may.must",
-    "assent.yes",
-    "say.greeting",
-    "join.of",
-    "join.to",
+    *("filler", "cue.is", "cue.will", "may.must", "crew.tonight"),
+    *("assent.yes", "say.greeting", "say.seen", "join.of", "join.to"),
 )
+"""Senses and tables of what is no part of a name that it stands beside."""
 ANOTHER_DAY = (
-    "day.yesterday",
-    "day.tomorrow",
-    "day.far",
-    "when.last_night",
-    "when.yesterday",
-    "weekday.week",
+    *("day.yesterday", "day.tomorrow", "day.far", "weekday.week"),
+    *("when.last_night", "when.yesterday"),
 )
 PRONOUNS = ("pronoun", "pronoun_all", "pronoun_one")
 ASKING = ("ask.mark", "ask.which", "ask.when", "ask.what", "crew.asked")
@@ -258,9 +249,8 @@ def _named(message: Message, at: int) -> Named | None:
                 names.append(_as_typed(message.text, piece))
     if len(names) > MOST_NAMES:
         return None
-    return Named(
-        tuple(dict.fromkeys(names)), clauses[first : last + 1], _without(message, clauses[first : last + 1])
-    )
+    own = clauses[first : last + 1]
+    return Named(tuple(dict.fromkeys(names)), own, _without(message, own))
 
 
 def _only_names(clause: Message, joined: bool) -> bool:
@@ -316,10 +306,9 @@ def _trimmed(run: Sequence[Item], opening: Item | None) -> Sequence[Item]:
     for end in (0, -1):
         while kept and _at_an_end(kept[end]) and (kept[end] is opening or not _capital(kept[end])):
             kept.pop(end)
-    alone = (
-        len(run) == 1 and _capital(run[0]) and (_may_be_a_name(run[0]) or run[0].one_of("filler") is not None)
-    )
-    return kept or (run if alone else [])
+    alone = len(run) == 1 and _capital(run[0])
+    named = alone and (run[0].one_of("filler") is not None or not _told_otherwise(run[0]))
+    return kept or (run if named else [])
 
 
 def _of_crew(item: Item) -> bool:
