@@ -34,6 +34,9 @@ def caller_of(house: House, incoming: Incoming, person: Person) -> Caller | None
     first which of several farms is meant, or where a press hangs on nothing of theirs."""
     store = house.store
     chat = store.chat(incoming.chat)
+    if chat is None and incoming.what == "tap":
+        refuse(house, incoming.user, person, "not-member")
+        return None
     if chat is None:
         name = person.name if incoming.private else incoming.title or incoming.chat
         farm = store.add_farm(name, incoming.offset_minutes, person.id, private_bells=incoming.private)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import UTC
 from typing import cast
 
-from bot import outbox
+from bot import inbox, outbox
 from bot.house import Caller, House, farms_of
 from bot.messages import Incoming, Outgoing
 from bot.store import Store
@@ -33,7 +33,8 @@ AWAITED_BY_BELL = {
 def gather(house: House, caller: Caller, incoming: Incoming, message: Outgoing | None = None) -> Desk:
     """What a decision may rest on. Runs that are over are read only where they are spoken of."""
     store, farm = house.store, caller.farm
-    edited = _edited(store, farm.id, incoming.edits) if incoming.edits else None
+    edits = incoming.edits if incoming.edits and _is_their_own(store, incoming) else ""
+    edited = _edited(store, farm.id, edits) if edits else None
     spoken = {message.run} if message and message.run else set()
     spoken |= {event.run for event in (edited or ())}
     spoken |= {event.run for event in store.latest_events(farm.id, 1)}
@@ -50,7 +51,7 @@ def gather(house: House, caller: Caller, incoming: Incoming, message: Outgoing |
         person=caller.person,
         said_at=(incoming.sent_at or incoming.at).astimezone(UTC),
         now=now,
-        source=f"{incoming.edits}#{incoming.key}" if incoming.edits else incoming.key,
+        source=f"{edits}#{incoming.key}" if edits else incoming.key,
         next_event=store.next_event(farm.id),
         next_run=store.next_run(farm.id),
         runs=runs,
@@ -69,6 +70,12 @@ def gather(house: House, caller: Caller, incoming: Incoming, message: Outgoing |
         if caller.chat.private and len(farms) > 1
         else (),
     )
+
+
+def _is_their_own(store: Store, incoming: Incoming) -> bool:
+    """Whether an edit changes a message of whoever edits; of one that is no longer kept the messenger knows."""
+    first = inbox.find(store, incoming.edits)
+    return first is None or inbox.author(store, first.id) == incoming.user
 
 
 def _edited(store: Store, farm: int, key: str) -> tuple[Event, ...]:

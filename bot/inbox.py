@@ -58,6 +58,11 @@ def find(store: Store, key: str) -> InboxRow | None:
     return _row(row) if row else None
 
 
+def author(store: Store, row: int) -> str:
+    """Who said it, as the messenger calls them."""
+    return cast("str", store.file.value("SELECT user FROM inbox WHERE id = ?", row))
+
+
 def spoken(store: Store, user: str, since: datetime) -> int:
     """How many messages of this person came since then."""
     found = store.file.value(

@@ -107,14 +107,15 @@ class _Called:
 
 def _called(house: House, farm: Farm, reminder: Reminder, attempt: int) -> _Called:
     """The private chats of those whom this attempt is for; the farm's rooms too where not all of them can be
-    rung alone, or where it is for everybody. Everywhere, where nobody can be reached in any of these."""
+    rung alone, where it is for everybody, and when the owner is called. Everywhere, where nobody can be
+    reached in any of these."""
     store, now = house.store, house.clock.now()
     members = store.crew(farm.id)
     wanted = crew.rung(members, farm.duty, reminder.bell.wakes, attempt, now)
     everybody = crew.rung(members, None, reminder.bell.wakes, attempt, now)
     alone = {member.person for member in members if member.rung_alone}
     keys = {chat.key for person in wanted if (chat := store.private_chat(person)) is not None}
-    rooms = set(wanted) == set(everybody) or not set(wanted) <= alone
+    rooms = set(wanted) == set(everybody) or not set(wanted) <= alone or attempt > crew.ATTEMPTS_WITH_NEXT
     chats = store.chats(farm.id)
     chosen = [chat for chat in chats if (chat.key in keys if chat.private else rooms)]
     reached = tuple(chat for chat in chosen if chat.unreachable_at is None)

@@ -43,7 +43,13 @@ MOST_OF_PHOTOS = 40 * 1024 * 1024
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
-_PRAGMAS = ("synchronous = FULL", "foreign_keys = ON", "trusted_schema = OFF", "cell_size_check = ON")
+_PRAGMAS = (
+    "synchronous = FULL",
+    "foreign_keys = ON",
+    "trusted_schema = OFF",
+    "cell_size_check = ON",
+    "secure_delete = ON",
+)
 _FAULTS = {
     sqlite3.SQLITE_BUSY: "locked",
     sqlite3.SQLITE_LOCKED: "locked",
@@ -489,7 +495,6 @@ class Store:
         farm are forgotten, and what was said in chats that are nobody's now."""
         with self.file.together():
             people = [row[0] for row in self.file.rows("SELECT person FROM members WHERE farm = ?", farm)]
-            self.file.change("PRAGMA secure_delete = ON")
             chats = [row["key"] for row in self.file.rows("SELECT key FROM chats WHERE farm = ?", farm)]
             for person in people:
                 self.remove_member(farm, person)
@@ -510,7 +515,6 @@ class Store:
                 " AND NOT EXISTS (SELECT 1 FROM events WHERE by = ?1)",
                 [(person,) for person in people],
             )
-            self.file.change("PRAGMA secure_delete = OFF")
 
     def add_chat(self, farm: int, key: str, private: bool, offset_minutes: int = 0) -> ChatRow:
         """A new chat, in which this farm speaks."""
