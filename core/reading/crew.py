@@ -40,22 +40,13 @@ NO_NAMES = frozenset(
 NAMES_TOO = ("cue.rose", "cue.will")
 UNNAMED = ("when.tonight", "when.today", "when.just_now", "day.today", "part.night", "time.at", "time.now")
 LEFT_AT_ENDS = (
-    "filler",
-    "cue.is",
-    "cue.will",
-    "may.must",
-    "assent.yes",
-    "say.greeting",
-    "join.of",
-    "join.to",
+    *("filler", "cue.is", "cue.will", "may.must", "crew.tonight"),
+    *("assent.yes", "say.greeting", "say.seen", "join.of", "join.to"),
 )
+"""Senses and tables of what is no part of a name that it stands beside."""
 ANOTHER_DAY = (
-    "day.yesterday",
-    "day.tomorrow",
-    "day.far",
-    "when.last_night",
-    "when.yesterday",
-    "weekday.week",
+    *("day.yesterday", "day.tomorrow", "day.far", "weekday.week"),
+    *("when.last_night", "when.yesterday"),
 )
 PRONOUNS = ("pronoun", "pronoun_all", "pronoun_one")
 ASKING = ("ask.mark", "ask.which", "ask.when", "ask.what", "crew.asked")
@@ -245,55 +236,79 @@ def _named(message: Message, at: int) -> Named | None:
     if mine.kinds("coded", "tag") or any(item.kind == "num" and item.unit for item in mine.items):
         return None
     first, last = at, at
-    while first and _only_names(clauses[first - 1]):
+    while first and _only_names(clauses[first - 1], _joined(message, clauses[first])):
         first -= 1
-    while last + 1 < len(clauses) and _only_names(clauses[last + 1]):
+    while last + 1 < len(clauses) and _only_names(clauses[last + 1], _joined(message, clauses[last + 1])):
         last += 1
     names: list[str] = []
     for clause in clauses[first : last + 1]:
-        for piece in _pieces(clause.items):
-            if any(_no_name(item) for item in piece) or len(piece) > LONGEST_NAME:
+        for piece in _pieces(clause, message.items[0]):
+            if any(_no_name(item, len(piece) > 1) for item in piece) or len(piece) > LONGEST_NAME:
                 return None
             if not all(any(item.has(table) or item.one_of(table) for table in PRONOUNS) for item in piece):
                 names.append(_as_typed(message.text, piece))
     if len(names) > MOST_NAMES:
         return None
-    return Named(
-        tuple(dict.fromkeys(names)), clauses[first : last + 1], _without(message, clauses[first : last + 1])
-    )
+    own = clauses[first : last + 1]
+    return Named(tuple(dict.fromkeys(names)), own, _without(message, own))
 
 
-def _only_names(clause: Message) -> bool:
-    """Whether a clause is names alone: unknown words, or such as are written as one."""
+def _only_names(clause: Message, joined: bool) -> bool:
+    """Whether a clause is names alone: unknown words, or such as are written as one. `joined` to another by
+    an "and" it may be a word that elsewhere says nothing: "Ben" is one of French."""
+    if joined and len(clause.items) == 1 and _capital(clause.items[0]) and clause.has("filler"):
+        return True
     said = [item for item in clause.items if not _idle(item) or _may_be_a_name(item)]
     return bool(said) and all(item.has("crew.me") or _may_be_a_name(item) for item in said)
 
 
 def _may_be_a_name(item: Item) -> bool:
     if item.kind != "word":
-        return item.kind == "junk"
-    names_too = item.has(*NAMES_TOO) or not any(item.one_of(table) for table in NO_NAMES)
-    return item.raw[:1].isupper() and names_too
+        return item.kind == "junk" or (item.kind == "num" and item.spoken and _capital(item))
+    return _capital(item) and not _told_otherwise(item)
 
 
-def _pieces(items: Sequence[Item]) -> list[Sequence[Item]]:
-    """The runs of items between those that tell of the crew, without what is no part of a name."""
+def _joined(message: Message, clause: Message) -> bool:
+    """Whether an "and" stands before a clause."""
+    at = next(n for n, item in enumerate(message.items) if item is clause.items[0])
+    return at > 0 and message.items[at - 1].has("join.and")
+
+
+def _capital(item: Item) -> bool:
+    """Whether a word is written as a name is; in capitals throughout it tells nothing."""
+    return item.raw[:1].isupper() and (len(item.raw) == 1 or not item.raw.isupper())
+
+
+def _strange(item: Item) -> bool:
+    return _told_otherwise(item) and item.one_of("filler") is None and item.one_of("join") is None
+
+
+def _told_otherwise(item: Item) -> bool:
+    """Whether a word tells of something else, so that it is no name but where it is written as one."""
+    return not item.has(*NAMES_TOO) and any(item.one_of(table) for table in NO_NAMES)
+
+
+def _pieces(clause: Message, opening: Item | None = None) -> list[Sequence[Item]]:
+    """The runs of items between those that tell of the crew, without what is no part of a name. The word
+    `opening` a message has a capital whatever it is."""
     runs: list[list[Item]] = [[]]
-    for item in items:
+    for item in clause.items:
         if _of_crew(item) or item.kind == "sign" or item.has(*UNNAMED, *ANOTHER_DAY, *ASKING, "deny.word"):
             runs.append([])
         elif item.kind not in {"clock", "ago", "span"}:
             runs[-1].append(item)
-    return [kept for run in runs if (kept := _trimmed(run))]
+    return [kept for run in runs if (kept := _trimmed(run, opening))]
 
 
-def _trimmed(run: Sequence[Item]) -> Sequence[Item]:
-    first, last = 0, len(run)
-    while first < last and _at_an_end(run[first]):
-        first += 1
-    while first < last and _at_an_end(run[last - 1]):
-        last -= 1
-    return run[first:last] or [item for item in run[:1] if len(run) == 1 and _may_be_a_name(item)]
+def _trimmed(run: Sequence[Item], opening: Item | None) -> Sequence[Item]:
+    """Without what stands at its ends and is no name; what alone is left may be one: "Will"."""
+    kept = list(run)
+    for end in (0, -1):
+        while kept and _at_an_end(kept[end]) and (kept[end] is opening or not _capital(kept[end])):
+            kept.pop(end)
+    alone = len(run) == 1 and _capital(run[0])
+    named = alone and (run[0].one_of("filler") is not None or not _told_otherwise(run[0]))
+    return kept or (run if named else [])
 
 
 def _of_crew(item: Item) -> bool:
@@ -301,17 +316,21 @@ def _of_crew(item: Item) -> bool:
     return item.one_of("crew") is not None and not (item.has("crew.farm") and item.raw[:1].isupper())
 
 
-def _no_name(item: Item) -> bool:
+def _no_name(item: Item, of_several: bool) -> bool:
+    """A word of the hatchery is a name where it is written as one, or glued to the rest of one."""
     if item.kind in FIGURES:
         return not (item.kind == "num" and item.spoken and item.raw[:1].isupper())
-    written = item.raw[:1].isupper() or item.glued
+    written = _capital(item) or (item.glued and of_several)
     return not written and any(item.one_of(table) for table in HATCHERY)
 
 
 def _ragged(clause: Message) -> bool:
-    """Whether a name with its capital has a word without one at its end, or one such stands apart: "Ben
+    """Whether words that tell something else stand where names do, or with a capital and without: "Ben
     cannot have the night" is not understood."""
-    ends = [item.raw[:1] for piece in _pieces(clause.items) for item in (piece[0], piece[-1])]
+    pieces = [item for piece in _pieces(clause) for item in piece]
+    if any(item.kind == "word" and not _capital(item) and _strange(item) for item in pieces):
+        return True
+    ends = [item.raw[:1] for piece in _pieces(clause) for item in (piece[0], piece[-1])]
     return any(end.isupper() for end in ends) and any(end.islower() for end in ends)
 
 
@@ -320,7 +339,7 @@ def _as_typed(text: str, piece: Sequence[Item]) -> str:
     words = "".join(("" if item.glued or n == 0 else " ") + item.raw for n, item in enumerate(piece))
     pattern = r"[\s\-]*".join(re.escape(item.raw) for item in piece)
     found = re.search(pattern, text)
-    return found.group() if found is not None else words
+    return re.sub(r"^\W+", "", found.group() if found is not None else words)
 
 
 # What stands beside -------------------------------------------------------------------------------------
@@ -362,7 +381,7 @@ def _unless_asked(clause: Message, act: Act) -> Reading:
 def _dated(clause: Message) -> bool:
     """Whether an hour or another day is told, so that not this whole night is meant."""
     day = [item for item in clause.items if _of_a_date(item)]
-    named = _pieces(clause.items)
+    named = _pieces(clause)
     only = len(named) == 1 and len(day) == 1 and list(named[0]) == day
     return bool(clause.kinds("clock", "ago", "span")) or (bool(day) and not only)
 

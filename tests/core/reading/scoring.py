@@ -47,6 +47,12 @@ FIELDS = {
     "sold": ("larvae", "price", "currency", "age_days"),
     "expense": ("what", "amount", "currency"),
     "eggs_run": ("tags",),
+    "invite": ("role",),
+    "remove": ("name",),
+    "hand_over": ("name",),
+    "on_duty": ("names", "me", "everybody"),
+    "private_bells": ("wanted",),
+    "switch_farm": ("name",),
     "correction": (
         "fish",
         "celsius",
