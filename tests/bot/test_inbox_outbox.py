@@ -238,6 +238,7 @@ INBOX_CALLS = {
     *(
         "receive",
         "keep",
+        "author",
         "reading",
         "waiting",
         "find",
