@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import ast
 import dataclasses
+import functools
 import re
 import time
 from collections import defaultdict
-from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
@@ -192,18 +192,26 @@ def literals(node: ast.expr | None) -> list[str]:
     )
 
 
-def calls(folder: str) -> Iterator[tuple[str, dict[str | int, ast.expr]]]:
+Called = tuple[str, dict[str | int, ast.expr]]
+
+
+@functools.cache
+def calls(folder: str) -> tuple[Called, ...]:
     """Every call in the modules of a folder: its name, its arguments by place and by name."""
-    for source in sorted((Path(core.__file__).parent.parent / folder).rglob("*.py")):
-        for node in ast.walk(ast.parse(source.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call):
-                name = (
-                    node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
-                )
-                named: dict[str | int, ast.expr] = {
-                    each.arg: each.value for each in node.keywords if each.arg
-                }
-                yield name, {**dict(enumerate(node.args)), **named}
+    return tuple(
+        (_name(node.func), {**dict(enumerate(node.args)), **_named(node)})
+        for source in sorted((Path(core.__file__).parent.parent / folder).rglob("*.py"))
+        for node in ast.walk(ast.parse(source.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call)
+    )
+
+
+def _name(called: ast.expr) -> str:
+    return called.attr if isinstance(called, ast.Attribute) else getattr(called, "id", "")
+
+
+def _named(call: ast.Call) -> dict[str | int, ast.expr]:
+    return {each.arg: each.value for each in call.keywords if each.arg}
 
 
 CODED: dict[str, tuple[tuple[str, int | str], ...]] = {
