@@ -86,8 +86,12 @@ async def _run(house: House, settings: Settings, pace: Pace) -> None:
         loop.add_signal_handler(name, ended.set)
     bot = bot_of(settings)
     me = await _first_word(bot)
-    linked = replace(house, link=f"https://t.me/{me.username}?start=")
-    await Parts(linked, bot, reader(me), pace).run(ended)
+    await Parts(known_as(house, me), bot, reader(me), pace).run(ended)
+
+
+def known_as(house: House, me: User) -> House:
+    """The house of a bot that the messenger knows by this name: links to join by lead to it."""
+    return replace(house, link=f"https://t.me/{me.username}?start=")
 
 
 async def _first_word(bot: Bot) -> User:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import io
 import logging
+import re
 from datetime import timedelta
 from pathlib import Path
 
@@ -21,7 +22,7 @@ from bot.telegram_app import reader
 from bot.worker import work_some
 from core.commands import Awaiting
 from tests.bot.botapi import TOKEN
-from tests.bot.wired import NOW, Wire, labels, wired
+from tests.bot.wired import NOW, Wire, labels, wired, words
 
 SHEET = "catfish f 2.4 3.1 m 1.9"
 GROUP = -100200
@@ -156,6 +157,23 @@ async def test_a_link_nobody_made_is_refused(tmp_path: Path) -> None:
     async with wired(tmp_path) as wire:
         (said,) = await wire.says(1, "/start abcdefghijklmnopqrstuv")
     assert said.startswith("I do not know this link")
+
+
+async def test_a_link_opens_the_farm_once_and_is_not_kept(tmp_path: Path) -> None:
+    async with wired(tmp_path) as wire:
+        await wire.says(1, SHEET)
+        (shown,) = await wire.says(1, "invite")
+        found = re.search(rf"https://t\.me/{wire.me.username}\?start=([A-Za-z0-9_-]{{22}})$", shown)
+        assert found is not None
+        assert (
+            wire.house.store.file.value("SELECT count(*) FROM outbox WHERE text LIKE ?", f"%{found[1]}%") == 0
+        )
+        (welcome,) = await wire.says(2, f"/start {found[1]}")
+        assert welcome.startswith("Welcome to ")
+        assert labels(wire.api.sent(1)[-1]) == ["Yes", "No"]
+        assert [words(each) for each in wire.api.sent(3)] == []
+        (refused,) = await wire.says(3, f"/start {found[1]}")
+        assert refused.startswith("I do not know this link")
 
 
 async def test_markup_in_words_is_shown_as_it_was_typed(tmp_path: Path) -> None:

@@ -17,7 +17,7 @@ from bot.doors import Doors
 from bot.house import House
 from bot.pace import Pace, unbounded
 from bot.sender import Sender
-from bot.serve import bot_of
+from bot.serve import bot_of, known_as
 from bot.store import Store
 from bot.telegram_app import Poller, fetch_photos, reader
 from bot.worker import work_some
@@ -127,6 +127,7 @@ async def wired(
             house = House(store, clock, doors, operator)
             bot = bot_of(Settings(TOKEN, folder / "farm.db", operator or None, None, api.url))
             async with bot:
+                house = known_as(house, bot.bot)
                 sender = Sender(house, bot, pace or unbounded(), seconds)
                 arrived: list[int] = []
                 poller = Poller(house, bot, lambda: arrived.append(1))
