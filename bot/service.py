@@ -219,6 +219,9 @@ def _photographed(house: House, caller: Caller, incoming: Incoming) -> None:
         return
     desk = gather(house, caller, incoming)
     decision = assistant.keep("photo", incoming.text or incoming.name, desk, known())
+    if desk.role == "reader":
+        _apply(house, caller, desk, decision)
+        return
     run = decision.events[0].run if decision.events else 0
     house.store.add_photo(caller.farm.id, run, incoming.key, incoming.name, picture, incoming.file_id)
     _apply(house, caller, desk, decision)

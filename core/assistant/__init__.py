@@ -179,7 +179,9 @@ def decide(command: say.Command | say.Understood, desk: Desk, knowledge: Knowled
     else:
         parts = (command,)
     for part in _water_first(parts):
+        mark = talk.mark()
         _guarded(talk, part)
+        people.hold_reader(talk, mark, part)
     counts.close_if_over(talk)
     if not talk.replies:
         talk.say(Noted("kept"))
@@ -197,9 +199,11 @@ def decide_edit(said: say.Understood, desk: Desk, knowledge: Knowledge) -> Decis
     talk = Talk(desk, knowledge)
     if people.stopped(talk, said.main):
         return talk.decision()
+    mark = talk.mark()
     _try(talk, lambda: mending.edited(talk, said, _answer))
     for part in said.also:
         _guarded(talk, part)
+    people.hold_reader(talk, mark, said.main)
     counts.close_if_over(talk)
     return talk.decision()
 
@@ -221,8 +225,10 @@ def join(role: crew.Invited, desk: Desk, knowledge: Knowledge) -> Decision:
 def keep(what: str, text: str, desk: Desk, knowledge: Knowledge) -> Decision:
     """A photo or paper is kept with the open run."""
     talk = Talk(desk, knowledge)
+    mark = talk.mark()
     if not people.stopped(talk, say.Finished()):
         habits.kept_with_run(talk, what, text)
+    people.hold_reader(talk, mark, say.Finished())
     return talk.decision()
 
 

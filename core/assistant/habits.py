@@ -73,7 +73,7 @@ def bath_habit(talk: Talk, said: say.SetBathHabit) -> None:
 def trouble(talk: Talk, said: say.Trouble) -> None:
     """Power, air, water, cold, smell or fungus: three lines, before all else; kept with the run."""
     live = [run for run in talk.live() if run.state == "open"]
-    for run in live:
+    for run in live if talk.desk.role != "reader" else ():
         talk.tell(run.number, Told("trouble", said.what))
     talk.say(TroubleHelp(said.what, _stage(live[-1]) if live else "none"))
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from core import commands as say
 from core import crew
-from core.assistant.talk import Talk
+from core.assistant.talk import Point, Talk
 from core.crew import Member
 from core.replies import Ask, Button, CrewList, CrewMember, Exported, JoinLink, Noted, Refused, Reply
 
@@ -18,23 +18,26 @@ DAYS_TO_UNDO = timedelta(days=7)
 NIGHT_ENDS = "12:00"
 """The night is over at noon of the farm. A rule of our own."""
 SHORTEST_HEAD, LONGEST_ENDING = 3, 3  # letters of a name that has an ending glued to it, and of the ending
-READERS_MAY: tuple[type[Any], ...] = (
+READERS_ASK: tuple[type[Any], ...] = (
     say.Question,
     say.Help,
     say.Begin,
     say.Greeting,
     say.Why,
+    say.Trouble,
+    say.Bath,
     say.SampleSize,
     say.Stock,
+    say.Order,
     say.AskVessels,
     say.AskMilt,
     say.AskBrood,
     say.Nothing,
+    say.Pick,
     crew.AskCrew,
-    crew.Leave,
     crew.SwitchFarm,
-    crew.TakeFarm,
 )
+READERS_CHANGE: tuple[type[Any], ...] = (crew.Leave, crew.TakeFarm)
 OWNERS_ALONE: tuple[type[Any], ...] = (
     crew.Invite,
     crew.RevokeLinks,
@@ -65,10 +68,21 @@ def stopped(talk: Talk, command: say.Command) -> bool:
         talk.say(Refused("owner-alone", words=_owner(talk).name))
         return True
     meant = command.candidates if isinstance(command, say.Unclear) else (command,)
-    if role == "hand" or all(isinstance(one, (*READERS_MAY, say.Pick)) for one in meant):
+    if role == "hand" or all(isinstance(one, READERS_ASK + READERS_CHANGE) for one in meant):
         return False
     talk.say(Refused("reader", words=_owner(talk).name))
     return True
+
+
+def hold_reader(talk: Talk, mark: Point, command: say.Command) -> None:
+    """Of what a reader asks nothing stays. What would change anything is taken back, and said; a caution that
+    a reader saw is still to be given to the hands."""
+    if talk.desk.role != "reader":
+        return
+    if talk.changed_since(mark) and not isinstance(command, READERS_CHANGE):
+        talk.return_to(mark)
+        talk.say(Refused("reader", words=_owner(talk).name))
+    talk.advice.clear()
 
 
 def _of_no_farm(talk: Talk, command: say.Command) -> bool:
@@ -221,9 +235,13 @@ def on_duty(talk: Talk, said: crew.OnDuty) -> None:
         set_duty(talk, crew.SetDuty(()))
         return
     able = [member for member in talk.desk.crew if member.role in crew.RUNG]
+    readers = [member for member in talk.desk.crew if member.role == "reader"]
     found = [talk.desk.person.id] if said.me else []
     for name in said.names:
         named = _named(able, name)
+        if not named and (only_reads := _named(readers, name)):
+            talk.say(Refused("reader-no-night", words=only_reads[0].name))
+            return
         if len(named) != 1:
             buttons = tuple(
                 _person_button(member, crew.SetDuty((member.person,))) for member in named or able
@@ -266,7 +284,17 @@ def who(talk: Talk, said: crew.AskCrew) -> None:
     )
     duty = talk.farm.duty if talk.farm.duty and talk.desk.now < talk.farm.duty.until else None
     night = tuple(_name(talk, person) for person in duty.people) if duty else ()
-    talk.say(CrewList(people, night, duty.until if duty else None))
+    raised = tuple(
+        Button(
+            f"hand:{member.person}",
+            crew.Admit(member.person, member.name, True, "reader"),
+            "make-hand",
+            (("name", member.name),),
+        )
+        for member in talk.desk.crew
+        if member.role == "reader" and talk.desk.role == "owner"
+    )
+    talk.say(CrewList(people, night, duty.until if duty else None), *raised)
 
 
 def private_bells(talk: Talk, said: crew.PrivateBells) -> None:

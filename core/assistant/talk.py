@@ -143,7 +143,7 @@ _GROWING = ("events", "replies", "advice", "crew", "notices")
 
 
 @dataclass(frozen=True, slots=True)
-class _Mark:
+class Point:
     """How long the lists of a decision were, and its other state."""
 
     lengths: Mapping[str, int]
@@ -203,12 +203,17 @@ class Talk:
         self._next_run += 1
         return number
 
-    def mark(self) -> _Mark:
+    def mark(self) -> Point:
         """How far the decision is, to return to."""
         lengths = {name: len(getattr(self, name)) for name in _GROWING}
-        return _Mark(lengths, {name: getattr(self, name) for name in _CHANGING})
+        return Point(lengths, {name: getattr(self, name) for name in _CHANGING})
 
-    def return_to(self, mark: _Mark) -> None:
+    def changed_since(self, mark: Point) -> bool:
+        """Whether anything would be written down of what was decided since then."""
+        grown = any(len(getattr(self, name)) > mark.lengths[name] for name in ("events", "crew"))
+        return grown or self.farm != mark.others["farm"]
+
+    def return_to(self, mark: Point) -> None:
         """Nothing of what was decided since then stays."""
         for event in self.events[mark.lengths["events"] :]:
             self._folded.pop(event.run, None)

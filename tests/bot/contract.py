@@ -91,7 +91,7 @@ ACTIONS = _names(
     " later-30 skip yes no"
     " revoke"  # a link to join by
 )
-ACTIONS_WITH_A_VALUE = _names("answer fish pick change farm person")
+ACTIONS_WITH_A_VALUE = _names("answer fish pick change farm person hand")
 
 WAKING = _names("prime inject check-females check-nest rinse")
 CALM = _names(
