@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from typing import cast
 
-from bot import outbox
+from bot import knowledge, outbox
 from bot.house import Caller, House, farms_of
 from bot.messages import Incoming, Outgoing
 from bot.saying import refuse, say
 from bot.store import ChatRow, Store
-from core import assistant
+from core import assistant, reading
+from core.commands import EggsRunning, Finished, NotYetSaid, Snooze
 from core.records import Person
 
 SETTLED_FOR = timedelta(hours=3)
@@ -54,7 +55,8 @@ def caller_of(house: House, incoming: Incoming, person: Person) -> Caller | None
 
 def _settled(house: House, incoming: Incoming, person: Person, chat: ChatRow) -> bool:
     """Whether it is known which farm a private chat means: that of the message a tap or reply hangs on or an
-    edit mends, the only one, or the one of a moment ago; else it is asked."""
+    edit mends, the only one, the one of a moment ago, or, for a bare answer, the one whose bell rings there;
+    else it is asked."""
     store, now = house.store, house.clock.now()
     farms = store.farms_here(person.id)
     named = _farm_hung_on(store, incoming, farms)
@@ -70,11 +72,22 @@ def _settled(house: House, incoming: Incoming, person: Person, chat: ChatRow) ->
     if lately and not outbox.others_rang(store, chat.farm, chat.key, cast("datetime", chat.settled_at)):
         store.settle(chat.farm, chat.key, now)
         return True
+    rings = [farm for farm in farms if outbox.rings_in(store, farm, chat.key)]
+    if len(rings) == 1 and _answers_a_bell(incoming):
+        store.settle(rings[0], chat.key, now)
+        return True
     said_at = (incoming.sent_at or incoming.at).astimezone(UTC)
     names = [(farm, store.farm(farm).name) for farm in farms]
     asked = assistant.which_farm(names, incoming.text, incoming.key, said_at)
     say(house, Caller(person, chat, store.farm(chat.farm)), asked)
     return False
+
+
+def _answers_a_bell(incoming: Incoming) -> bool:
+    """Whether it is a bare answer, as to the one bell that rings there."""
+    about = reading.Context(lang=incoming.lang)
+    said = reading.read(incoming.text, about, knowledge.lexicon(), knowledge.limits())
+    return not said.also and isinstance(said.main, Finished | NotYetSaid | EggsRunning | Snooze)
 
 
 def _farm_hung_on(store: Store, incoming: Incoming, farms: Sequence[int]) -> int:

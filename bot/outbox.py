@@ -77,6 +77,16 @@ def others_rang(store: Store, farm: int, chat: str, since: datetime) -> bool:
     return bool(found)
 
 
+def rings_in(store: Store, farm: int, chat: str) -> bool:
+    """Whether a bell of the farm rang in this chat and waits for an answer."""
+    found = store.file.value(
+        "SELECT EXISTS (SELECT 1 FROM outbox JOIN reminders ON reminders.id = reminder_id"
+        " WHERE outbox.farm = ? AND chat = ? AND reminders.state = 'ringing')",
+        *(farm, chat),
+    )
+    return bool(found)
+
+
 def in_chat(store: Store, chat: str, message: int) -> Outgoing | None:
     """The message with this id, of whatever farm, if it was said in this chat."""
     found = store.file.row("SELECT * FROM outbox WHERE id = ? AND chat = ?", message, chat)

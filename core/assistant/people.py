@@ -17,6 +17,7 @@ LINK_LIVES = timedelta(hours=48)
 DAYS_TO_UNDO = timedelta(days=7)
 NIGHT_ENDS = "12:00"
 """The night is over at noon of the farm. A rule of our own."""
+SHORTEST_HEAD, LONGEST_ENDING = 3, 3  # letters of a name that has an ending glued to it, and of the ending
 READERS_MAY: tuple[type[Any], ...] = (
     say.Question,
     say.Help,
@@ -385,10 +386,18 @@ def _person_button(member: Member, command: say.Command) -> Button:
 
 
 def _named(able: Sequence[Member], name: str) -> list[Member]:
-    """The members of that name, however it is written; by a part of it where nobody has just that."""
+    """The members of that name, however it is written; by a part of it where nobody has just that, or where
+    an ending is glued to it."""
     wanted = name.casefold().strip()
     whole = [member for member in able if member.name.casefold() == wanted]
-    return whole or [member for member in able if wanted in member.name.casefold().split()]
+    part = [member for member in able if wanted in member.name.casefold().split()]
+    return whole or part or [member for member in able if _is_head(member.name.casefold(), wanted)]
+
+
+def _is_head(name: str, typed: str) -> bool:
+    return (
+        len(name) >= SHORTEST_HEAD and 0 < len(typed) - len(name) <= LONGEST_ENDING and typed.startswith(name)
+    )
 
 
 def _others(talk: Talk) -> list[Member]:

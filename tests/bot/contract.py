@@ -89,8 +89,9 @@ def _names(words: str) -> frozenset[str]:
 ACTIONS = _names(
     "start change cancel undo inject-now earlier later done not-yet eggs-run stop-looking stripping-now"
     " later-30 skip yes no"
+    " revoke"  # a link to join by
 )
-ACTIONS_WITH_A_VALUE = _names("answer fish pick change")
+ACTIONS_WITH_A_VALUE = _names("answer fish pick change farm person")
 
 WAKING = _names("prime inject check-females check-nest rinse")
 CALM = _names(
@@ -322,14 +323,17 @@ def ringing_breaches(transcript: Sequence[Line]) -> list[str]:
         if line["reminder"]:
             series.setdefault(_bell(line), []).append(line)
     for lines in series.values():
-        found += _attempt_breaches(lines)
+        rung = [(line["reminder"]["attempt"], line["chat"]) for line in lines]
+        found += [f"attempt {n} rang twice in {chat}" for n, chat in set(rung) if rung.count((n, chat)) > 1]
+        firsts = {line["reminder"]["attempt"]: line for line in reversed(lines)}
+        found += _attempt_breaches([*reversed(firsts.values())])
     return found
 
 
 def _bell(line: Line) -> tuple[Any, ...]:
     told = line["reminder"]
     keys = [key for key in REMINDER_KEYS if key not in ("due", "attempt")]
-    return line["facts"]["farm"], line["chat"], *(told[key] for key in keys)
+    return line["facts"]["farm"], *(told[key] for key in keys)
 
 
 def _attempt_breaches(lines: Iterable[Line]) -> Iterator[str]:

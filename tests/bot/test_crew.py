@@ -130,14 +130,20 @@ def test_in_a_room_who_wants_it_is_rung_in_their_own_chat_too() -> None:
     assert [(line["chat"], line["facts"]["by"]) for line in said] == [("pondside", "ben")]
 
 
-def test_a_bare_word_after_another_farm_rang_is_asked_about_and_then_read_for_the_one_picked() -> None:
+def test_what_is_told_after_another_farm_rang_is_asked_about_and_then_read_for_the_one_picked() -> None:
     (asked,) = told(2, "05:46")
     assert (asked["kind"], asked["facts"]["about"]) == ("ask", "farm")
     assert actions(asked) == ["farm:1", "farm:2"]
     assert [button["label"] for button in asked["buttons"]] == ["ada", "pondside"]
     read = told(2, "05:47", "ben")
     assert read and all(line["facts"]["farm"] == "ada" for line in read)
-    assert of_kind(read, "noted")["facts"]["what"] == "not-yet"
+    assert of_kind(read, "strip-forecast")["facts"]["celsius"] == 27
+
+
+def test_a_bare_answer_belongs_to_the_one_farm_whose_bell_rings_in_the_chat() -> None:
+    said = told(2, "06:46", "ben")
+    assert said and all(line["facts"]["farm"] == "ada" for line in said)
+    assert {line["kind"] for line in said}.isdisjoint({"ask"})
 
 
 def test_an_adviser_of_several_farms_is_asked_which_one_and_sees_its_name() -> None:

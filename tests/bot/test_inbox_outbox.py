@@ -224,6 +224,7 @@ FARM_CALLS: dict[str, tuple[Callable[[Store, int, int], object], object]] = {
     "row": (lambda s, n, bell: outbox.row(s, 2, n), None),
     "newest_of": (lambda s, n, bell: outbox.newest_of(s, 2, "4711", ("noted",), 9), ()),
     "open_buttons": (lambda s, n, bell: outbox.open_buttons(s, 2, "4711", NOW - timedelta(days=9)), ()),
+    "rings_in": (lambda s, n, bell: outbox.rings_in(s, 2, "4711"), False),
     "chats_of_bell": (lambda s, n, bell: outbox.chats_of_bell(s, 2, bell), ()),
     "spend": (lambda s, n, bell: outbox.spend(s, 2, n, "Ben", NOW), False),
     "spend_bell": (lambda s, n, bell: outbox.spend_bell(s, 2, bell, "Ben", NOW), 0),
@@ -238,6 +239,7 @@ INBOX_CALLS = {
     *(
         "receive",
         "keep",
+        "author",
         "reading",
         "waiting",
         "find",

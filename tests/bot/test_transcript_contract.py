@@ -41,7 +41,7 @@ def test_every_attempt_of_a_bell_rings_once_in_its_turn(path: Path) -> None:
 @SCRIPTS
 def test_each_caution_is_said_once_a_run(path: Path) -> None:
     said = [
-        (line["facts"]["farm"], line["facts"].get("run"), caution)
+        (line["facts"]["farm"], line["chat"], line["facts"].get("run"), caution)
         for line in transcript_of(path)
         for caution in line["facts"].get("cautions", ())
     ]
