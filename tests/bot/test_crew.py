@@ -335,6 +335,53 @@ def test_whoever_is_gone_gets_nothing_that_was_still_to_be_sent_but_the_goodbye(
     assert [(row.kind, row.facts.get("what")) for row in after] == [("noted", "sent-away")]
 
 
+OWNERS_WORDS = ("invite", "revoke the links", "remove Chi", "hand over to Chi", "export", "delete everything")
+
+
+@pytest.mark.parametrize("words", OWNERS_WORDS)
+def test_what_is_the_owners_alone_is_refused_to_a_hand(village: Village, words: str) -> None:
+    stood = village.stands()
+    step = check(village, village.says("ben", words))
+    assert village.stands() == stood
+    assert [(row.chat, row.kind, row.facts.get("why")) for row in step.rows] == [
+        ("ben", "refused", "owner-alone")
+    ]
+
+
+@pytest.mark.parametrize("words", ["injected", "F1 310 g", "water 27", "Ben has the night", "undo", "cancel"])
+def test_a_reader_tells_nothing(village: Village, words: str) -> None:
+    village.opens("dan", village.invites("ada").code)
+    stood = village.stands()
+    step = check(village, village.says("dan", words))
+    assert village.stands() == stood
+    assert [(row.kind, row.facts.get("why")) for row in step.rows] == [("refused", "reader")]
+
+
+def test_a_reader_may_ask(village: Village) -> None:
+    village.opens("dan", village.invites("ada").code)
+    assert check(village, village.says("dan", "what did I give F1?")).kinds("dan") == ["given"]
+
+
+def test_a_press_counts_once_whoever_presses_it_again(village: Village) -> None:
+    """In the one chat twice; and beside it, under the same bell, by another."""
+    to_the_first_look(village)
+    check(village, village.presses("ben", "not-yet"))
+    stood = village.stands()
+    for user in ("ben", "chi", "ada"):
+        step = check(village, village.presses(user, "not-yet"))
+        assert village.stands() == stood
+        assert [(row.chat, row.kind, row.facts["by"]) for row in step.rows] == [(user, "answered", "Ben")]
+
+
+def test_a_press_that_was_never_shown_to_whoever_presses_it_changes_nothing(village: Village) -> None:
+    """Ada's own undo, by a hand of hers from their own chat, where it does not hang."""
+    row = next(row for row in village.shown if any(button.action == "undo" for button in row.buttons))
+    stood = village.stands()
+    step = check(village, village.taps("ben", row.id, "undo"))
+    assert village.stands() == stood
+    assert [(row.chat, row.kind) for row in step.rows] == [("ben", "refused")]
+
+
 def test_the_buttons_of_whoever_is_gone_change_nothing(village: Village) -> None:
     to_the_first_look(village)
     village.says("ada", "remove Ben")
