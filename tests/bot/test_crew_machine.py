@@ -392,7 +392,7 @@ class Crew(RuleBasedStateMachine):
                 if button.command.get("farm") == farm:
                     self.taps(name, row.id, button.action, "")
 
-    @rule(pick=farms, span=st.sampled_from((timedelta(hours=12), 8 * DAY)))
+    @rule(pick=farms, span=st.sampled_from((*3 * (timedelta(hours=12),), 8 * DAY)))
     def a_farm_is_deleted_for_a_while(self, pick: int, span: timedelta) -> None:
         """For a night, and back again; or for good."""
         farm = self.farm(pick)
@@ -403,6 +403,8 @@ class Crew(RuleBasedStateMachine):
             self.follows(gone, "undo")
 
     def farm(self, pick: int) -> int:
+        if not self.village.state.farms:
+            self.checked(self.village.says("ada", "catfish f 2.5 m 2.1"))
         known = sorted(self.village.state.farms)
         return known[pick % len(known)]
 
