@@ -20,7 +20,7 @@ from bot.recording import notify, record, show, with_link
 from bot.saying import refuse, say, say_to
 from bot.store import ChatRow, Store
 from core import assistant, crew, reading
-from core.assistant import Decision, Desk
+from core.assistant import Decision, Desk, people
 from core.commands import Awaiting, Command, Finished, Greeting, Unclear, Understood
 from core.plain import from_plain
 from core.records import Opened, Person
@@ -177,15 +177,25 @@ def _pressed(house: House, caller: Caller, incoming: Incoming) -> None:
     if message is None or button is None or message.chat != caller.chat.key:
         say(house, caller, Reply(Refused("not-member")))
         return
-    if not outbox.spend(store, caller.farm.id, message.id, caller.person.name, now):
+    if message.spent_at is not None:
         say(house, caller, Reply(Answered(message.spent_by, message.spent_at)))
         return
     command = cast("Command", from_plain(Command, button.command))
     if isinstance(command, crew.PickFarm):
+        outbox.spend(store, caller.farm.id, message.id, caller.person.name, now)
         _picked(house, caller, incoming, command)
         return
     desk = gather(house, caller, incoming, message)
-    _apply(house, caller, desk, assistant.decide(command, desk, known()))
+    decision = assistant.decide(command, desk, known())
+    if not _is_not_theirs(decision):
+        outbox.spend(store, caller.farm.id, message.id, caller.person.name, now)
+    _apply(house, caller, desk, decision)
+
+
+def _is_not_theirs(decision: Decision) -> bool:
+    """Whether somebody pressed what is another's to press, who shall find it as it was."""
+    facts = [reply.fact for reply in decision.replies]
+    return any(isinstance(fact, Refused) and fact.why in people.NOT_THEIRS for fact in facts)
 
 
 def _picked(house: House, caller: Caller, incoming: Incoming, command: crew.PickFarm) -> None:

@@ -51,6 +51,8 @@ OWNERS_ALONE: tuple[type[Any], ...] = (
     crew.RestoreFarm,
     crew.Admit,
 )
+NOT_THEIRS = ("owner-alone", "reader", "not-yours")
+"""Why a press is refused that somebody else may make."""
 OF_A_DELETED_FARM: tuple[type[Any], ...] = (crew.RestoreFarm, crew.SwitchFarm, say.Undo)
 
 

@@ -335,6 +335,53 @@ def test_whoever_is_gone_gets_nothing_that_was_still_to_be_sent_but_the_goodbye(
     assert [(row.kind, row.facts.get("what")) for row in after] == [("noted", "sent-away")]
 
 
+OWNERS_WORDS = ("invite", "revoke the links", "remove Chi", "hand over to Chi", "export", "delete everything")
+
+
+@pytest.mark.parametrize("words", OWNERS_WORDS)
+def test_what_is_the_owners_alone_is_refused_to_a_hand(village: Village, words: str) -> None:
+    stood = village.stands()
+    step = check(village, village.says("ben", words))
+    assert village.stands() == stood
+    assert [(row.chat, row.kind, row.facts.get("why")) for row in step.rows] == [
+        ("ben", "refused", "owner-alone")
+    ]
+
+
+@pytest.mark.parametrize("words", ["injected", "F1 310 g", "water 27", "Ben has the night", "undo", "cancel"])
+def test_a_reader_tells_nothing(village: Village, words: str) -> None:
+    village.opens("dan", village.invites("ada").code)
+    stood = village.stands()
+    step = check(village, village.says("dan", words))
+    assert village.stands() == stood
+    assert [(row.kind, row.facts.get("why")) for row in step.rows] == [("refused", "reader")]
+
+
+def test_a_reader_may_ask(village: Village) -> None:
+    village.opens("dan", village.invites("ada").code)
+    assert check(village, village.says("dan", "what did I give F1?")).kinds("dan") == ["given"]
+
+
+def test_a_press_counts_once_whoever_presses_it_again(village: Village) -> None:
+    """In the one chat twice; and beside it, under the same bell, by another."""
+    to_the_first_look(village)
+    check(village, village.presses("ben", "not-yet"))
+    stood = village.stands()
+    for user in ("ben", "chi", "ada"):
+        step = check(village, village.presses(user, "not-yet"))
+        assert village.stands() == stood
+        assert [(row.chat, row.kind, row.facts["by"]) for row in step.rows] == [(user, "answered", "Ben")]
+
+
+def test_a_press_that_was_never_shown_to_whoever_presses_it_changes_nothing(village: Village) -> None:
+    """Ada's own undo, by a hand of hers from their own chat, where it does not hang."""
+    row = next(row for row in village.shown if any(button.action == "undo" for button in row.buttons))
+    stood = village.stands()
+    step = check(village, village.taps("ben", row.id, "undo"))
+    assert village.stands() == stood
+    assert [(row.chat, row.kind) for row in step.rows] == [("ben", "refused")]
+
+
 def test_the_buttons_of_whoever_is_gone_change_nothing(village: Village) -> None:
     to_the_first_look(village)
     village.says("ada", "remove Ben")
@@ -378,6 +425,71 @@ def test_an_offer_falls_when_the_owner_is_another(village: Village) -> None:
     check(village, step)
     assert village.state.owner(1) == village.person("ben")
     assert [row.kind for row in step.rows if row.chat == "chi"] == ["refused"]
+
+
+def test_a_link_of_a_deleted_farm_opens_nothing_and_opens_again_with_it(village: Village) -> None:
+    link = village.invites("ada")
+    village.says("ada", "delete everything")
+    village.presses("ada", "yes")
+    assert check(village, village.opens("dan", link.code)).kinds() == ["refused"]
+    assert village.store.chat("dan") is None
+    village.says("ada", "undo")
+    assert "refused" not in check(village, village.opens("dan", link.code)).kinds("dan")
+
+
+def test_in_a_room_nobody_takes_a_farm_that_was_offered_to_another(tmp_path: Path) -> None:
+    """Chi has no chat of her own, so that she is asked where all can press."""
+    with closing(Village(tmp_path / "village.db")) as village:
+        village.says("ada", "catfish f 2.4 m 1.9", "pondside")
+        for hand in ("ben", "chi"):
+            village.says(hand, "water 27", "pondside")
+            village.presses("ada", "yes", "pondside")
+        village.says("ada", "hand over to Chi", "pondside")
+        village.presses("ada", f"person:{village.person('chi')}", "pondside")
+        stood = village.stands()
+        step = check(village, village.presses("ben", "yes", "pondside"))
+        assert village.stands() == stood
+        assert [(row.kind, row.facts.get("why")) for row in step.rows] == [("refused", "not-yours")]
+        check(village, village.presses("chi", "yes", "pondside"))
+        assert village.state.owner(1) == village.person("chi")
+
+
+def test_a_hand_who_presses_what_is_the_owners_leaves_it_to_the_owner(tmp_path: Path) -> None:
+    """Dan waits to be let in: ben's press is refused, and ada's counts still."""
+    with closing(Village(tmp_path / "village.db")) as village:
+        village.says("ada", "catfish f 2.4 m 1.9", "pondside")
+        village.says("ben", "water 27", "pondside")
+        village.presses("ada", "yes", "pondside")
+        village.says("dan", "water 27", "pondside")
+        step = check(village, village.presses("ben", "yes", "pondside"))
+        assert [(row.kind, row.facts.get("why")) for row in step.rows] == [("refused", "owner-alone")]
+        check(village, village.presses("ada", "yes", "pondside"))
+        assert village.state.role(1, village.person("dan")) == "hand"
+
+
+def test_an_edit_of_what_another_told_takes_nothing_back(village: Village) -> None:
+    """No messenger lets anybody edit another's message; a forged one is a message of its own."""
+    key = next(key for user, key in village.said if user == "ada")
+    stood = village.told_by(key)
+    check(village, village.edits("ben", key, "catfish f 5 m 4"))
+    assert village.told_by(key) == stood
+
+
+def test_which_farm_is_asked_and_whoever_is_gone_by_then_tells_nothing(village: Village) -> None:
+    """Ben has a farm of his own beside; he is asked, removed, and then presses ada's."""
+    village.says("dan", "hello")
+    link = village.invites("dan")
+    village.opens("ben", link.code)
+    village.presses("dan", "yes")
+    village.passes(timedelta(hours=4))
+    asked = village.says("ben", "water 27")
+    (action,) = [b.action for row in asked.rows for b in row.buttons if b.command.get("farm") == 1]
+    village.says("ada", "remove Ben")
+    village.presses("ada", f"person:{village.person('ben')}")
+    stood = village.stands()
+    step = check(village, village.presses("ben", action))
+    assert village.stands() == stood
+    assert [row.kind for row in step.rows] == ["refused"]
 
 
 def test_nothing_of_a_deleted_farm_is_left_in_the_file(village: Village) -> None:
