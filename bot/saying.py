@@ -35,6 +35,14 @@ def tell_operator(house: House, what: str, *, number: float | None = None, word:
         say_to(house, house.operator, Reply(Noted(f"operator-{what}", number=number, word=word)), "en")
 
 
+def operator_words(house: House, what: str) -> tuple[Outgoing, ...]:
+    """The same, for when nothing can be written down."""
+    if not house.operator:
+        return ()
+    reply = Reply(Noted(f"operator-{what}"))
+    return outgoing(Farm(0, ""), house.operator, Person(0, ""), reply, house.clock.now(), "")
+
+
 def say_to(house: House, chat: str, reply: Reply, lang: str) -> None:
     """Something said in a chat whoever is there, by its farm where it has one."""
     row = house.store.chat(chat)

@@ -2,37 +2,44 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable
 from datetime import UTC, datetime
 
 from apscheduler.schedulers.asyncio import AsyncIOScheduler
 
-TICK, HOUR = 5, 3600
+TICK, HOUR = 5.0, 3600
 NEVER_DROP = {"misfire_grace_time": None, "coalesce": True, "max_instances": 1}
 
 
 class Alarm:
-    """Calls `ring` at the next due time, and every few seconds whatever the clock did; `tidy` every hour.
+    """Calls `ring` at the next due time, and every `tick` seconds whatever the clock did; `tidy` every hour.
 
     `ring` rings what is due and says when the next bell is. Both are plain functions that never wait;
-    they run on the loop's own thread, as its coroutines do, since the file belongs to that thread.
+    they run on the loop's own thread, as its coroutines do, since the file belongs to that thread. The tick
+    is the loop's and not the library's, which sleeps on for hours after the clock was set back.
     """
 
-    def __init__(self, ring: Callable[[], datetime | None], tidy: Callable[[], None]) -> None:
-        self._ring, self._tidy = ring, tidy
+    def __init__(
+        self, ring: Callable[[], datetime | None], tidy: Callable[[], None], tick: float = TICK
+    ) -> None:
+        self._ring, self._tidy, self._tick = ring, tidy, tick
         self._due: datetime | None = None
         self._scheduler = AsyncIOScheduler(timezone=UTC, job_defaults=NEVER_DROP)
-        self._scheduler.add_job(self._wake, "interval", seconds=TICK, id="tick")
         self._scheduler.add_job(self._clean, "interval", seconds=HOUR, id="tidy")
 
-    def start(self) -> None:
-        """Begin, inside a running loop; what is due already rings at once."""
-        self._scheduler.start()
-        self.ring()
+    async def run(self) -> None:
+        """For ever, until cancelled; what is due already rings at once. Raises what `ring` raises."""
+        if not self._scheduler.running:
+            self._scheduler.start()
+        while True:
+            await self._wake()
+            await asyncio.sleep(self._tick)
 
     def stop(self) -> None:
         """No more wakings."""
-        self._scheduler.shutdown(wait=False)
+        if self._scheduler.running:
+            self._scheduler.shutdown(wait=False)
 
     def ring(self) -> None:
         """Ring what is due, and set the clock to what comes next."""

@@ -1,7 +1,7 @@
 """Outbox rows to the messenger: alarms first, each chat in its order, as fast as the messenger allows.
 
 A row is marked when the messenger has taken it. Where nobody knows whether it did, it is sent again; that is
-the only way a message can come twice.
+the only way a message can come twice. While marks cannot be written, their chats wait.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import asyncio
 import logging
 from collections.abc import Callable, Coroutine
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
@@ -21,6 +22,7 @@ from bot.house import House
 from bot.messages import Outgoing
 from bot.pace import Pace, backoff
 from bot.presses import Press
+from bot.store import StoreFault
 from core.records import Person
 
 AT_ONCE = 4
@@ -52,17 +54,21 @@ class Sender:
     told_to_wait: dict[str, float] = field(default_factory=dict)
     fault: BaseException | None = None
     _woken: asyncio.Event = field(default_factory=asyncio.Event)
-    _taken: list[tuple[int, str]] = field(default_factory=list)
+    _taken: list[tuple[Outgoing, str]] = field(default_factory=list)
+    _marking: bool = False
 
     def wake(self) -> None:
         """Something new may wait."""
         self._woken.set()
 
     async def run(self) -> None:
-        """Until `stopping`; then what is in the air is waited for. Raises what is no fault of the network."""
+        """Until `stopping`; then what is in the air is waited for. Raises what is no fault of the network;
+        it may be run again then, and marks what it could not mark."""
+        self._mark_soon()
         while not self.stopping:
             if self.fault is not None:
-                raise self.fault
+                fault, self.fault = self.fault, None
+                raise fault
             self._woken.clear()
             pause = self.start()
             try:
@@ -70,6 +76,7 @@ class Sender:
             except TimeoutError:
                 continue
         await self.settle()
+        self._mark()
 
     async def settle(self) -> None:
         """What is in the air has landed."""
@@ -86,7 +93,8 @@ class Sender:
         slow = self.pace.slow(now)
         waits = [*(until - now for until in self.parked.values()), *slow.values(), IDLE]
         room = max(AT_ONCE - len(self.busy), 0)
-        for out in outbox.next_of_each(self.house.store, present, {*self.busy, *self.parked, *slow}, room):
+        passed = {*self.busy, *self.parked, *slow, *(out.chat for out, _ in self._taken)}
+        for out in outbox.next_of_each(self.house.store, present, passed, room):
             wait = self.pace.wait(out.chat, now)
             if wait > 0:
                 waits.append(wait)
@@ -101,7 +109,7 @@ class Sender:
 
         def ended(task: asyncio.Task[None]) -> None:
             self.busy.pop(chat, None)
-            self.fault = self.fault or task.exception()
+            self._keep_fault(task.exception())
             self.wake()
 
         self.busy[chat] = asyncio.ensure_future(sending)
@@ -110,19 +118,46 @@ class Sender:
     async def _send(self, out: Outgoing) -> None:
         try:
             sent = await self._sent(out)
+        except StoreFault:
+            raise
         except TelegramError as fault:
+            _log.warning("sendMessage, row %d: %s", out.id, type(fault).__name__)
+            self._failed(out, fault)
+        except Exception as fault:  # noqa: BLE001 - an outer edge: one message must not stop the others
+            _log.exception("row %d could not be sent", out.id)
             self._failed(out, fault)
         else:
-            if not self._taken:
-                asyncio.get_running_loop().call_soon(self._mark)
-            self._taken.append((out.id, str(sent)))
+            self._taken.append((out, str(sent)))
+            self._mark_soon()
+
+    def _mark_soon(self) -> None:
+        if self._taken and not self._marking:
+            self._marking = True
+            asyncio.get_running_loop().call_soon(self._mark)
 
     def _mark(self) -> None:
-        """What landed in the same moment is marked in one commit."""
-        taken, self._taken = self._taken, []
-        with self.house.store.transaction():
-            for row, message_id in taken:
-                outbox.mark_sent(self.house.store, row, self.house.clock.now(), message_id)
+        """What landed in the same moment is marked in one commit; it is remembered until it is."""
+        self._marking = False
+        if not self._taken:
+            return
+        try:
+            with self.house.store.transaction():
+                for out, message_id in self._taken:
+                    outbox.mark_sent(self.house.store, out.id, self.house.clock.now(), message_id)
+        except Exception as fault:  # noqa: BLE001 - said by `run`: nobody waits for a callback
+            self._keep_fault(fault)
+            self.wake()
+        else:
+            self._taken = []
+
+    def _keep_fault(self, fault: BaseException | None) -> None:
+        self.fault = self.fault or fault
+
+    async def say_past_the_file(self, what: str) -> None:
+        """A word to the operator, tried once and written down nowhere: nothing can be."""
+        with suppress(TelegramError, StoreFault):
+            for out in saying.operator_words(self.house, what):
+                await self.bot.send_message(**telegram_view.message(out))
 
     async def _sent(self, out: Outgoing) -> int:
         """The messenger's number of the message; once more without markup where that was the fault."""
@@ -147,9 +182,8 @@ class Sender:
 
     # What goes wrong --------------------------------------------------------------------------------------
 
-    def _failed(self, out: Outgoing, fault: TelegramError) -> None:
+    def _failed(self, out: Outgoing, fault: Exception) -> None:
         """It is kept and tried again, or its chat is gone, or nobody will ever take it."""
-        _log.warning("sendMessage, row %d: %s", out.id, type(fault).__name__)
         with self.house.store.transaction():
             match fault:
                 case RetryAfter():
@@ -162,14 +196,14 @@ class Sender:
                     self._out_of_reach(out)
                 case BadRequest():
                     self._unsendable(out, fault.message)
-                case _ if TOO_LARGE in str(fault).lower():
+                case TelegramError() if TOO_LARGE in str(fault).lower():
                     self._unsendable(out, fault.message)
                 case InvalidToken():
                     self.all_parked_until = self.seconds() + AFTER_TOKEN
                 case _:
                     self._try_again(out, fault)
 
-    def _try_again(self, out: Outgoing, fault: TelegramError) -> None:
+    def _try_again(self, out: Outgoing, fault: Exception) -> None:
         """Nobody knows whether it arrived, or it certainly did not: once more, alarms for ever."""
         store, unknown = self.house.store, NOT_SENT not in str(fault)
         if out.tries + 1 >= TRIES and not out.alarm:

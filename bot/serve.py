@@ -8,11 +8,12 @@ import logging
 import os
 import signal
 import warnings
-from collections.abc import Iterator
+from collections.abc import Callable, Coroutine, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 from telegram import Bot, BotCommand, User
 from telegram.error import InvalidToken, TelegramError
@@ -25,6 +26,7 @@ from bot.config import Settings, TokenFault
 from bot.doors import Doors
 from bot.house import House
 from bot.pace import Pace, backoff
+from bot.patience import Patience
 from bot.scheduler import Alarm
 from bot.sender import Sender
 from bot.store import Store, StoreFault
@@ -123,30 +125,36 @@ class Parts:
         self.sender = Sender(self.house, self.bot, self.pace, asyncio.get_running_loop().time)
         self.poller = Poller(self.house, self.bot, self._arrived.set)
         self.alarm = Alarm(self._ring, self._tidy)
+        self.patience = Patience(self.house, self.sender.say_past_the_file)
 
     async def run(self, ended: asyncio.Event) -> None:
         """Until `ended`, or until a part fails; then what is in hand is finished. Raises what failed."""
         self._greet()
         self._arrived.set()
-        polling = asyncio.ensure_future(self.poller.run())
-        tasks = [asyncio.ensure_future(self.sender.run()), asyncio.ensure_future(self._work())]
+        polling = self._begin(self.poller.run)
+        tasks = [self._begin(self.sender.run), self._begin(self._work)]
         await asyncio.sleep(0)  # asked for first: what follows reads words and cards
-        self.alarm.start()
+        ticking = self._begin(self.alarm.run)
         await _menu(self.bot)
         waiting = asyncio.ensure_future(ended.wait())
-        await asyncio.wait({waiting, polling, *tasks}, return_when=asyncio.FIRST_COMPLETED)
-        failed = [each.exception() for each in (polling, *tasks) if each.done()]
+        await asyncio.wait({waiting, polling, ticking, *tasks}, return_when=asyncio.FIRST_COMPLETED)
+        failed = [each.exception() for each in (polling, ticking, *tasks) if each.done()]
         waiting.cancel()
         _log.info("ending")
         self.poller.stopping = self.sender.stopping = True
         polling.cancel()
+        ticking.cancel()
         self.alarm.stop()
+        self.patience.stop()
         self.sender.wake()
         self._arrived.set()
         with suppress(asyncio.CancelledError, TimeoutError):
             await asyncio.wait_for(asyncio.gather(*tasks, return_exceptions=True), GRACE)
         for fault in filter(None, failed):
             raise fault
+
+    def _begin(self, part: Callable[[], Coroutine[Any, Any, None]]) -> asyncio.Task[None]:
+        return asyncio.ensure_future(self.patience.through(part))
 
     async def _work(self) -> None:
         """Answers what arrived, a handful at a time, so that bells and sending come in between."""
@@ -173,12 +181,15 @@ class Parts:
             outbox.prune(store, now - SENT_KEPT)
 
     def _greet(self) -> None:
-        """After a long absence farms hear of it: the messenger keeps nothing for more than a day."""
+        """After a long absence farms hear of it: the messenger keeps nothing for more than a day. Nothing is
+        said by a process that cannot write down that it was."""
         store, now = self.house.store, self.house.clock.now()
-        last = store.last_pulse("poll")
-        if last is not None and now - last > LONG_AWAY:
-            with store.transaction():
+        last, told = store.last_pulse("poll"), store.last_pulse("absence")
+        with store.transaction():
+            store.pulse("start", now)
+            if last is not None and now - last > LONG_AWAY and (told is None or told < last):
                 service.tell_absence(self.house, last)
+                store.pulse("absence", now)
 
 
 async def _menu(bot: Bot) -> None:

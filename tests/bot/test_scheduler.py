@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import threading
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from datetime import datetime, timedelta
 
 from bot.clock import SystemClock
@@ -29,33 +31,49 @@ class Bells:
         return self.due[0] if self.due else None
 
 
+@asynccontextmanager
+async def running(alarm: Alarm) -> AsyncIterator[None]:
+    """The alarm runs meanwhile; it has ticked once."""
+    task = asyncio.ensure_future(alarm.run())
+    await asyncio.sleep(0)
+    yield
+    task.cancel()
+    alarm.stop()
+
+
 async def test_a_bell_rings_at_its_time_on_our_own_thread() -> None:
     """The library would run a plain function in a thread of its own, which may not touch the file."""
     due = SystemClock().now() + timedelta(milliseconds=50)
     bells = Bells(due)
-    alarm = Alarm(bells.ring, lambda: None)
-    alarm.start()
-    await asyncio.wait_for(bells.heard.wait(), PATIENCE)
-    alarm.stop()
+    async with running(Alarm(bells.ring, lambda: None, tick=PATIENCE)):
+        await asyncio.wait_for(bells.heard.wait(), PATIENCE)
     assert bells.rung == [threading.get_ident()]
     assert SystemClock().now() - due < timedelta(seconds=1)
 
 
 async def test_a_bell_missed_long_ago_rings_at_the_start() -> None:
     bells = Bells(SystemClock().now() - timedelta(days=2))
-    alarm = Alarm(bells.ring, lambda: None)
-    alarm.start()
-    assert len(bells.rung) == 1
-    alarm.stop()
+    async with running(Alarm(bells.ring, lambda: None)):
+        assert len(bells.rung) == 1
 
 
 async def test_an_earlier_bell_takes_the_place_of_a_later_one() -> None:
     now = SystemClock().now()
     bells = Bells(now + timedelta(hours=1))
-    alarm = Alarm(bells.ring, lambda: None)
-    alarm.start()
-    bells.due.insert(0, now + timedelta(milliseconds=50))
-    alarm.set(bells.due[0])
-    await asyncio.wait_for(bells.heard.wait(), PATIENCE)
-    alarm.stop()
+    alarm = Alarm(bells.ring, lambda: None, tick=PATIENCE)
+    async with running(alarm):
+        bells.due.insert(0, now + timedelta(milliseconds=50))
+        alarm.set(bells.due[0])
+        await asyncio.wait_for(bells.heard.wait(), PATIENCE)
+    assert len(bells.rung) == 1
+
+
+async def test_the_tick_goes_on_while_the_library_sleeps() -> None:
+    """After the clock was set back three hours the library wakes no sooner than three hours later."""
+    bells = Bells()
+    alarm = Alarm(bells.ring, lambda: None, tick=0.01)
+    async with running(alarm):
+        alarm._scheduler.pause()
+        bells.due.append(SystemClock().now())
+        await asyncio.wait_for(bells.heard.wait(), PATIENCE)
     assert len(bells.rung) == 1

@@ -6,6 +6,8 @@ import asyncio
 import io
 import logging
 import re
+import sqlite3
+from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
 
@@ -634,16 +636,84 @@ async def test_the_token_stands_in_no_line_of_the_log(tmp_path: Path) -> None:
 
 
 async def test_a_part_that_fails_ends_the_process_and_loses_nothing(tmp_path: Path) -> None:
-    """A full disk: whoever watches over us starts us anew, and the message is still there."""
+    """A torn file: whoever watches over us starts us anew, and the message is still there."""
     async with wired(tmp_path) as wire:
 
-        def full(row: object) -> None:
-            raise StoreFault("full", path="farm.db", detail="")
+        def torn(row: object) -> None:
+            raise StoreFault("torn", path="farm.db", detail="")
 
         wire.api.say(1, SHEET)
         with pytest.raises(StoreFault):
-            await Parts(wire.house, wire.bot, full, unbounded()).run(asyncio.Event())
+            await Parts(wire.house, wire.bot, torn, unbounded()).run(asyncio.Event())
         assert wire.left() == 1
+
+
+async def test_a_full_disk_is_waited_out_and_said_at_once(tmp_path: Path) -> None:
+    async with wired(tmp_path, operator="77") as wire:
+        await told_the_clock(wire)
+        file, ended = wire.house.store.file, asyncio.Event()
+        pages = file.value("PRAGMA page_count")
+        file.change(f"PRAGMA max_page_count = {pages}")
+        parts = Parts(wire.house, wire.bot, reader(wire.me), unbounded())
+        parts.patience.again = 0.01
+        running = asyncio.ensure_future(parts.run(ended))
+        for _ in range(40):
+            wire.api.say(2, "x" * 4000)
+        await wire.api.until(lambda: bool(wire.api.sent(77)))
+        assert wire.api.sent(77)[0]["text"].startswith("The disk is full.")
+        wire.api.say(1, "dose?")
+        file.change("PRAGMA max_page_count = 100000")
+        await wire.api.until(lambda: "1.2 mL" in wire.api.sent(1)[-1]["text"] and len(wire.api.sent(77)) == 2)
+        assert wire.api.sent(77)[1]["text"].startswith("There is room on the disk again")
+        ended.set()
+        await running
+        assert wire.left() == 0
+
+
+async def test_what_was_sent_and_not_marked_is_not_sent_again(tmp_path: Path) -> None:
+    """Another program holds the database: others are still spoken to, each once, and marked later."""
+    async with wired(tmp_path) as wire:
+        store = wire.house.store
+        store.file.change("PRAGMA busy_timeout = 0")
+        with store.transaction():
+            for chat in ("1", "1", "2"):
+                outbox.put(store, 0, _note(chat, wire))
+        with closing(sqlite3.connect(store.file.path, isolation_level=None)) as other:
+            other.execute("BEGIN IMMEDIATE")
+            await wire.send()
+            await wire.send()
+            assert [len(wire.api.sent(chat)) for chat in (1, 2)] == [1, 1]
+            assert isinstance(wire.sender.fault, StoreFault)
+            other.execute("ROLLBACK")
+        wire.sender.fault = None
+        wire.sender.stopping = True
+        await wire.sender.run()
+        await wire.send()
+        assert [len(wire.api.sent(chat)) for chat in (1, 2)] == [2, 1]
+        assert outbox.unsent(store) == ()
+
+
+async def test_a_process_that_cannot_write_says_nothing(tmp_path: Path) -> None:
+    """It would be started again and again, and each time say what it cannot mark as said."""
+    async with wired(tmp_path) as wire:
+        store = wire.house.store
+        with store.transaction():
+            outbox.put(store, 0, _note("1", wire))
+        store.file.change("PRAGMA query_only = ON")
+        with pytest.raises(StoreFault):
+            await Parts(wire.house, wire.bot, reader(wire.me), unbounded()).run(asyncio.Event())
+        store.file.change("PRAGMA query_only = OFF")
+        assert wire.api.sent() == []
+
+
+async def test_farms_hear_of_an_absence_once(tmp_path: Path) -> None:
+    async with wired(tmp_path) as wire:
+        await told_the_clock(wire)
+        wire.pass_time(26 * 3600)
+        for _ in range(2):  # killed before the first answer of getUpdates
+            Parts(wire.house, wire.bot, reader(wire.me), unbounded())._greet()
+        await wire.send()
+        assert sum("I was away from" in each["text"] for each in wire.api.sent(1)) == 1
 
 
 async def test_a_sender_that_cannot_write_down_ends_the_process(tmp_path: Path) -> None:
