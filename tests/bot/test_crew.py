@@ -485,10 +485,11 @@ def test_a_hand_who_presses_what_is_the_owners_leaves_it_to_the_owner(tmp_path: 
 
 def test_an_edit_of_what_another_told_takes_nothing_back(village: Village) -> None:
     """No messenger lets anybody edit another's message; a forged one is a message of its own."""
+    village.says("ada", "water 27")
     key = village.said[-1][1]
     stood = village.told_by(key)
     assert stood[1]
-    check(village, village.edits("ben", key, "catfish f 5 m 4"))
+    check(village, village.edits("ben", key, "water 24"))
     assert village.told_by(key) == stood
 
 
