@@ -437,6 +437,22 @@ def test_a_link_of_a_deleted_farm_opens_nothing_and_opens_again_with_it(village:
     assert "refused" not in check(village, village.opens("dan", link.code)).kinds("dan")
 
 
+def test_what_hangs_in_ones_own_chat_is_not_pressed_in_the_room(tmp_path: Path) -> None:
+    with closing(Village(tmp_path / "village.db")) as village:
+        village.says("ada", "catfish f 2.4 m 1.9", "pondside")
+        village.says("ben", "water 27", "pondside")
+        village.presses("ada", "yes", "pondside")
+        village.says("ben", "hello")
+        village.says("ben", "ring me privately too", "pondside")
+        village.says("ada", "injected", "pondside")
+        to_the_first_look(village)
+        rung = next(row for row in reversed(village.shown) if row.chat == "ben" and row.reminder)
+        stood = village.stands()
+        for user, chat in (("ada", "pondside"), ("ada", ""), ("ben", "pondside")):
+            check(village, village.taps(user, rung.id, "not-yet", chat))
+            assert village.stands() == stood
+
+
 def test_in_a_room_nobody_takes_a_farm_that_was_offered_to_another(tmp_path: Path) -> None:
     """Chi has no chat of her own, so that she is asked where all can press."""
     with closing(Village(tmp_path / "village.db")) as village:
@@ -469,9 +485,11 @@ def test_a_hand_who_presses_what_is_the_owners_leaves_it_to_the_owner(tmp_path: 
 
 def test_an_edit_of_what_another_told_takes_nothing_back(village: Village) -> None:
     """No messenger lets anybody edit another's message; a forged one is a message of its own."""
-    key = next(key for user, key in village.said if user == "ada")
+    village.says("ada", "water 27")
+    key = village.said[-1][1]
     stood = village.told_by(key)
-    check(village, village.edits("ben", key, "catfish f 5 m 4"))
+    assert stood[1]
+    check(village, village.edits("ben", key, "water 24"))
     assert village.told_by(key) == stood
 
 
@@ -482,7 +500,7 @@ def test_which_farm_is_asked_and_whoever_is_gone_by_then_tells_nothing(village: 
     village.opens("ben", link.code)
     village.presses("dan", "yes")
     village.passes(timedelta(hours=4))
-    asked = village.says("ben", "water 27")
+    asked = village.says("ben", "what did I give F1?")
     (action,) = [b.action for row in asked.rows for b in row.buttons if b.command.get("farm") == 1]
     village.says("ada", "remove Ben")
     village.presses("ada", f"person:{village.person('ben')}")
@@ -526,6 +544,7 @@ def test_a_deleted_farm_rings_nobody_and_comes_back_with_its_bells(village: Vill
     village.presses("ada", "yes")
     step = village.passes(timedelta(hours=12))
     assert step.rows == []
+    assert check(village, village.says("ben", "what did I give F1?")).kinds() == ["noted"]
     check(village, village.says("ada", "undo"))
     assert village.store.farm(1).goes_at is None
     village.says("ada", "catfish f 2.2 m 1.8")
