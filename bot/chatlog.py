@@ -26,14 +26,18 @@ class ChatLog:
     def __init__(self, out: Print) -> None:
         self._out = out
         self._day = ""
+        self._chat = ""
 
-    def said(self, at: datetime, who: str, words: str) -> None:
-        """What a person said or pressed."""
+    def said(self, at: datetime, who: str, words: str, chat: str) -> None:
+        """What a person said or pressed, and where."""
+        self._chat = chat
         self._entry(at, who, words)
 
     def message(self, message: Outgoing, at: datetime, numbered_from: int | None = None) -> None:
-        """What the bot said; with `numbered_from` the buttons carry the numbers by which they are pressed."""
-        self._entry(at, "bot", message.text)
+        """What the bot said, the chat named where it is not the one that was spoken in last. With
+        `numbered_from` the buttons carry the numbers by which they are pressed."""
+        elsewhere = self._chat and message.chat != self._chat
+        self._entry(at, "bot", f"(to {message.chat}) {message.text}" if elsewhere else message.text)
         if message.document:
             self._out(f"{' ' * 13}[{message.document}]")
         buttons = []

@@ -137,7 +137,7 @@ def _stage(script: Path, database: Path, first: Line, out: Print, pretty: bool) 
 
     def hear(line: Line) -> None:
         if pretty:
-            log.said(line.at, line.user, _shown(line))
+            log.said(line.at, line.user, _shown(line), line.chat)
 
     start = newest if newest is not None else first.at
     return Stage(database, script.parent, store, HandClock(start), show, hear)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -18,7 +18,7 @@ from core import crew, reminders
 from core.assistant import bells, local_zone
 from core.plain import to_plain
 from core.records import Farm, Person, Reminder
-from core.replies import Reply
+from core.replies import Reply, StepDue
 from core.runs import NO_BELLS
 
 _log = logging.getLogger(__name__)
@@ -92,9 +92,18 @@ def _ring(house: House, reminder: Reminder) -> None:
         store.add_advice(farm.id, advice.run, [advice.code])
     for chat in called.chats:
         for reply in decision.replies:
-            _put_bell(house, farm, chat, reader_in(store, chat, owner), reminder, attempt, reply)
+            reader = reader_in(store, chat, owner)
+            _put_bell(house, farm, chat, reader, reminder, attempt, reply)
     if reminder.bell.once:  # it has no series behind it: the next evening's is hung now
         hang_bells(house, farm, number)
+
+
+def _to_others(reply: Reply, name: str) -> Reply:
+    """The words of who was rung in vain leave out whoever reads them."""
+    if not isinstance(reply.fact, StepDue) or name not in reply.fact.tried:
+        return reply
+    others = tuple(each for each in reply.fact.tried if each != name)
+    return replace(reply, fact=replace(reply.fact, tried=others))
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +170,7 @@ def _coming(store: Store, farm: int) -> datetime | None:
 
 
 def _put_bell(
-    house: House, farm: Farm, chat: ChatRow, owner: Person, reminder: Reminder, attempt: int, reply: Reply
+    house: House, farm: Farm, chat: ChatRow, reader: Person, reminder: Reminder, attempt: int, reply: Reply
 ) -> None:
     key = reminder.bell.key
     told: Mapping[str, Any] = {
@@ -178,14 +187,15 @@ def _put_bell(
     outs = outgoing(
         farm,
         chat.key,
-        owner,
-        reply,
+        reader,
+        _to_others(reply, reader.name) if chat.private else reply,
         house.clock.now(),
-        farm_name_for(house, farm, owner),
+        farm_name_for(house, farm, reader),
         reminder=dict(told),
         reminder_id=reminder.id,
         unique="/".join(map(str, parts)),
         alarm=reminder.bell.wakes,
     )
+    tried = list(reply.fact.tried) if isinstance(reply.fact, StepDue) else []
     for out in outs:
-        outbox.put(house.store, farm.id, out)
+        outbox.put(house.store, farm.id, replace(out, facts={**out.facts, "tried": tried}))
