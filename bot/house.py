@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from bot import knowledge, links
-from bot.clock import Clock
+from bot.clock import Clock, Dial
 from bot.doors import Doors
 from bot.store import ChatRow, Store
 from core import crew
@@ -17,7 +17,8 @@ from core.records import Farm, Person
 @dataclass(frozen=True, slots=True)
 class House:
     """What every call needs: the store, the clock, how wide the door stands (`None`: no limit), the chat of
-    whoever runs the bot ("": nobody), what stands before the code of a link to join by, what makes codes."""
+    whoever runs the bot ("": nobody), what stands before the code of a link to join by, what makes codes, and
+    the dial that tells whether the clock is right (`None`: it always is)."""
 
     store: Store
     clock: Clock
@@ -25,6 +26,7 @@ class House:
     operator: str = ""
     link: str = ""
     code: Callable[[], str] = links.code
+    dial: Dial | None = None
 
 
 @dataclass(frozen=True, slots=True)

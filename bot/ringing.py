@@ -10,6 +10,7 @@ from typing import Any
 
 from bot import outbox
 from bot.gathering import gather_for_bell
+from bot.hours import believed
 from bot.house import Caller, House, known, reader_in
 from bot.recording import hang_bells, record_alone, show
 from bot.saying import farm_name_for, outgoing
@@ -35,8 +36,11 @@ def next_due(house: House) -> datetime | None:
 
 
 def ring_due(house: House, limit: int = 100) -> int:
-    """Ring every bell that is due by now, each in a commit of its own; how many rang."""
+    """Ring every bell that is due by now, each in a commit of its own; how many rang. By a clock that is
+    wrong none does."""
     rung = 0
+    if not believed(house):
+        return rung
     while rung < limit:
         due = house.store.due(house.clock.now(), 1)
         if not due:

@@ -28,11 +28,11 @@ def refuse(house: House, chat: str, person: Person, why: str) -> None:
     say_to(house, chat, Reply(Refused(why)), person.lang)
 
 
-def tell_operator(house: House, what: str, *, number: float | None = None, word: str = "") -> None:
-    """Whoever runs the bot hears of a trouble of its own."""
-    _log.warning("operator: %s %s", what, "" if number is None else f"{number:g}")
+def tell_operator(house: House, what: str, **told: Any) -> None:
+    """Whoever runs the bot hears of a trouble of its own; `told` as the fields of `Noted`."""
+    _log.warning("operator: %s %s", what, told.get("number", ""))
     if house.operator:
-        say_to(house, house.operator, Reply(Noted(f"operator-{what}", number=number, word=word)), "en")
+        say_to(house, house.operator, Reply(Noted(f"operator-{what}", **told)), "en")
 
 
 def operator_words(house: House, what: str) -> tuple[Outgoing, ...]:

@@ -12,8 +12,9 @@ from collections.abc import Callable, Coroutine, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from email.utils import parsedate_to_datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from telegram import Bot, BotCommand, User
 from telegram.error import InvalidToken, TelegramError
@@ -21,9 +22,10 @@ from telegram.request import HTTPXRequest
 from telegram.warnings import PTBUserWarning
 
 from bot import inbox, knowledge, outbox, ringing, service
-from bot.clock import SystemClock
+from bot.clock import Dial, SystemClock
 from bot.config import Settings, TokenFault
 from bot.doors import Doors
+from bot.hours import believed
 from bot.house import House
 from bot.pace import Pace, backoff
 from bot.patience import Patience
@@ -33,6 +35,9 @@ from bot.store import Store, StoreFault
 from bot.telegram_app import Poller, fetch_photos, reader
 from bot.worker import Read, work_some
 from core.reading.talk import COMMANDS
+
+if TYPE_CHECKING:
+    import httpx
 
 INBOX_KEPT, SENT_KEPT = timedelta(days=3), timedelta(days=30)
 LONG_AWAY = timedelta(hours=20)
@@ -69,16 +74,23 @@ def alone(db: Path) -> Iterator[None]:
         os.close(held)
 
 
-def bot_of(settings: Settings) -> Bot:
-    """The messenger's own library: one pool to ask with, one to speak with."""
+def bot_of(settings: Settings, heard: Callable[[datetime], None] = lambda said: None) -> Bot:
+    """The messenger's own library: one pool to ask with, one to speak with. `heard` is told the hour that an
+    answer carries."""
+
+    async def note(answer: httpx.Response) -> None:
+        with suppress(KeyError, ValueError):
+            heard(parsedate_to_datetime(answer.headers["date"]))
+
+    more = {"event_hooks": {"response": [note]}}
     os.environ.setdefault("PTB_TIMEDELTA", "1")  # spans as spans, as the library will give them
     warnings.filterwarnings("ignore", "Please use 'Bot.getUpdates'", PTBUserWarning)  # we want them raw
     return Bot(
         settings.token,
         base_url=f"{settings.api_url}/bot",
         base_file_url=f"{settings.api_url}/file/bot",
-        request=HTTPXRequest(connection_pool_size=16, read_timeout=15, connect_timeout=10),
-        get_updates_request=HTTPXRequest(connection_pool_size=4, connect_timeout=10),
+        request=HTTPXRequest(16, read_timeout=15, connect_timeout=10, httpx_kwargs=more),
+        get_updates_request=HTTPXRequest(4, connect_timeout=10, httpx_kwargs=more),
     )
 
 
@@ -86,9 +98,10 @@ async def _run(house: House, settings: Settings, pace: Pace) -> None:
     loop, ended = asyncio.get_running_loop(), asyncio.Event()
     for name in (signal.SIGTERM, signal.SIGINT):
         loop.add_signal_handler(name, ended.set)
-    bot = bot_of(settings)
+    dial = Dial(house.clock)
+    bot = bot_of(settings, dial.heard)
     me = await _first_word(bot)
-    await Parts(known_as(house, me), bot, reader(me), pace).run(ended)
+    await Parts(replace(known_as(house, me), dial=dial), bot, reader(me), pace).run(ended)
 
 
 def known_as(house: House, me: User) -> House:
@@ -160,7 +173,7 @@ class Parts:
         """Answers what arrived, a handful at a time, so that bells and sending come in between."""
         while not self.poller.stopping:
             self._arrived.clear()
-            while work_some(self.house, self.read):
+            while believed(self.house) and work_some(self.house, self.read):
                 self.alarm.set(ringing.next_due(self.house))
                 self.sender.wake()
                 await asyncio.sleep(0)
@@ -168,12 +181,21 @@ class Parts:
             await self._arrived.wait()
 
     def _ring(self) -> datetime | None:
+        """Rings what is due, and looks whether anything waits; by a clock that is wrong there is no hour to
+        wake at."""
+        if not believed(self.house):
+            self.sender.wake()
+            return None
+        if inbox.waiting(self.house.store, 1):
+            self._arrived.set()
         if ringing.ring_due(self.house):
             self.sender.wake()
         return ringing.next_due(self.house)
 
     def _tidy(self) -> None:
         """What was dealt with is not kept for ever."""
+        if not believed(self.house):
+            return
         store, now = self.house.store, self.house.clock.now()
         with store.transaction():
             service.tidy(self.house)
@@ -183,6 +205,8 @@ class Parts:
     def _greet(self) -> None:
         """After a long absence farms hear of it: the messenger keeps nothing for more than a day. Nothing is
         said by a process that cannot write down that it was."""
+        if not believed(self.house):
+            return
         store, now = self.house.store, self.house.clock.now()
         last, told = store.last_pulse("poll"), store.last_pulse("absence")
         with store.transaction():

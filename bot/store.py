@@ -803,6 +803,17 @@ class Store:
         )
         return tuple(map(_reminder, rows))
 
+    def last_written(self) -> datetime | None:
+        """The time of the last message that came in or went out, or of the last pulse; cheap, unlike
+        `newest_time`."""
+        return _moment(
+            self.file.value(
+                "SELECT max(at) FROM (SELECT max(at) AS at FROM vitals"
+                " UNION ALL SELECT received_at FROM inbox WHERE id = (SELECT max(id) FROM inbox)"
+                " UNION ALL SELECT at FROM outbox WHERE id = (SELECT max(id) FROM outbox))"
+            )
+        )
+
     def newest_time(self) -> datetime | None:
         """The time of the newest thing that came in, went out or was said."""
         return _moment(

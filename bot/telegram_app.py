@@ -28,6 +28,7 @@ from telegram.error import (
 )
 
 from bot import inbox, presses, saying, telegram_view
+from bot.hours import believed
 from bot.house import House
 from bot.inbox import InboxRow
 from bot.messages import Incoming
@@ -39,7 +40,7 @@ GROUPS = ("group", "supergroup")
 CODE = re.compile(r"[A-Za-z0-9_-]{22}")
 """How `bot.links` makes one."""
 LONG_POLL = 30
-AFTER_FAULT, AFTER_TOKEN, AFTER_CONFLICT = 1.0, 20.0, 3.0
+AFTER_FAULT, AFTER_TOKEN, AFTER_CONFLICT, AFTER_WRONG_HOUR = 1.0, 20.0, 3.0, 5.0
 TURNS = 4
 """Turns of the loop that whoever answers and sends has before we ask again."""
 SURELY = 3
@@ -227,7 +228,8 @@ class Poller:
                 await asyncio.sleep(pause)
 
     async def ask(self, timeout: int = LONG_POLL) -> float:
-        """One request: what it brings is committed before the next one confirms it. Seconds to wait then."""
+        """One request: what it brings is committed before the next one confirms it. Seconds to wait then.
+        While our clock is wrong nothing is taken in: it stays with the messenger until it is right."""
         try:
             found = await self.bot.do_api_request(
                 "getUpdates",
@@ -237,6 +239,8 @@ class Poller:
         except TelegramError as fault:
             return self._after(fault)
         self.faults = 0
+        if not believed(self.house):
+            return AFTER_WRONG_HOUR
         self._keep(found if isinstance(found, list) else [])
         return 0.0
 

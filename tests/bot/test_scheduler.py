@@ -5,10 +5,10 @@ from __future__ import annotations
 import asyncio
 import threading
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from datetime import datetime, timedelta
 
-from bot.clock import SystemClock
+from bot.clock import Clock, HandClock, SystemClock
 from bot.scheduler import Alarm
 
 PATIENCE = 10.0
@@ -17,13 +17,13 @@ PATIENCE = 10.0
 class Bells:
     """Bells at given times; keeps which thread rang."""
 
-    def __init__(self, *due: datetime) -> None:
-        self.due = sorted(due)
+    def __init__(self, *due: datetime, clock: Clock | None = None) -> None:
+        self.due, self.clock = sorted(due), clock or SystemClock()
         self.rung: list[int] = []
         self.heard = asyncio.Event()
 
     def ring(self) -> datetime | None:
-        now = SystemClock().now()
+        now = self.clock.now()
         while self.due and self.due[0] <= now:
             self.due.pop(0)
             self.rung.append(threading.get_ident())
@@ -77,3 +77,29 @@ async def test_the_tick_goes_on_while_the_library_sleeps() -> None:
         bells.due.append(SystemClock().now())
         await asyncio.wait_for(bells.heard.wait(), PATIENCE)
     assert len(bells.rung) == 1
+
+
+async def test_a_wake_up_that_comes_late_is_not_dropped() -> None:
+    """The loop may be busy for seconds; the library would drop what is more than one late."""
+    bells = Bells()
+    alarm = Alarm(bells.ring, lambda: None, tick=3600)
+    async with running(alarm):
+        bells.due = [SystemClock().now() - timedelta(seconds=30)]
+        alarm.set(bells.due[0])
+        assert await heard(bells, 2)
+
+
+async def test_a_clock_set_forward_is_seen_at_the_next_tick() -> None:
+    """The bell is hours away when the alarm is set; then the computer's clock is put right."""
+    clock = HandClock(SystemClock().now())
+    bells = Bells(clock.now() + timedelta(hours=6), clock=clock)
+    async with running(Alarm(bells.ring, lambda: None, tick=0.05)):
+        clock.move_to(clock.now() + timedelta(hours=6))
+        assert await heard(bells, 2)
+
+
+async def heard(bells: Bells, seconds: float) -> bool:
+    """Whether a bell rings within so many seconds."""
+    with suppress(TimeoutError):
+        await asyncio.wait_for(bells.heard.wait(), seconds)
+    return bells.heard.is_set()

@@ -552,7 +552,7 @@ OTHER_CALLS = {
     *("person", "add_person", "set_language", "farms_of", "chat", "newest_private_chat"),
     "add_farm",
     *("reach", "private_chat", "farms_here", "going"),
-    *("next_due", "due", "newest_time", "living_farms", "part"),
+    *("next_due", "due", "newest_time", "last_written", "living_farms", "part"),
     *("rename_chat", "photos_to_fetch", "fetched", "pulse", "last_pulse"),
 }
 

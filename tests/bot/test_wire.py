@@ -182,8 +182,13 @@ async def test_markup_in_words_is_shown_as_it_was_typed(tmp_path: Path) -> None:
     async with wired(tmp_path) as wire:
         await wire.says(1, SHEET)
         (said,) = await wire.says(1, "F9<b>&")
-        assert wire.api.calls("sendMessage")[-1].status == 200
         assert "&lt;" not in said
+        odd = "F9<b>& 5 < 7 kg &amp; </i>"
+        with wire.house.store.transaction():
+            outbox.put(wire.house.store, 0, outbox.Outgoing(0, "1", NOW, "noted", odd, {}))
+        await wire.send()
+        assert wire.api.sent(1)[-1]["text"] == odd
+        assert {call.status for call in wire.api.calls("sendMessage")} == {200}, "at the first try"
 
 
 async def test_a_trial_bell_rings_a_minute_later(tmp_path: Path) -> None:
@@ -359,6 +364,19 @@ async def test_after_a_long_absence_farms_are_told(tmp_path: Path) -> None:
         assert "I was away from" in wire.api.sent(1)[-1]["text"]
 
 
+async def test_a_start_after_a_day_away_tells_the_farms(tmp_path: Path) -> None:
+    async with wired(tmp_path) as wire:
+        await told_the_clock(wire)
+        for hours, told in ((19, 0), (26, 1)):
+            before = len(wire.api.sent(1))
+            wire.pass_time(hours * 3600)
+            Parts(wire.house, wire.bot, reader(wire.me), unbounded())._greet()
+            await wire.send()
+            assert len(wire.api.sent(1)) == before + told
+            await wire.poller.ask(0)
+        assert "I was away from" in wire.api.sent(1)[-1]["text"]
+
+
 # Sending --------------------------------------------------------------------------------------------------
 
 
@@ -408,6 +426,10 @@ async def test_one_chats_flood_wait_delays_nobody_else(tmp_path: Path) -> None:
         await wire.send()
         assert wire.api.sent(2) == []
         assert any(each["text"].startswith("LATE") for each in wire.api.sent(1))
+        with wire.house.store.transaction():
+            outbox.put(wire.house.store, 0, _note("3", wire))
+        await wire.send()
+        assert len(wire.api.sent(3)) == 1, "nor what is written while that chat waits"
         assert wire.seconds.at - asked < 1
         wire.pass_time(7)
         await wire.send()
