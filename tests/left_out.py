@@ -260,11 +260,12 @@ class Untestable:
     why: str
 
 
-def predicted(known: Known) -> Iterator[Line | Untestable]:
-    """Every figure of stripping and hatching that has a temperature, card by card."""
+def predicted(known: Known, of: str | None = None) -> Iterator[Line | Untestable]:
+    """Every figure of stripping and hatching that has a temperature, card by card; `of` one source alone."""
     for card in known.cards.values():
         for report in card.reports:
-            if report.event in ("strip", "hatch") and report.low_celsius is not None:
+            told = report.event in ("strip", "hatch") and report.low_celsius is not None
+            if told and of in (None, report.source):
                 yield _line(known, card, report)
 
 
