@@ -194,15 +194,18 @@ def no_bell_falls_silent(village: Village, step: Step) -> Iterator[object]:
 
 def bells_reach_whom_they_are_for(village: Village, step: Step) -> Iterator[object]:
     """Everybody who may be rung, where nobody has the night; else who has it, from the third attempt one
-    more, from the fifth the owner and the rooms."""
+    more, from the fifth the owner and the rooms. What is due when somebody speaks rings before it is heard:
+    it may go by what was, or by what is since."""
     rung: dict[tuple[int, int], list[Outgoing]] = defaultdict(list)
     for row in step.rows:
         if row.reminder_id and row.reminder:
             rung[row.reminder_id, row.reminder["attempt"]].append(row)
     for (bell, attempt), rows in rung.items():
         wakes = village.store.file.value("SELECT wakes FROM reminders WHERE id = ?", bell)
-        reach = _reach(village, step.after, rows[0].farm, rows[0].at, bool(wakes))
         chats = {row.chat for row in rows}
+        states = [step.before, step.after] if rows[0].farm in step.before.farms else [step.after]
+        reaches = [_reach(village, state, rows[0].farm, rows[0].at, bool(wakes)) for state in states]
+        reach = next((each for each in reaches if not [*each.faults(chats, attempt)]), reaches[-1])
         if len({row.unique for row in rows}) != len(rows):
             yield "rung twice in a chat", rows
         yield from ((f"attempt {attempt}: {fault}", chats, reach) for fault in reach.faults(chats, attempt))
