@@ -18,10 +18,10 @@ from typing import TYPE_CHECKING, Any
 
 from telegram import Bot, BotCommand, User
 from telegram.error import InvalidToken, TelegramError
-from telegram.request import HTTPXRequest
 from telegram.warnings import PTBUserWarning
 
 from bot import inbox, knowledge, outbox, ringing, service
+from bot.answers import Answers
 from bot.clock import Dial, SystemClock
 from bot.config import Settings, TokenFault
 from bot.doors import Doors
@@ -89,8 +89,8 @@ def bot_of(settings: Settings, heard: Callable[[datetime], None] = lambda said: 
         settings.token,
         base_url=f"{settings.api_url}/bot",
         base_file_url=f"{settings.api_url}/file/bot",
-        request=HTTPXRequest(16, read_timeout=15, connect_timeout=10, httpx_kwargs=more),
-        get_updates_request=HTTPXRequest(4, connect_timeout=10, httpx_kwargs=more),
+        request=Answers(16, read_timeout=15, connect_timeout=10, httpx_kwargs=more),
+        get_updates_request=Answers(4, connect_timeout=10, httpx_kwargs=more),
     )
 
 

@@ -87,12 +87,22 @@ def _is_somebody(message: Message) -> bool:
     return known and person is not None and not person.is_bot and message.sender_chat is None
 
 
+def _number(told: object) -> str:
+    """The number of a person or chat as we write it, "" for none. Raises `ValueError` for what is no such
+    number: they have at most 52 bits (core.telegram.org/bots/api, Chat)."""
+    if told == "":
+        return ""
+    if type(told) is not int or abs(told) >= 2**52:
+        raise ValueError("not the number of a person or chat")
+    return str(told)
+
+
 def _base(chat: Chat, person: User | None, row: InboxRow, **more: Any) -> Incoming:
     told: dict[str, Any] = {
         "key": row.key,
-        "chat": str(chat.id),
+        "chat": _number(chat.id),
         "private": chat.type == Chat.PRIVATE,
-        "user": str(person.id) if person else "",
+        "user": _number(person.id) if person else "",
         "lang": (person.language_code if person else None) or "en",
         "at": row.received_at,
         "offset_minutes": None,
@@ -170,7 +180,7 @@ def _membership(change: ChatMemberUpdated, me: User, row: InboxRow) -> Incoming 
     return None
 
 
-def key_of_message(chat: int, message: int) -> str:
+def key_of_message(chat: int | str, message: int) -> str:
     """The key of a message, whatever numbers its updates bear."""
     return f"m:{chat}:{message}"
 
@@ -190,16 +200,16 @@ def address(raw: Mapping[str, Any]) -> Address:
     message, edited = raw.get("message"), raw.get("edited_message")
     try:
         if query:
-            chat = query.get("message", {}).get("chat", {}).get("id", "")
-            return Address(f"c:{query['id']}", str(chat), str(query["from"]["id"]))
+            chat = query["message"]["chat"]["id"] if "message" in query else ""
+            return Address(f"c:{query['id']}", _number(chat), _number(query["from"]["id"]))
         if member:
-            return Address(f"u:{raw['update_id']}", str(member["chat"]["id"]), "")
+            return Address(f"u:{raw['update_id']}", _number(member["chat"]["id"]), "")
         said = dict(message or edited or {})
-        chat, user = said["chat"]["id"], said.get("from", {}).get("id", "")
+        chat, user = _number(said["chat"]["id"]), _number(said.get("from", {}).get("id", ""))
         key = key_of_message(chat, said["message_id"])
         edit = f":{said.get('edit_date')}:{raw['update_id']}" if edited else ""
-        return Address(("e" if edited else "") + key + edit, str(chat), str(user))
-    except (KeyError, TypeError, AttributeError):
+        return Address(("e" if edited else "") + key + edit, chat, user)
+    except (KeyError, TypeError, AttributeError, ValueError):
         whole = json.dumps(raw, sort_keys=True, default=str).encode()
         return Address(f"x:{hashlib.sha256(whole).hexdigest()[:32]}", "", "")
 
@@ -241,8 +251,11 @@ class Poller:
         self.faults = 0
         if not believed(self.house):
             return AFTER_WRONG_HOUR
-        self._keep(found if isinstance(found, list) else [])
-        return 0.0
+        updates = [raw for raw in found if isinstance(raw, dict)] if isinstance(found, list) else []
+        before = self.offset
+        self._keep(updates)
+        goes_on = found == [] or (updates and self.offset != before)
+        return 0.0 if goes_on else AFTER_FAULT
 
     def _keep(self, updates: list[dict[str, Any]]) -> None:
         store, now = self.house.store, self.house.clock.now()
@@ -262,7 +275,7 @@ class Poller:
         store, now, whose = self.house.store, self.house.clock.now(), address(raw)
         new = inbox.keep(store, whose.key, whose.chat, whose.user, now, raw)
         query = raw.get("callback_query")
-        if new is not None and isinstance(query, dict) and "id" in query:
+        if new is not None and isinstance(query, dict) and query.get("id"):
             presses.put(store, str(query["id"]), now)
 
     def _after(self, fault: TelegramError) -> float:
@@ -292,5 +305,8 @@ async def fetch_photos(house: House, bot: Bot) -> None:
             picture = b""
         except TelegramError:
             return
+        except Exception:  # noqa: BLE001 - an outer edge: one photo must not stop the others
+            _log.exception("photo %d could not be fetched", photo)
+            picture = b""
         with house.store.transaction():
             house.store.fetched(photo, picture if len(picture) <= MOST_OF_A_PHOTO else b"")

@@ -84,6 +84,7 @@ class BotApi:
 
     now: Callable[[], datetime] = lambda: datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
     checks: bool = True
+    written: Callable[[Any], str] = json.dumps
     updates: list[dict[str, Any]] = field(default_factory=list)
     log: list[Request] = field(default_factory=list)
     messages: list[dict[str, Any]] = field(default_factory=list)
@@ -254,7 +255,7 @@ class BotApi:
             await self._open.wait()
         if fault.reset == "after":
             return self._broken(request, kept)
-        return web.json_response({"ok": True, "result": result})
+        return web.json_response({"ok": True, "result": result}, dumps=self.written)
 
     def _fault(self, kept: Request) -> Fault:
         waiting = self.faults[kept.method]
