@@ -25,7 +25,7 @@ def test_what_is_no_answer_is_a_fault_of_the_network(text: str) -> None:
 def test_what_cannot_be_kept_is_left_out() -> None:
     deep = "[" * 100_000 + '"a ] b"' + "]" * 100_000
     found = plain(
-        '{"a": 1e999, "b": NaN, "c": "\\ud83d\\udc1f \\ud800", "d": [%s, "kept"], "e": -0.5}' % deep
+        '{"a": 1e999, "b": NaN, "c": "\\ud83d\\udc1f \\ud800", "d": [' + deep + ', "kept"], "e": -0.5}'
     )
     assert (found["a"], found["b"], found["c"], found["e"]) == (None, None, "\U0001f41f ?", -0.5)
     assert found["d"][1] == "kept"
