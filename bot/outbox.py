@@ -9,13 +9,15 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Callable, Collection, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from bot.clock import Clock
 from bot.messages import ButtonRow, Outgoing
 from bot.store import Store, as_json, moment, stamp
 
 WINDOW = 64
+LONGEST_PUT_OFF = timedelta(hours=1)
+"""Nothing is put off for longer: what seems to be was put off by a clock that was ahead."""
 _COLUMNS = (
     "farm, chat, addressee, at, kind, text, facts, buttons, reminder, reminder_id, unique_key, alarm, run,"
     " picture, document, spent_at, spent_by, answers"
@@ -149,6 +151,7 @@ def next_of_each(
     order, so that one that was put off holds back those behind it."""
     chosen: dict[str, int] = {}
     passed = set(but)
+    soonest, latest = stamp(now), stamp(now + LONGEST_PUT_OFF)
     while len(chosen) < limit:
         rows = store.file.rows(
             "SELECT id, chat, alarm, not_before FROM outbox WHERE state = 'unsent'"
@@ -156,7 +159,7 @@ def next_of_each(
             *(as_json(sorted(passed)), WINDOW),
         )
         for found in rows:
-            if found["chat"] not in passed and found["not_before"] <= stamp(now):
+            if found["chat"] not in passed and not soonest < found["not_before"] <= latest:
                 chosen[found["chat"]] = found["id"]
             if found["chat"] in chosen or not found["alarm"]:
                 passed.add(found["chat"])

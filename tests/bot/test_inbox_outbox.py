@@ -151,6 +151,13 @@ def test_alarms_go_first_then_in_order(store: Store) -> None:
     assert [out.id for out in outbox.unsent(store)] == [order[3], order[2]]
 
 
+def test_what_was_put_off_by_a_clock_that_was_ahead_goes_out(store: Store) -> None:
+    number = kept(store, 1, message())
+    for ahead, goes in ((MINUTE, False), (timedelta(hours=6), True), (timedelta(0), True)):
+        outbox.put_off(store, number, NOW + ahead)
+        assert [out.id for out in outbox.next_of_each(store, NOW)] == ([number] if goes else [])
+
+
 def test_buttons_are_spent_once(store: Store) -> None:
     number = kept(store, 1, message(buttons=(OK,)))
     assert outbox.spend(store, 1, number, "Ada", NOW)

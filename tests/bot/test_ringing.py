@@ -192,8 +192,8 @@ def test_whoever_was_not_let_in_is_not_heard(tmp_path: Path) -> None:
         village.says("ada", "catfish f 2.4 m 1.9", "pondside")
         village.says("ben", "water 27", "pondside")
         stood = [row for row in village.stands() if row[0] in ("events", "members")]
-        for words in ("injected", "F1 died", "cancel"):
-            village.says("ben", words, "pondside")
+        for words in ("injected", "F1 died", "cancel", "what did F1 get?", "what next?"):
+            assert village.says("ben", words, "pondside").rows == []
         assert [row for row in village.stands() if row[0] in ("events", "members")] == stood
 
 

@@ -24,8 +24,8 @@ PATCHES = ROOT / "tests" / "mutants"
 COPIED = ("core", "bot", "demo", "tests", "deploy", "pyproject.toml", "README.md", "DEVELOPERS.md")
 AT_ONCE = 2
 PATIENCE = 180.0
-ASSERTED = re.compile(r"(AssertionError|assert |Failed: )")
-"""How pytest begins the report of a check that did not hold."""
+ASSERTED = re.compile(r"(AssertionError|assert |Failed: |TimeoutError)")
+"""How pytest begins the report of a check that did not hold, or that a test waited for in vain."""
 
 
 class Unfit(ValueError):
