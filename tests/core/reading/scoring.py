@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from core.reading import Context, Lexicon, Limits, lexicon, read, to_contract
+from bot import knowledge
+from core.reading import Context, Lexicon, Limits, read, to_contract
 
 WORDS = Path(__file__).resolve().parents[3] / "core" / "reading" / "words"
 LIMITS: Limits = {
@@ -74,8 +75,8 @@ Json = dict[str, Any]
 
 @functools.cache
 def words() -> Lexicon:
-    """The lexicon of the word files in the tree."""
-    return lexicon({path.stem: path.read_text(encoding="utf-8") for path in WORDS.glob("*.toml")})
+    """The words as the bot knows them: read once for all tests of a process."""
+    return knowledge.lexicon()
 
 
 def context(line: Json) -> Context:
