@@ -104,12 +104,12 @@ def chat(db: Path, name: str | None) -> None:
 @cli.command()
 def serve() -> None:
     """Serve over Telegram. Set HATCHBELL_TOKEN or HATCHBELL_TOKEN_FILE."""
-    from bot import config, logs, serve
+    from bot import config, logs, serve, watchdog
 
     with _faults():
         settings = config.settings(os.environ)
         logs.set_up()
-        serve.serve(settings)
+        serve.serve(settings, manager=watchdog.Manager.of(os.environ))
 
 
 # read -----------------------------------------------------------------------------------------------------

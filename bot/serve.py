@@ -33,6 +33,7 @@ from bot.scheduler import Alarm
 from bot.sender import Sender
 from bot.store import Store, StoreFault
 from bot.telegram_app import Poller, fetch_photos, reader
+from bot.watchdog import NOBODY, Manager, Watch
 from bot.worker import Read, work_some
 from core.reading.talk import COMMANDS
 
@@ -45,13 +46,19 @@ GRACE = 20.0
 _log = logging.getLogger(__name__)
 
 
-def serve(settings: Settings, *, pace: Pace | None = None, doors: Doors | None = None) -> None:
+def serve(
+    settings: Settings,
+    *,
+    manager: Manager = NOBODY,
+    pace: Pace | None = None,
+    doors: Doors | None = None,
+) -> None:
     """Serve until a signal ends it. Raises `TokenFault`, `StoreFault`. `pace` and `doors` are for tests."""
     with alone(settings.db):
         store = Store.open(settings.db)
         try:
             house = House(store, SystemClock(), doors or Doors(settings.allow), settings.operator or "")
-            asyncio.run(_run(house, settings, pace or Pace()))
+            asyncio.run(_run(house, settings, manager, pace or Pace()))
         finally:
             store.close()
 
@@ -94,14 +101,16 @@ def bot_of(settings: Settings, heard: Callable[[datetime], None] = lambda said: 
     )
 
 
-async def _run(house: House, settings: Settings, pace: Pace) -> None:
+async def _run(house: House, settings: Settings, manager: Manager, pace: Pace) -> None:
     loop, ended = asyncio.get_running_loop(), asyncio.Event()
     for name in (signal.SIGTERM, signal.SIGINT):
         loop.add_signal_handler(name, ended.set)
     dial = Dial(house.clock)
     bot = bot_of(settings, dial.heard)
-    me = await _first_word(bot)
-    await Parts(replace(known_as(house, me), dial=dial), bot, reader(me), pace).run(ended)
+    me = await first_word(bot, manager, ended)
+    if me is not None:
+        await Parts(replace(known_as(house, me), dial=dial), bot, reader(me), pace, manager).run(ended)
+    manager.say(STOPPING=1)
 
 
 def known_as(house: House, me: User) -> House:
@@ -109,10 +118,11 @@ def known_as(house: House, me: User) -> House:
     return replace(house, link=f"https://t.me/{me.username}?start=")
 
 
-async def _first_word(bot: Bot) -> User:
-    """Who we are. A network that is away is waited for; a token that is refused ends the start."""
+async def first_word(bot: Bot, manager: Manager, ended: asyncio.Event) -> User | None:
+    """Who we are; `None` where we are ended before anybody said so. A network that is away is waited for; a
+    token that is refused ends the start."""
     faults = 0
-    while True:
+    while not ended.is_set():
         try:
             await bot.initialize()
             return bot.bot
@@ -120,8 +130,11 @@ async def _first_word(bot: Bot) -> User:
             raise TokenFault("token-refused") from fault
         except TelegramError as fault:
             _log.warning("getMe: %s", type(fault).__name__)
-            await asyncio.sleep(backoff(faults))
-            faults += 1
+        manager.waits()
+        with suppress(TimeoutError):
+            await asyncio.wait_for(ended.wait(), backoff(faults))
+        faults += 1
+    return None
 
 
 @dataclass
@@ -132,11 +145,14 @@ class Parts:
     bot: Bot
     read: Read
     pace: Pace
+    manager: Manager = NOBODY
 
     def __post_init__(self) -> None:
         self._arrived = asyncio.Event()
-        self.sender = Sender(self.house, self.bot, self.pace, asyncio.get_running_loop().time)
-        self.poller = Poller(self.house, self.bot, self._arrived.set)
+        seconds = asyncio.get_running_loop().time
+        self.sender = Sender(self.house, self.bot, self.pace, seconds)
+        self.watch = Watch(self.house, self.manager, seconds)
+        self.poller = Poller(self.house, self.bot, self._arrived.set, self.watch.asked)
         self.alarm = Alarm(self._ring, self._tidy)
         self.patience = Patience(self.house, self.sender.say_past_the_file)
 
@@ -148,11 +164,14 @@ class Parts:
         tasks = [self._begin(self.sender.run), self._begin(self._work)]
         await asyncio.sleep(0)  # asked for first: what follows reads words and cards
         ticking = self._begin(self.alarm.run)
+        watching = asyncio.ensure_future(self.watch.run())
         await _menu(self.bot)
         waiting = asyncio.ensure_future(ended.wait())
-        await asyncio.wait({waiting, polling, ticking, *tasks}, return_when=asyncio.FIRST_COMPLETED)
-        failed = [each.exception() for each in (polling, ticking, *tasks) if each.done()]
+        parts = (watching, polling, ticking, *tasks)
+        await asyncio.wait({waiting, *parts}, return_when=asyncio.FIRST_COMPLETED)
+        failed = [each.exception() for each in parts if each.done()]
         waiting.cancel()
+        watching.cancel()
         _log.info("ending")
         self.poller.stopping = self.sender.stopping = True
         polling.cancel()

@@ -46,6 +46,8 @@ TURNS = 4
 SURELY = 3
 """So many refusals in a row are no hiccup."""
 PULSE = timedelta(seconds=30)
+NEVER_ASKED = "Pool timeout"
+"""How the library calls it that its own connections are all in use: nothing went out."""
 _log = logging.getLogger(__name__)
 
 
@@ -219,11 +221,14 @@ def address(raw: Mapping[str, Any]) -> Address:
 
 @dataclass
 class Poller:
-    """Asks for updates for ever. `received` is called when new ones are on disk."""
+    """Asks for updates for ever. `received` is called when new ones are on disk, `asked` when a question came
+    back: how many seconds until the next, and whether it was answered without a fault. One that our own
+    pool of connections refused did not come back."""
 
     house: House
     bot: Bot
     received: Callable[[], None]
+    asked: Callable[[float, bool], None] = lambda pause, well: None
     offset: int | None = None
     faults: int = 0
     stopping: bool = field(default=False)
@@ -247,8 +252,12 @@ class Poller:
                 read_timeout=timeout + 10,
             )
         except TelegramError as fault:
-            return self._after(fault)
+            pause = self._after(fault)
+            if NEVER_ASKED not in str(fault):
+                self.asked(pause, False)
+            return pause
         self.faults = 0
+        self.asked(0.0, True)
         if not believed(self.house):
             return AFTER_WRONG_HOUR
         updates = [raw for raw in found if isinstance(raw, dict)] if isinstance(found, list) else []

@@ -2028,3 +2028,16 @@ fault-operator-malformed = HATCHBELL_OPERATOR is no chat id: { $value }
 fault-allow-malformed = HATCHBELL_ALLOW has something that is no id: { $value }
 fault-api-url-malformed = HATCHBELL_API_URL is no address: { $value }
 fault-api-url-plain = HATCHBELL_API_URL without TLS is for this computer only: { $value }
+
+## What the service manager is told, one line each: $minutes is how long it has been so
+
+vital-waits = The messenger has not answered yet: is the network there? I go on asking.
+vital-up = Up.
+vital-well = Well.
+vital-away = No messages could be fetched for { $minutes } min: network, token or a second bot; the log says which. Bells are kept and go out later.
+vital-full = The disk is full. I wait until there is room; nothing is lost, bells come late.
+vital-locked = Another program holds the database. I wait; nothing is lost, bells come late.
+vital-clock = The clock of this computer is wrong. Nothing rings until it is right.
+vital-question = Stuck: the question for new messages has not come back for { $minutes } min.
+vital-bell = Stuck: the oldest bell has been due for { $minutes } min and does not ring.
+vital-write = The database has taken nothing for { $minutes } min: look at the disk.

@@ -115,6 +115,11 @@ class Wording:
         """One line for the command line; a code without words is shown with its values."""
         return commandline.fault(self._tongue(lang), error)
 
+    def vital(self, code: str, minutes: float, lang: str) -> str:
+        """One line for the service manager: how we are, and for how long it has been so."""
+        tongue = self._tongue(lang)
+        return tongue.coded("vital", code, minutes=tongue.whole(minutes))
+
     def note(self, code: str, lang: str) -> str:
         """What to know of a forecast, by its code."""
         return self._tongue(lang).coded("note", code)

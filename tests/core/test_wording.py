@@ -300,6 +300,7 @@ def test_every_text_is_used() -> None:
     said += [wording.describe(reading, "en") for reading in READINGS]
     said += [wording.note(code, "en") for code in codes("note")]
     said += [wording.command(name, "en") for name in codes("command")] + [wording.twin("04:45", 3, "en")]
+    said += [wording.vital(code, 7, "en") for code in codes("vital")]
     for what in ("strip", "hatch", "first-feed"):
         said.append(wording.forecast({**FORECAST_TOLD, **TIMES, "note": "x", "what": what}, "en"))
     said += [f"<describe-act-{act.kind.replace('_', '-')}>" for act in ACTS]  # each exists: see above
