@@ -244,7 +244,18 @@ def crew(db: Database) -> None:
         db.execute(statement)
 
 
-STEPS = (first_tables.__name__, photos.__name__, wire.__name__, crew.__name__)
+@MIGRATIONS()
+def begun(db: Database) -> None:
+    """The first files tell a run's beginning by another name: they could be opened, and no result be read."""
+    db.execute("""
+        UPDATE runs SET body = json_set(
+            json_remove(body, '$.opened_at'), '$.begun_at', json_extract(body, '$.opened_at')
+        )
+        WHERE json_type(body, '$.begun_at') IS NULL AND json_type(body, '$.opened_at') IS NOT NULL
+        """)
+
+
+STEPS = (first_tables.__name__, photos.__name__, wire.__name__, crew.__name__, begun.__name__)
 
 
 def steps_in(db: Database) -> tuple[str, ...]:

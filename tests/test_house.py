@@ -18,7 +18,8 @@ from demo.moved import moved
 ROOT = Path(__file__).resolve().parent.parent
 FILES = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE"}
 FOLDERS = {"bot", "core", "tests", "demo", "deploy"}
-SCRIPTS = ("demo/run", "tests/run", "deploy/venv.sh", "deploy/lock", ".ci/run")
+CHORES = ("deploy/lock", "deploy/install", "deploy/licences", "deploy/audit", "deploy/trouble")
+SCRIPTS = ("demo/run", "tests/run", "deploy/venv.sh", ".ci/run", *CHORES)
 LOCKS = ("deploy/requirements.lock", "tests/requirements.lock")
 BASH = shutil.which("bash") or "bash"
 
