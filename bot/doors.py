@@ -38,11 +38,11 @@ class Refusal:
 def refusal(doors: Doors, store: Store, incoming: Incoming, now: datetime) -> Refusal | None:
     """Whether this message is turned away. Its inbox row is there already, and counts."""
     if doors.allow is not None and incoming.user not in doors.allow:
-        return Refusal("private", said=inbox.spoken(store, incoming.user, now - DAY) <= 1)
-    lately = inbox.spoken(store, incoming.user, now - MINUTE)
+        return Refusal("private", said=inbox.spoken(store, incoming.user, now - DAY, incoming.key) <= 1)
+    lately = inbox.spoken(store, incoming.user, now - MINUTE, incoming.key)
     if lately > doors.a_minute:
         return Refusal("too-fast", said=lately == doors.a_minute + 1)
-    today = inbox.spoken(store, incoming.user, now - DAY)
+    today = inbox.spoken(store, incoming.user, now - DAY, incoming.key)
     person = store.person(incoming.user)
     founded = _founded(store, person.id) if person else ()
     if today > doors.a_day and not any(store.results(farm, 1) for farm in founded):

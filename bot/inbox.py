@@ -63,10 +63,13 @@ def author(store: Store, row: int) -> str:
     return cast("str", store.file.value("SELECT user FROM inbox WHERE id = ?", row))
 
 
-def spoken(store: Store, user: str, since: datetime) -> int:
-    """How many messages of this person came since then."""
+def spoken(store: Store, user: str, since: datetime, key: str) -> int:
+    """How many messages of this person came since then, up to that with this key: those behind it, that came
+    in one answer with it, do not count against it."""
     found = store.file.value(
-        "SELECT count(*) FROM inbox WHERE user = ? AND received_at > ?", user, stamp(since)
+        "SELECT count(*) FROM inbox WHERE user = ?1 AND received_at > ?2"
+        " AND id <= coalesce((SELECT id FROM inbox WHERE key = ?3), id)",
+        *(user, stamp(since), key),
     )
     return cast("int", found)
 

@@ -79,17 +79,38 @@ async def one(ours: bool, folder: Path) -> Round:
             await process.wait()
 
 
-async def main() -> None:
+@dataclass
+class Ratio:
+    """Medians of the rounds of ours and of the bare bot."""
+
+    ours: Round
+    bare: Round
+
+
+async def ratio(rounds: int = ROUNDS) -> Ratio:
+    """So many rounds of each, in turn."""
     found: dict[bool, list[Round]] = {True: [], False: []}
-    for _ in range(ROUNDS):
+    for _ in range(rounds):
         for ours in (True, False):
             with tempfile.TemporaryDirectory() as folder:
                 found[ours].append(await one(ours, Path(folder)))
-    rate = {ours: statistics.median(each.a_second for each in rounds) for ours, rounds in found.items()}
-    reply = {ours: statistics.median(each.reply_ms for each in rounds) for ours, rounds in found.items()}
-    print(f"flood of {FLOOD}: ours {rate[True]:.0f}/s, bare {rate[False]:.0f}/s")
-    print(f"one at a time: ours {reply[True]:.1f} ms, bare {reply[False]:.1f} ms")
-    print(f"throughput ratio {rate[True] / rate[False]:.2f}, reply ratio {reply[True] / reply[False]:.2f}")
+    ours, bare = (
+        Round(
+            statistics.median(each.a_second for each in found[which]),
+            statistics.median(each.reply_ms for each in found[which]),
+        )
+        for which in (True, False)
+    )
+    return Ratio(ours, bare)
+
+
+async def main() -> None:
+    found = await ratio()
+    ours, bare = found.ours, found.bare
+    print(f"flood of {FLOOD}: ours {ours.a_second:.0f}/s, bare {bare.a_second:.0f}/s")
+    print(f"one at a time: ours {ours.reply_ms:.1f} ms, bare {bare.reply_ms:.1f} ms")
+    print(f"throughput ratio {ours.a_second / bare.a_second:.2f}")
+    print(f"reply ratio {ours.reply_ms / bare.reply_ms:.2f}")
 
 
 if __name__ == "__main__":

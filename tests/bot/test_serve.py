@@ -17,7 +17,7 @@ from contextlib import asynccontextmanager, closing
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import pytest
 
@@ -29,6 +29,7 @@ from tests.bot.playing import NIGHTS, ROOT, played, played_until_fault, script_o
 
 PATIENCE = 60.0
 GLANCE = 0.01
+Running = TypeVar("Running", bound="Served")
 IN_A_HURRY = (
     "import os, sys; from pathlib import Path; from bot import config, logs, serve;"
     " from bot.doors import Doors; from bot.pace import unbounded; os.umask(0o077); logs.set_up('DEBUG');"
@@ -42,13 +43,15 @@ def now() -> datetime:
 
 @dataclass
 class Served:
-    """A running `serve`, its file and its server."""
+    """A running `serve`, its file and its server; `args` for python, `more` environment."""
 
     api: BotApi
     db: Path
     process: asyncio.subprocess.Process | None = None
     starts: int = 0
     said: bytes = b""
+    args: tuple[str, ...] = ("-c", IN_A_HURRY)
+    more: dict[str, str] = field(default_factory=dict)
 
     async def start(self) -> None:
         """Begin, with the sender's buckets open: by an argument that nobody can give from outside."""
@@ -57,9 +60,10 @@ class Served:
             "HATCHBELL_TOKEN": TOKEN,
             "HATCHBELL_DB": str(self.db),
             "HATCHBELL_API_URL": self.api.url,
+            **self.more,
         }
         self.process = await asyncio.create_subprocess_exec(
-            *(sys.executable, "-c", IN_A_HURRY), env=env, cwd=ROOT, stderr=asyncio.subprocess.PIPE
+            *(sys.executable, *self.args), env=env, cwd=ROOT, stderr=asyncio.subprocess.PIPE
         )
         self.starts += 1
 
@@ -93,9 +97,9 @@ class Served:
 
 
 @asynccontextmanager
-async def served(db: Path) -> AsyncIterator[Served]:
+async def served(db: Path, kind: type[Running] = Served) -> AsyncIterator[Running]:  # type: ignore[assignment]
     async with BotApi(now=now, checks=False) as api:  # requests of this form are checked in test_wire
-        serving = Served(api, db)
+        serving = kind(api, db)
         try:
             yield serving
         finally:
@@ -241,10 +245,10 @@ class Tally:
     lost: list[str] = field(default_factory=list)
 
 
-def store_with_bells(folder: Path, bells: int) -> Path:
-    """A store in which so many farms have a bell that is due now, written by a script."""
+def store_with_bells(folder: Path, bells: int, ahead: timedelta = timedelta(0)) -> Path:
+    """A store in which so many farms have a bell that is due now, or later, written by a script."""
     begun = now() - timedelta(hours=3)
-    at, soon = begun.isoformat(), (now() + timedelta(minutes=30)).strftime("%H:%M")
+    at, soon = begun.isoformat(), (now() + ahead + timedelta(minutes=30)).strftime("%H:%M")
     lines: list[dict[str, Any]] = []
     for farm in range(bells):
         who = {"at": at, "user": str(50_000 + farm), "chat": str(50_000 + farm)}

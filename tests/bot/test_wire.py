@@ -598,6 +598,16 @@ async def test_who_writes_too_fast_is_told_once(tmp_path: Path) -> None:
     assert len(later) == 1 and not later[0].startswith("Too many")
 
 
+async def test_who_writes_too_much_in_one_breath_is_answered_and_told_once(tmp_path: Path) -> None:
+    """A hundred messages in one answer of getUpdates: they were counted against the first of them."""
+    async with wired(tmp_path, doors=Doors(a_minute=3)) as wire:
+        for _ in range(9):
+            wire.api.say(1, "dose?")
+        await wire.turn()
+        said = [each["text"] for each in wire.api.sent(1)]
+    assert [text.startswith("Too many messages at once.") for text in said] == [False, False, False, True]
+
+
 async def test_before_a_run_there_is_a_most_a_day(tmp_path: Path) -> None:
     async with wired(tmp_path, doors=Doors(a_day=2)) as wire:
         said = [await wire.says(1, "help") for _ in range(4)]
