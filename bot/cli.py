@@ -1,5 +1,6 @@
-"""The command line: `hatchbell serve | play | chat | read | forecast`. It turns faults into one line and an
-exit status: 2 bad use, 3 no figure known, 4 the store, 5 the token."""
+"""The command line: `hatchbell serve | backup | restore | check | play | chat | read | forecast`. It turns
+faults into one line and an exit status: 1 something is wrong (`check`), 2 bad use, 3 no figure known, 4 the
+store, 5 the token."""
 
 from __future__ import annotations
 
@@ -9,6 +10,7 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +20,7 @@ from bot import knowledge
 from bot.clock import SystemClock
 from core.errors import HatchError, NoFigure
 
-BAD_USE, NO_FIGURE, STORE, TOKEN = 2, 3, 4, 5
+WRONG, BAD_USE, NO_FIGURE, STORE, TOKEN = 1, 2, 3, 4, 5
 DEFAULT_DB = "hatchbell.db"
 
 
@@ -110,6 +112,83 @@ def serve() -> None:
         settings = config.settings(os.environ)
         logs.set_up()
         serve.serve(settings, manager=watchdog.Manager.of(os.environ))
+
+
+# backup, restore, check -------------------------------------------------------------------------------------
+
+_served_file = click.option(
+    "--db", type=click.Path(path_type=Path), help="The database; else HATCHBELL_DB, else hatchbell.db."
+)
+
+
+def _served(db: Path | None) -> Path:
+    from bot import config
+
+    return db or config.database(os.environ)
+
+
+def _say(code: str, **told: object) -> None:
+    _print(knowledge.wording().operating(code, told, "en"))
+
+
+@cli.command()
+@_served_file
+@click.option("--to", type=click.Path(path_type=Path), help="Folder of the copies; else backups, beside it.")
+@click.option("--keep", type=click.IntRange(min=1), default=14, show_default=True, help="So many stay.")
+def backup(db: Path | None, to: Path | None, keep: int) -> None:
+    """Copy the database while it is served, and look the copy through."""
+    from bot import backup as copies
+
+    with _faults():
+        path = _served(db)
+        kept = copies.backup(path, to or copies.folder_of(path), keep, SystemClock().now())
+        told = {"path": kept.path, "size": kept.size / 1e6}
+        if kept.newest is None:
+            _say("kept-empty", **told)
+        else:
+            _say("kept", **told, runs=kept.runs, newest=kept.newest.astimezone())
+
+
+@cli.command()
+@click.argument("copy", type=click.Path(path_type=Path))
+@_served_file
+def restore(copy: Path, db: Path | None) -> None:
+    """Put a copy in the place of the database, which is kept aside."""
+    from bot import restore as restoring
+
+    with _faults():
+        now = SystemClock().now()
+        for code, told in restoring.differences(restoring.restore(copy, _served(db), now), now):
+            _say(code, **told)
+
+
+@cli.command()
+@_served_file
+@click.option("--json", "as_json", is_flag=True, help="One object: status and findings.")
+def check(db: Path | None, as_json: bool) -> None:
+    """Say what is wrong and what to do: 0 nothing, 1 something, 4 the database cannot be used."""
+    from bot import check as checking
+
+    with _faults():
+        path, now = _served(db), SystemClock().now()
+        found = checking.check(path, os.environ, now)
+        said = [knowledge.wording().operating(each.code, each.values, "en") for each in found]
+        status = max((STORE if each.unusable else WRONG for each in found), default=0)
+        if as_json:
+            _print(json.dumps(checking.told(found, said, status), ensure_ascii=False))
+        else:
+            for line in said or [_well(path, now)]:
+                _print(line)
+        sys.stdout.flush()
+        sys.exit(status)
+
+
+def _well(db: Path, now: datetime) -> str:
+    from bot import backup
+
+    noted = backup.noted(db)
+    age = timedelta() if noted is None else now - noted.at
+    return knowledge.wording().operating("well", {"age": age}, "en")
 
 
 # read -----------------------------------------------------------------------------------------------------

@@ -18,6 +18,7 @@ _TOKEN = re.compile(r"[0-9]+:[A-Za-z0-9_-]+")
 _PERSON = re.compile(r"[0-9]{1,19}")
 _CHAT = re.compile(r"-?[0-9]{1,19}")
 _LONGEST_TOKEN_FILE = 4096
+OTHERS_READ = stat.S_IROTH
 
 
 class ConfigFault(HatchError):
@@ -75,7 +76,7 @@ def _read_secret(path: Path) -> str:
             content = file.read(_LONGEST_TOKEN_FILE)
     except OSError as error:
         raise TokenFault("token-file-unreadable", path=str(path), detail=error.strerror) from error
-    if mode & stat.S_IROTH:
+    if mode & OTHERS_READ:
         raise TokenFault("token-file-open-to-all", path=str(path))
     return content.decode("ascii", errors="replace")
 

@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 import asyncio
-import fcntl
 import logging
 import os
 import signal
 import warnings
-from collections.abc import Callable, Coroutine, Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Coroutine
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from email.utils import parsedate_to_datetime
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from telegram import Bot, BotCommand, User
 from telegram.error import InvalidToken, TelegramError
 from telegram.warnings import PTBUserWarning
 
-from bot import inbox, knowledge, outbox, ringing, service
+from bot import inbox, knowledge, outbox, restore, ringing, service
+from bot.alone import alone
 from bot.answers import Answers
 from bot.clock import Dial, SystemClock
 from bot.config import Settings, TokenFault
@@ -31,7 +30,7 @@ from bot.pace import Pace, backoff
 from bot.patience import Patience
 from bot.scheduler import Alarm
 from bot.sender import Sender
-from bot.store import Store, StoreFault
+from bot.store import Store
 from bot.telegram_app import Poller, fetch_photos, reader
 from bot.watchdog import NOBODY, Manager, Watch
 from bot.worker import Read, work_some
@@ -61,24 +60,6 @@ def serve(
             asyncio.run(_run(house, settings, manager, pace or Pace()))
         finally:
             store.close()
-
-
-@contextmanager
-def alone(db: Path) -> Iterator[None]:
-    """One process a database: the lock is gone with the process, however it ends."""
-    path = db.with_name(db.name + ".lock")
-    try:
-        held = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
-    except OSError as fault:
-        raise StoreFault("unreadable", path=str(path), detail=fault.strerror or "") from fault
-    try:
-        try:
-            fcntl.flock(held, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except OSError as fault:
-            raise StoreFault("locked", path=str(db), detail="another hatchbell serves it") from fault
-        yield
-    finally:
-        os.close(held)
 
 
 def bot_of(settings: Settings, heard: Callable[[datetime], None] = lambda said: None) -> Bot:
@@ -222,15 +203,20 @@ class Parts:
             outbox.prune(store, now - SENT_KEPT)
 
     def _greet(self) -> None:
-        """After a long absence farms hear of it: the messenger keeps nothing for more than a day. Nothing is
-        said by a process that cannot write down that it was."""
+        """After a long absence farms hear of it: the messenger keeps nothing for more than a day. After a
+        restore they hear from when on they must tell it all again. Nothing is said by a process that cannot
+        write down that it was."""
         if not believed(self.house):
             return
         store, now = self.house.store, self.house.clock.now()
         last, told = store.last_pulse("poll"), store.last_pulse("absence")
         with store.transaction():
             store.pulse("start", now)
-            if last is not None and now - last > LONG_AWAY and (told is None or told < last):
+            restored = store.last_pulse(restore.PULSE)
+            if restored is not None:
+                service.tell_absence(self.house, restored, "restored")
+                store.no_pulse(restore.PULSE)
+            elif last is not None and now - last > LONG_AWAY and (told is None or told < last):
                 service.tell_absence(self.house, last)
                 store.pulse("absence", now)
 

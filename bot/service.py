@@ -88,15 +88,16 @@ def _joined(house: House, incoming: Incoming) -> None:
         say_to(house, incoming.chat, Reply(Noted("group-privacy")), incoming.lang)
 
 
-def tell_absence(house: House, since: datetime) -> None:
-    """Every farm that lives hears from when to when nobody was there: what was sent then may be lost."""
+def tell_absence(house: House, since: datetime, why: str = "was-away") -> None:
+    """Every farm that lives hears of what may be lost: `was-away`, sent while nobody was there; `restored`,
+    told between `since` and now."""
     store, now = house.store, house.clock.now()
     for number in store.living_farms(now - LIVING):
         farm = store.farm(number)
         owner = store.owner(number)
         for chat in store.chats(number):
             reader = reader_in(store, chat, owner)
-            say(house, Caller(reader, chat, farm), Reply(Noted("was-away", at=since, next_at=now)))
+            say(house, Caller(reader, chat, farm), Reply(Noted(why, at=since, next_at=now)))
 
 
 def _left(house: House, incoming: Incoming) -> None:

@@ -11,8 +11,8 @@ import functools
 import json
 import os
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager, closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -64,7 +64,25 @@ _FAULTS = {
 
 
 class StoreFault(HatchError):
-    """The store cannot be used: `newer-schema`, `locked`, `torn`, `full`, `unreadable`; `path` says which."""
+    """The store cannot be used: `newer-schema`, `locked`, `torn`, `full`, `unreadable`; `path` says which. Of
+    copies also: `copy-torn`, `not-written`, `same-file`."""
+
+
+@contextmanager
+def faults_of(path: Path, code: str = "unreadable") -> Iterator[None]:
+    """The one place where errors of SQLite and of the disk get our names; what is a mistake of ours stays as
+    it is. `code` is for what the system refuses while there is room."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        known = _FAULTS.get(getattr(error, "sqlite_errorcode", 0) & 0xFF)
+        if known is None:
+            raise
+        raise StoreFault(known, path=str(path), detail=str(error)) from error
+    except OSError as error:
+        full = error.errno in (errno.ENOSPC, errno.EDQUOT)
+        detail = error.strerror or type(error).__name__
+        raise StoreFault("full" if full else code, path=str(path), detail=detail) from error
 
 
 def stamp(when: datetime) -> int:
@@ -92,21 +110,38 @@ def _moment(written: int | None) -> datetime | None:
 
 # The file -------------------------------------------------------------------------------------------------
 
+PAGES_AT_ONCE = 256
+
+
+def _new_file(path: Path) -> None:
+    """For its owner's eyes only. Raises `FileExistsError`."""
+    os.close(os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600))
+
 
 class SqliteFile:
     """One SQLite file behind one connection: opening, faults by name, transactions, rows."""
 
     def __init__(
-        self, path: Path, *, must_exist: bool = False, busy_ms: int = 5000, read_only: bool = False
+        self,
+        path: Path,
+        *,
+        must_exist: bool = False,
+        busy_ms: int = 5000,
+        read_only: bool = False,
+        older: bool = False,
     ) -> None:
         self.path = path
         self._create(must_exist or read_only)
+        self._may_be_used(read_only)
         mode = "?mode=ro" if read_only else ""
         with self._faults():
             connection = sqlite3.connect(f"{path.absolute().as_uri()}{mode}", isolation_level=None, uri=True)
         try:
             with self._faults():
-                (self._prepare_to_read if read_only else self._prepare)(connection, busy_ms)
+                if read_only:
+                    self._prepare_to_read(connection, busy_ms, older)
+                else:
+                    self._prepare(connection, busy_ms)
         except BaseException:
             connection.close()
             raise
@@ -200,18 +235,64 @@ class SqliteFile:
         sql = f"INSERT INTO {table} ({columns}) VALUES ({marks}) RETURNING id"
         return cast("int", self.rows(sql, *row.values())[0][0])
 
+    def rows_of_tables(self) -> dict[str, int]:
+        """How many rows each table holds."""
+        names = self.rows("SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name")
+        return {name: self.value(f'SELECT count(*) FROM "{name}"') for (name,) in names}
+
+    def refuse_damaged(self) -> None:
+        """Every page is looked at. Raises `StoreFault("torn")` at the first that is wrong."""
+        said = self.value("PRAGMA quick_check(1)")
+        if said != "ok":
+            raise self._fault("torn", said)
+
+    def refuse_unsound(self) -> None:
+        """Every page, index and reference is looked at. Raises `StoreFault("torn")` at the first that is
+        wrong."""
+        said = self.value("PRAGMA integrity_check(1)")
+        if said != "ok":
+            raise self._fault("torn", said)
+        lost = self.row("PRAGMA foreign_key_check")
+        if lost is not None:
+            raise self._fault("torn", f"a row of {lost['table']} belongs to nothing")
+
+    def copy_to(self, target: Path, step: Callable[[], None] | None = None) -> None:
+        """All that this moment holds into the new file `target`: one plain file, without a log beside it.
+
+        `step` is called between any two handfuls of pages. Where the moment is kept (`moment_kept`, and read
+        in it) whoever writes meanwhile is neither held up nor copied.
+        """
+        with faults_of(target, "not-written"):
+            _new_file(target)
+            with closing(sqlite3.connect(target, isolation_level=None)) as copy:
+                self._fill(copy, step)
+
+    def _fill(self, copy: sqlite3.Connection, step: Callable[[], None] | None) -> None:
+        copy.execute("PRAGMA synchronous = OFF")  # whoever asked for the copy syncs it, once
+        self._connection.backup(
+            copy, pages=PAGES_AT_ONCE, progress=None if step is None else lambda *_: step()
+        )
+        copy.execute("PRAGMA journal_mode = DELETE")
+
+    def alone(self) -> None:
+        """The log goes into the file, which then stands alone. Raises `StoreFault("locked")` where another
+        program has it open."""
+        with self._faults():
+            self._connection.execute("PRAGMA busy_timeout = 0")
+            self._connection.execute("PRAGMA journal_mode = DELETE").fetchone()
+
     def _create(self, must_exist: bool) -> None:
         """A new file is for its owner's eyes only. (An existing one is never opened and closed here: that
         would drop the locks of another connection in this process.)"""
-        try:
+        with self._faults():
             if not must_exist:
                 with suppress(FileExistsError):
-                    os.close(os.open(self.path, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600))
+                    _new_file(self.path)
             self.path.stat()
-        except OSError as error:
-            code = "full" if error.errno in (errno.ENOSPC, errno.EDQUOT) else "unreadable"
-            raise self._fault(code, error.strerror or type(error).__name__) from error
-        if not os.access(self.path, os.R_OK | os.W_OK, effective_ids=os.access in os.supports_effective_ids):
+
+    def _may_be_used(self, read_only: bool) -> None:
+        wanted = os.R_OK if read_only else os.R_OK | os.W_OK
+        if not os.access(self.path, wanted, effective_ids=os.access in os.supports_effective_ids):
             raise self._fault("unreadable", "no permission")
 
     def _prepare(self, connection: sqlite3.Connection, busy_ms: int) -> None:
@@ -227,14 +308,17 @@ class SqliteFile:
         self._db = Database(connection, execute_plugins=False, strict=True)
         self._bring_up(connection)
 
-    def _prepare_to_read(self, connection: sqlite3.Connection, busy_ms: int) -> None:
-        """Nothing can be written, and nothing is brought up: somebody else did before."""
+    def _prepare_to_read(self, connection: sqlite3.Connection, busy_ms: int, older: bool) -> None:
+        """Nothing can be written, and nothing is brought up: somebody else did before, or `older` will do."""
         connection.row_factory = sqlite3.Row
         for pragma in (f"busy_timeout = {busy_ms}", "query_only = ON", *_PRAGMAS):
             connection.execute(f"PRAGMA {pragma}")
         self._refuse_newer(connection)
         self._db = Database(connection, execute_plugins=False, strict=True)
-        if self._version(connection) != len(migrations.STEPS):
+        self.version = self._version(connection)
+        if not self.version:
+            raise self._fault("torn", "nothing is in it")
+        if self.version != len(migrations.STEPS) and not older:
             raise self._fault("unreadable", "its tables are of an older release")
 
     def _refuse_newer(self, connection: sqlite3.Connection) -> None:
@@ -269,16 +353,8 @@ class SqliteFile:
             raise self._fault("torn", "not a file of hatchbell")
         return cast("int", version)
 
-    @contextmanager
-    def _faults(self) -> Iterator[None]:
-        """The one place where SQLite's errors get our names; what is a mistake of ours stays as it is."""
-        try:
-            yield
-        except sqlite3.Error as error:
-            code = _FAULTS.get(getattr(error, "sqlite_errorcode", 0) & 0xFF)
-            if code is None:
-                raise
-            raise self._fault(code, str(error)) from error
+    def _faults(self) -> AbstractContextManager[None]:
+        return faults_of(self.path)
 
     def _fault(self, code: str, detail: str) -> StoreFault:
         return StoreFault(code, path=str(self.path), detail=detail)
@@ -772,6 +848,10 @@ class Store:
             *(name, stamp(at)),
         )
 
+    def no_pulse(self, name: str) -> None:
+        """It has been dealt with."""
+        self.file.change("DELETE FROM vitals WHERE name = ?", name)
+
     def last_pulse(self, name: str) -> datetime | None:
         """When it last went on."""
         return _moment(self.file.value("SELECT at FROM vitals WHERE name = ?", name))
@@ -813,6 +893,13 @@ class Store:
                 " UNION ALL SELECT at FROM outbox WHERE id = (SELECT max(id) FROM outbox))"
             )
         )
+
+    def overdue(self, now: datetime) -> int:
+        """How many bells of all farms should have rung."""
+        found = self.file.value(
+            f"SELECT count(*) FROM reminders WHERE next_at <= ? AND {_NOT_GOING}", stamp(now)
+        )
+        return cast("int", found)
 
     def newest_time(self) -> datetime | None:
         """The time of the newest thing that came in, went out or was said."""

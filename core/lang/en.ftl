@@ -87,6 +87,7 @@ amount = { $amount } { $unit }
 duration-minutes = { $minutes } min
 duration-hours = { $hours } h
 duration-both = { $hours } h { $minutes } min
+duration-days = { $days } days
 share = { $percent } %
 doubt = , roughly { $low }-{ $high }
 share-roughly = { $percent } %, roughly { $low }-{ $high }
@@ -1057,6 +1058,7 @@ noted-thanks = Good.
 noted-group-hello = I am Hatchbell. The first to write here starts this farm. Begin with weights, or "help".
 noted-group-privacy = In this group I only see commands and replies to my messages. To let me hear all of it, turn privacy mode off at the bot maker, then take me out and in again; or talk to me alone.
 noted-out-of-reach = { $word } cannot be reached any more: my messages there are refused. Look after the bells yourselves.
+noted-restored = I was set back to { $at }. What you told me since then I do not know any more: please tell it again. Buttons shown since then do nothing.
 noted-was-away = I was away from { $at } to { $until }. Please send again what you sent in between.
 noted-operator-row-aside = Message { $number } could not be dealt with three times; it is set aside.
 noted-operator-unsendable = Message { $number } was refused by the messenger: { $word }.
@@ -1951,6 +1953,49 @@ note-slope-borrowed = the slope is that of the nearest relative
 note-tannin = after tannin; untreated eggs hatched far worse
 note-urea-and-salt = hatched in still water after urea and salt; others differ
 
+## The command line: backup, restore and check, a line each
+
+operating-kept = { $path }: { $size } MB, runs: { $runs }, newest message { $newest }
+operating-kept-empty = { $path }: { $size } MB, nobody has written yet
+operating-restored = { $path } is back as it was at { $known_to } ({ $age } ago); runs: { $runs }
+operating-restored-empty = { $path } is back; nobody had written yet
+operating-restored-lost = Not in it: { $lost } messages that came in after that. They are in the old file
+operating-restored-lost-unknown = Not in it: whatever came in after that. The old file cannot be read, so nobody knows how much
+operating-restored-told = At the next start each farm is told from when on it must tell everything again
+operating-restored-gone = The messenger keeps what is sent meanwhile for one day only; what is older never comes
+operating-restored-overdue = Bells overdue: { $overdue }. They ring at the next start, and say how late they are
+operating-restored-unsent = Messages that waited then: { $unsent }. They go out at the next start, some for the second time
+operating-restored-undone = Undone with it: people removed, links closed and farms deleted since then. Do that again
+operating-restored-brought-up = The copy was of an older version and was brought up to this one
+operating-restored-aside = The old file is { $path }. Delete it once nobody needs it
+operating-restored-start = Now start hatchbell, then: hatchbell check
+
+operating-well = All is well. Newest backup { $age } ago
+operating-missing = { $path } is not there. Name the file with --db or HATCHBELL_DB, or bring it back: hatchbell restore COPY --db { $path }
+operating-torn = { $path } is damaged, or no file of ours ({ $detail }). Stop hatchbell, then: hatchbell restore COPY --db { $path }
+operating-newer-schema = { $path } was written by a newer version (form { $found }, this one knows { $known }). Update the program
+operating-locked = { $path } is held by another program ({ $detail }). End that program
+operating-full = The disk is full: { $path } cannot be read ({ $detail }). Make room
+operating-unreadable = { $path } cannot be opened ({ $detail }). Look who owns it and its folder; run this as the user that serves
+operating-older-schema = { $path } is of an older version. Make a backup; the next start of hatchbell brings it up
+operating-not-served = Nobody serves { $path }: no bell rings. Start hatchbell, and read its last lines of log
+operating-never-polled = The messenger has never answered. Look at the network and at the token
+operating-silent = The messenger has not answered for { $age }. Look at the network; if the log says InvalidToken, at the token; if Conflict, stop the second bot
+operating-bell-overdue = Bells overdue: { $bells }, the oldest by { $age }. Call the farms if you can; restart hatchbell
+operating-unsent = Messages not sent: { $rows }, the oldest for { $age }. Look at the network and at the log
+operating-unanswered = Messages not answered: { $rows }, the oldest for { $age }. Restart hatchbell, and read its log
+operating-set-aside = Messages set aside after three tries: { $rows }. Their senders were told; the log says why. Report it
+operating-farm-still-there = Farms deleted whose days are over, still in the file: { $farms }. Restart hatchbell
+operating-clock-behind = The clock is wrong: it says { $now }, { $by } before the newest message ({ $newest }). Set it, and turn time synchronisation on
+operating-disk-low = { $free } MB are free in { $folder }: too little for a copy of the file. Make room
+operating-log-large = The write-ahead log has grown to { $size } MB. End what reads the file for hours, then restart hatchbell
+operating-open-to-others = { $path } can be read by others. Allow its owner only: chmod go= { $path }
+operating-no-backup = No backup was ever made of { $path }. Do it now: hatchbell backup --db { $path }
+operating-backup-gone = The newest backup is not where it was: { $path }. Make another one
+operating-backup-old = The newest backup is { $age } old: { $path }. Look why the timer does not run, and make another one
+operating-token-open = { $path } holds the token and can be read by others. Allow its owner only, and change the token at the bot maker
+operating-token-unreadable = { $path } should hold the token and cannot be read. Correct HATCHBELL_TOKEN_FILE or its owner
+
 ## Faults of the command line, one line each
 
 fault = Something is wrong: { $error }.
@@ -2018,6 +2063,8 @@ fault-locked = { $path } is in use by another program ({ $detail })
 fault-torn = { $path } is damaged, or no file of ours ({ $detail })
 fault-full = the disk is full; nothing was written to { $path } ({ $detail })
 fault-unreadable = { $path } cannot be opened ({ $detail })
+fault-copy-torn = the copy of { $path } is damaged and was not kept ({ $detail }): run hatchbell check
+fault-same-file = { $path } cannot be restored from itself
 fault-token-missing = no bot token: set HATCHBELL_TOKEN or HATCHBELL_TOKEN_FILE
 fault-token-twice = set HATCHBELL_TOKEN or HATCHBELL_TOKEN_FILE, not both
 fault-token-malformed = the bot token does not have the shape of one

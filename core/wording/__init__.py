@@ -128,6 +128,10 @@ class Wording:
         """The object of `hatchbell forecast` in two lines."""
         return commandline.forecast(self._tongue(lang), told)
 
+    def operating(self, code: str, told: Mapping[str, object], lang: str) -> str:
+        """A line of `backup`, `restore` or `check`."""
+        return commandline.operating(self._tongue(lang), code, told)
+
     def _tongue(self, lang: str) -> Tongue:
         return Tongue(self._texts, self._texts.known(lang))
 

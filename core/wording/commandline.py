@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from babel.dates import format_datetime
 
@@ -49,6 +49,32 @@ def forecast(t: Tongue, told: Mapping[str, object]) -> str:
     source = t.say("forecast-source", basis=_listed(t, told["basis"]), mark=t.say(f"mark-{mark}"))
     note = t.say("forecast-note", note=str(told["note"])) if told["note"] else ""
     return f"{window}\n{source} {note}".rstrip()
+
+
+def operating(t: Tongue, code: str, told: Mapping[str, object]) -> str:
+    """A line for whoever runs the bot. Whole numbers count, others measure; times are shown as they stand."""
+    return t.coded("operating", code, **{name: _measured(t, value) for name, value in told.items()})
+
+
+def _measured(t: Tongue, value: object) -> str:
+    match value:
+        case timedelta():
+            return age(t, value)
+        case datetime():
+            return value.isoformat(sep=" ", timespec="minutes")
+        case int():
+            return t.whole(value)
+        case float():
+            return t.number(value, 1)
+        case _:
+            return " ".join(str(value).split())
+
+
+def age(t: Tongue, span: timedelta) -> str:
+    """A span that may be long: from two days on in days."""
+    if span >= timedelta(days=2):
+        return t.say("duration-days", days=t.number(span / timedelta(days=1), 1))
+    return t.duration(round(span / timedelta(minutes=1)))
 
 
 def _float(value: object) -> float:

@@ -21,8 +21,8 @@ from typing import Any, TypeVar
 
 import pytest
 
+from bot.alone import alone
 from bot.clock import SystemClock
-from bot.serve import alone
 from bot.store import StoreFault
 from tests.bot.botapi import TOKEN, BotApi, place
 from tests.bot.playing import NIGHTS, ROOT, played, played_until_fault, script_of

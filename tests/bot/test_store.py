@@ -553,7 +553,7 @@ OTHER_CALLS = {
     "add_farm",
     *("reach", "private_chat", "farms_here", "going"),
     *("next_due", "due", "newest_time", "last_written", "living_farms", "part"),
-    *("rename_chat", "photos_to_fetch", "fetched", "pulse", "last_pulse"),
+    *("rename_chat", "photos_to_fetch", "fetched", "pulse", "last_pulse", "no_pulse", "overdue"),
 }
 
 

@@ -307,6 +307,9 @@ def test_every_text_is_used() -> None:
     said += [f"<species-{slug}><step-{step}>" for slug in codes("species") for step in codes("step")]
     said += [f"<typed-{action}>" for action in codes("typed")]  # each is an action: see below
     said += [wording.fault(error, "en") for error in (*faults().values(), HatchError("never-heard-of"))]
+    names = (names_of(message).values for message in entries() if message.id.name.startswith("operating-"))
+    told = {name: timedelta(days=3) for values in names for name in values}
+    said += [wording.operating(code, told, "en") for code in codes("operating")]
     assert set(IDS) - set(re.findall(r"<([a-z][\w-]*)>", " ".join(said))) == set()
 
 
