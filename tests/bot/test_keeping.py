@@ -1,10 +1,12 @@
-"""`backup`, `restore` and `check`: what is copied, what comes back, what is said. No process is started."""
+"""`backup`, `restore` and `check`: what is copied, what comes back, what is said."""
 
 from __future__ import annotations
 
+import asyncio
 import json
 import os
 import re
+import signal
 import sqlite3
 import stat
 from collections.abc import Callable, Iterator
@@ -29,6 +31,7 @@ from bot.serve import Parts
 from bot.store import SqliteFile, Store, StoreFault, stamp
 from core.records import Bell, StepKey
 from tests.bot.playing import played
+from tests.bot.test_serve import GLANCE, now, served
 
 NOW = datetime(2026, 6, 3, 4, 30, tzinfo=UTC)
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
@@ -530,3 +533,69 @@ def test_a_store_fault_has_its_name(tmp_path: Path) -> None:
     Store.open(tmp_path / "farm.db").close()
     (tmp_path / "file").write_text("")
     refused(run("backup", "--db", str(tmp_path / "farm.db"), "--to", str(tmp_path / "file")), 4, "written")
+
+
+# A copy taken from a real `serve` --------------------------------------------------------------------------
+
+
+@pytest.mark.long
+async def test_backups_of_a_busy_serve_hold_every_acknowledged_message(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Messages pour in while copies are made, of which each waits again and again until one more was taken.
+    What was taken before a copy began, and so all that Telegram was told is taken, is there once it was
+    restored elsewhere."""
+    monkeypatch.setattr(store_module, "PAGES_AT_ONCE", 32)
+    lost: list[str] = []
+    copies, messages, before_all, during = 8, 1, 0, 0
+    async with served(tmp_path / "farm.db") as serving:
+        serving.api.say(80_000, "catfish f 1")
+        await serving.start()
+        await serving.until(lambda: serving.db.exists() and bool(kept_in(serving.db)))
+        await serving.until(serving.is_idle)  # the words are read by now
+        for turn in range(copies):
+            before = kept_in(serving.db)
+            at = now() + timedelta(seconds=2 * turn)
+            copying = asyncio.to_thread(
+                backup.backup, serving.db, tmp_path / "to", 3, at, lambda: until_more(serving.db)
+            )
+            made = asyncio.ensure_future(copying)
+            while not made.done():
+                if len(serving.api.updates) < 20:
+                    serving.api.say(80_000 + messages % 40, f"catfish f {1 + messages / 1000:.3f}")
+                    messages += 1
+                await asyncio.sleep(GLANCE)
+            during += len(kept_in(serving.db) - before)
+            elsewhere = tmp_path / f"other{turn}.db"
+            restore.restore(made.result().path, elsewhere, now())
+            lost += sorted(before - kept_in(elsewhere))
+            before_all += len(before)
+            with closing(Store.open(elsewhere, must_exist=True)) as store:
+                store.file.refuse_unsound()
+        await serving.until(serving.is_idle)
+        assert check.check(serving.db, {}, now() + timedelta(seconds=1)) == ()
+        assert await serving.kill(signal.SIGTERM) == 0
+    counts = (
+        f"copies {copies}, messages {messages}, taken before a copy {before_all}, while one was made {during}"
+    )
+    print(f"\n{counts}, lost {len(lost)}")
+    assert lost == []
+    assert during > copies
+    assert len(kept_in(serving.db)) == messages
+    assert len(list((tmp_path / "to").iterdir())) == 3
+
+
+def until_more(db: Path) -> None:
+    """Look until another message is on disk; not for ever, since none may come any more."""
+    begun = len(kept_in(db))
+    for _ in range(300):
+        if len(kept_in(db)) > begun:
+            return
+
+
+def kept_in(path: Path) -> set[str]:
+    with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True, timeout=10)) as file:
+        try:
+            return {key for (key,) in file.execute("SELECT key FROM inbox WHERE key GLOB 'm:*'")}
+        except sqlite3.OperationalError:  # the tables are still being made
+            return set()
