@@ -1,17 +1,18 @@
-"""The licences of what deploy/requirements.lock names, by the metadata of what is installed, as a page."""
+"""The licences of all that can be installed (deploy/requirements-files.lock), by its metadata, as a page."""
 
 import importlib.metadata
 import re
 from pathlib import Path
 
-LOCK = Path(__file__).with_name("requirements.lock")
+LOCK = Path(__file__).with_name("requirements-files.lock")
 LONGEST_NAME = 60
 HEAD = """# Licences of what comes along
 
 Written by `deploy/licences` from what each package says of itself. The texts lie in the installation, below
 `lib/python*/site-packages/`, in the folder `<name>-<version>.dist-info`; of packages without a text of their
-own only the name of the licence is known. Nothing of this list is changed or copied into this tree, which is
-under the Apache licence 2.0 itself: `LICENSE`.
+own only the name of the licence is known. Listed is all that can be installed, with the extra `files`; the
+letters which that one brings, DejaVu Sans, have theirs beside them, `LICENSE_DEJAVU`. Nothing of this list is
+changed or copied into this tree, which is under the Apache licence 2.0 itself: `LICENSE`.
 
 | package | version | licence | where its text lies |
 | --- | --- | --- | --- |

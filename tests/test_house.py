@@ -20,7 +20,7 @@ FILES = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE"}
 FOLDERS = {"bot", "core", "tests", "demo", "deploy"}
 CHORES = ("deploy/lock", "deploy/install", "deploy/licences", "deploy/audit", "deploy/trouble")
 SCRIPTS = ("demo/run", "tests/run", "deploy/venv.sh", ".ci/run", *CHORES)
-LOCKS = ("deploy/requirements.lock", "tests/requirements.lock")
+LOCKS = ("deploy/requirements.lock", "deploy/requirements-files.lock", "tests/requirements.lock")
 BASH = shutil.which("bash") or "bash"
 
 
@@ -71,9 +71,9 @@ def test_lock_has_hashes_and_no_index(lock: str) -> None:
         assert re.fullmatch(r"(\s*--hash=sha256:[0-9a-f]{64}( \\)?)+", hashes), pin
 
 
-def test_tests_lock_is_a_superset() -> None:
-    run_time, tests = (pins(lock) for lock in LOCKS)
-    assert run_time.items() <= tests.items()
+def test_each_lock_holds_the_one_before() -> None:
+    run_time, files, tests = (pins(lock) for lock in LOCKS)
+    assert run_time.items() < files.items() < tests.items()
     assert any(pin.startswith("setuptools==") for pin in run_time)
 
 

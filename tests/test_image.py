@@ -12,7 +12,8 @@ import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
 FILE = ROOT / "deploy/Containerfile"
-NEEDED = {"deploy/requirements.lock", "pyproject.toml", "README.md", "LICENSE", "core", "bot"}
+LOCKS = {"deploy/requirements.lock", "deploy/requirements-files.lock"}
+NEEDED = {*LOCKS, "pyproject.toml", "README.md", "LICENSE", "core", "bot"}
 
 
 def instructions(text: str) -> list[tuple[str, str]]:
