@@ -20,6 +20,7 @@ from bot.chatlog import ChatLog, zone_of
 from bot.clock import Clock
 from bot.house import House
 from bot.messages import Incoming, Outgoing
+from bot.recording import opened
 from bot.store import Store
 from bot.worker import work
 
@@ -65,7 +66,7 @@ class Terminal:
 
 def chat(database: Path, name: str | None, clock: Clock, source: TextIO, out: Callable[[str], None]) -> None:
     """Talk until the end of input. Raises `StoreFault`."""
-    store = Store.open(database)
+    store = opened(database)
     try:
         moved = MovedClock(clock, store.newest_time())
         offset = moved.now().astimezone().utcoffset() or timedelta(0)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import functools
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import UTC
-from typing import cast
+from typing import TypeVar, cast, overload
 
 from bot import inbox, outbox
 from bot.house import Caller, House, farms_of
@@ -12,7 +13,7 @@ from bot.messages import Incoming, Outgoing
 from bot.store import Store
 from core import crew, reading
 from core.assistant import Desk, Figured, local_zone, why
-from core.records import Advice, Event, Farm, Person
+from core.records import BOOK, Advice, Event, Farm, Person
 from core.runs import fold, is_live, standing
 
 LOOKED_BACK = 20
@@ -28,6 +29,28 @@ AWAITED_BY_BELL = {
     "collect-eggs": "collected",
     "check-water": "temperature",
 }
+
+T = TypeVar("T")
+
+
+class Later(Sequence[T]):
+    """What most messages do not ask for: read from the store when it is first looked at, and once."""
+
+    def __init__(self, read: Callable[[], tuple[T, ...]]) -> None:
+        self._read = functools.cache(read)
+
+    def __len__(self) -> int:
+        return len(self._read())
+
+    @overload
+    def __getitem__(self, place: int) -> T: ...
+    @overload
+    def __getitem__(self, place: slice) -> tuple[T, ...]: ...
+    def __getitem__(self, place: int | slice) -> T | tuple[T, ...]:
+        return self._read()[place]
+
+    def __iter__(self) -> Iterator[T]:
+        return iter(self._read())
 
 
 def gather(house: House, caller: Caller, incoming: Incoming, message: Outgoing | None = None) -> Desk:
@@ -55,7 +78,8 @@ def gather(house: House, caller: Caller, incoming: Incoming, message: Outgoing |
         next_event=store.next_event(farm.id),
         next_run=store.next_run(farm.id),
         runs=runs,
-        rows=store.results(farm.id),
+        rows=Later(lambda: store.results(farm.id)),
+        book=Later(lambda: store.events(farm.id, BOOK)),
         ringing=ringing,
         bell=bell,
         awaiting=awaiting,
@@ -98,7 +122,7 @@ def _figure(store: Store, caller: Caller, message: Outgoing | None) -> Figured |
 
 
 def _runs(store: Store, farm: int, spoken: Iterable[int] = ()) -> dict[int, tuple[Event, ...]]:
-    numbers = sorted({*store.active_runs(farm), *spoken} - {0})
+    numbers = sorted({*store.active_runs(farm), *spoken} - {BOOK})
     return {number: events for number in numbers if (events := store.events(farm, number))}
 
 

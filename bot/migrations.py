@@ -255,7 +255,14 @@ def begun(db: Database) -> None:
         """)
 
 
-STEPS = (first_tables.__name__, photos.__name__, wire.__name__, crew.__name__, begun.__name__)
+@MIGRATIONS()
+def row_versions(db: Database) -> None:
+    """Which version of our code made a line of the results book, so that those of before are made anew."""
+    db.execute("ALTER TABLE runs ADD COLUMN version INTEGER NOT NULL DEFAULT 0 CHECK (version >= 0)")
+    db.execute("CREATE INDEX runs_by_version ON runs (version)")
+
+
+STEPS = tuple(step.__name__ for step in (first_tables, photos, wire, crew, begun, row_versions))
 
 
 def steps_in(db: Database) -> tuple[str, ...]:

@@ -19,6 +19,7 @@ from bot.chatlog import ChatLog, Print, zone_of
 from bot.clock import HandClock
 from bot.house import House
 from bot.messages import Incoming, Outgoing
+from bot.recording import opened
 from bot.store import Store
 from bot.worker import work
 from core.errors import HatchError
@@ -123,7 +124,7 @@ def _numbered(script: Path) -> list[tuple[int, str]]:
 
 
 def _stage(script: Path, database: Path, first: Line, out: Print, pretty: bool) -> Stage:
-    store = Store.open(database)
+    store = opened(database)
     newest = store.newest_time()
     if newest is not None and first.at < newest:
         store.close()
@@ -240,7 +241,7 @@ def _restart(stage: Stage, line: Line) -> None:
         raise BadLine(line.number, "bad-restart")
     _pass_time(stage, max(stage.clock.now(), line.at - timedelta(minutes=down)))
     stage.store.close()
-    stage.store = Store.open(stage.path, must_exist=True)
+    stage.store = opened(stage.path, must_exist=True)
     stage.clock = HandClock(line.at)
     while ringing.ring_due(stage.house):
         _deliver(stage)

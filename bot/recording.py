@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 from bot import knowledge, links, outbox
 from bot.house import Caller, House, reader_in
@@ -10,7 +11,7 @@ from bot.saying import say
 from bot.store import ChatRow, Store
 from core import crew, reminders, results
 from core.assistant import Decision, Notice, local_zone
-from core.records import Farm
+from core.records import BOOK, Farm, Run
 from core.replies import Answered, JoinLink, Reply
 from core.runs import fold
 
@@ -36,6 +37,20 @@ def record_alone(house: House, farm: Farm, decision: Decision) -> None:
     house.store.add_events(farm.id, decision.events)
     for number in sorted({event.run for event in decision.events}):
         hang_bells(house, farm, number)
+
+
+def opened(path: Path, *, must_exist: bool = False) -> Store:
+    """The store in that file, to be written in. Lines of the results book that an earlier version made are
+    made anew of their runs' events. Raises `StoreFault`."""
+    store = Store.open(path, must_exist=must_exist)
+    with store.transaction():
+        for farm, number in store.older_rows(results.ROW_VERSION):
+            _save_row(store, fold(store.events(farm, number)))
+    return store
+
+
+def _save_row(store: Store, run: Run) -> None:
+    store.save_run(run.farm, results.row_of(run), results.ROW_VERSION)
 
 
 def _change(store: Store, farm: int, change: crew.CrewChange) -> None:
@@ -75,8 +90,10 @@ def record(house: House, farm: Farm, decision: Decision, caller: Caller) -> Farm
 def hang_bells(house: House, farm: Farm, number: int, caller: Caller | None = None) -> None:
     """The run's row and bells follow its events. Wherever a bell rang that the caller answers, it is said."""
     store, now = house.store, house.clock.now()
+    if number == BOOK:
+        return
     run = fold(store.events(farm.id, number))
-    store.save_run(farm.id, results.row_of(run))
+    _save_row(store, run)
     card = knowledge.cards().get(run.species)
     planned = reminders.plan(run, card, farm, local_zone(farm), now) if card else {}
     changes = reminders.differ(store.reminders(farm.id, number), planned)

@@ -28,9 +28,9 @@ from bot.hours import believed
 from bot.house import House
 from bot.pace import Pace, backoff
 from bot.patience import Patience
+from bot.recording import opened
 from bot.scheduler import Alarm
 from bot.sender import Sender
-from bot.store import Store
 from bot.telegram_app import Poller, fetch_photos, reader
 from bot.watchdog import NOBODY, Manager, Watch
 from bot.worker import Read, work_some
@@ -54,7 +54,7 @@ def serve(
 ) -> None:
     """Serve until a signal ends it. Raises `TokenFault`, `StoreFault`. `pace` and `doors` are for tests."""
     with alone(settings.db):
-        store = Store.open(settings.db)
+        store = opened(settings.db)
         try:
             house = House(store, SystemClock(), doors or Doors(settings.allow), settings.operator or "")
             asyncio.run(_run(house, settings, manager, pace or Pace()))

@@ -684,16 +684,22 @@ class Store:
         body = self.file.value("SELECT body FROM runs WHERE farm = ? AND number = ?", farm, run)
         return None if body is None else _run_row(body)
 
-    def save_run(self, farm: int, row: RunRow) -> None:
-        """Write a run's line in the results book, new or again."""
+    def save_run(self, farm: int, row: RunRow, version: int) -> None:
+        """Write a run's line in the results book, new or again; `version` is of what made it of the run."""
         self.file.change(
-            "INSERT INTO runs VALUES (?, ?, ?, ?)"
-            " ON CONFLICT (farm, number) DO UPDATE SET state = excluded.state, body = excluded.body",
-            *(farm, row.run, row.state, as_json(to_plain(row))),
+            "INSERT INTO runs (farm, number, state, body, version) VALUES (?, ?, ?, ?, ?) ON CONFLICT"
+            " (farm, number) DO UPDATE SET state = excluded.state, body = excluded.body,"
+            " version = excluded.version",
+            *(farm, row.run, row.state, as_json(to_plain(row)), version),
         )
 
-    def results(self, farm: int, limit: int = 50) -> tuple[RunRow, ...]:
-        """The results book, newest run first, without drafts."""
+    def older_rows(self, version: int) -> tuple[tuple[int, int], ...]:
+        """Farm and number of the runs whose line an earlier version made."""
+        found = self.file.rows("SELECT farm, number FROM runs WHERE version < ?", version)
+        return tuple((row["farm"], row["number"]) for row in found)
+
+    def results(self, farm: int, limit: int = -1) -> tuple[RunRow, ...]:
+        """The results book, newest run first, without drafts; all of it, or the newest `limit`."""
         rows = self.file.rows(
             "SELECT body FROM runs WHERE farm = ? AND state <> 'draft' ORDER BY number DESC LIMIT ?",
             *(farm, limit),

@@ -16,7 +16,7 @@ from typing import Any
 from core import drawing
 from core.drawing import Making
 from core.errors import HatchError, NoFigure
-from core.records import FishWeight, Mark, OwnDose, Preparation, Sex, Strength, Syringe
+from core.records import FishWeight, Mark, OwnDose, Preparation, Run, Sex, Shot, Strength, Syringe
 from core.species import Card, DoseRule, Figure, weakest
 from core.units import chain, positive, round_to
 
@@ -113,6 +113,17 @@ def active(preparation: Preparation, ml: float, strength: Strength | None) -> fl
     """What `ml` of the bottle hold, in the unit of the preparation; `None` where the label was not told."""
     per_ml, unit = held(preparation, strength), PREPARATIONS[preparation].unit
     return None if per_ml is None else chain(unit, [(ml, "mL"), (per_ml, f"{unit}/mL")])
+
+
+def amount_of(run: Run, shot: Shot) -> float | None:
+    """Active substance of one injection: as told; else by the sheet, less where less went in; else by the
+    label. `None` where mL were told and nobody knows what one holds."""
+    whole = shot.sheet_amount if shot.amount is None else shot.amount
+    if whole is not None and (shot.amount is not None or shot.share is not None):
+        return whole * (shot.share or 1.0)
+    if shot.sheet_amount is not None and (shot.ml is None or shot.sheet_ml):
+        return shot.sheet_amount * (1.0 if shot.ml is None or not shot.sheet_ml else shot.ml / shot.sheet_ml)
+    return None if shot.ml is None else active(run.preparation, shot.ml, run.strength)
 
 
 @dataclass(frozen=True, slots=True)

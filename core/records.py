@@ -185,6 +185,9 @@ class StepKey:
     look: int = 0
 
 
+BOOK = 0
+"""The number that stands for a run where something is told of the farm itself: its bottles, its fish."""
+
 # What happened on a run: the bodies of events -------------------------------------------------------------
 
 
@@ -552,7 +555,8 @@ Happening = (
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """Something that was said of a run. `id` and `run` are counters of the farm.
+    """Something that was said of a run, or (`run` is BOOK) of the farm itself. `id` and `run` are counters of
+    the farm.
 
     `said_at` is when the words reached us, `at` when the thing happened; `source` is the key of the
     message it came from, `by` the person.
@@ -793,6 +797,25 @@ class BatchRow:
 
 
 @dataclass(frozen=True, slots=True)
+class FishRow:
+    """One fish of a run, in the results book. `first_at` is its first injection, `None` where it had none.
+    `ml` and `amount` (in `unit`, all shots together) are what went in, `None` where one of them is not known.
+    `gave_at` is when her eggs were told, `egg_grams` of dry ones, where all of hers were weighed. `state` is
+    as in `Fish`."""
+
+    tag: str
+    sex: Sex | None
+    kg: float
+    first_at: datetime | None = None
+    ml: float | None = None
+    amount: float | None = None
+    unit: str = ""
+    state: str = "waiting"
+    gave_at: datetime | None = None
+    egg_grams: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Span:
     """Where a figure lies 19 times in 20."""
 
@@ -806,7 +829,7 @@ class RunRow:
     else its opening; `batches` only where there are several. `injected_kg` are kilos of all injected
     females, `gave_kg` of those whose `egg_grams` of dry eggs were all weighed. The spans are the doubt of
     larvae in cups and of counted shares, in percent; `eggs_per_gram`, `eggs_per_ml` the farm's own of that
-    run."""
+    run. `used_ml` is what went into all fish, `None` where that is not known of every shot."""
 
     run: int
     species: str
@@ -836,6 +859,10 @@ class RunRow:
     eggs_per_gram: float | None = None
     egg_litres: float | None = None
     eggs_per_ml: float | None = None
+    fish: tuple[FishRow, ...] = ()
+    preparation: Preparation | None = None
+    strength: Strength | None = None
+    used_ml: float | None = None
 
 
 EXPORTED = (

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
 
+from core.dosing import PREPARATIONS, amount_of
 from core.eggs import share
 from core.larvae import from_cups
-from core.records import Batch, BatchRow, Count, CountOf, CupSample, Run, RunRow, Span
+from core.records import Batch, BatchRow, Count, CountOf, CupSample, Fish, FishRow, Run, RunRow, Span
 from core.runs import females, group_of, mothers
+
+ROW_VERSION = 1
+"""Goes up with whatever changes what `row_of` makes of the same run: rows of before are then made anew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,8 +181,42 @@ def eggs_by_weight(run: Run) -> tuple[float, float] | None:
     return round(sum(each for each in grams if each), 1), round(kg, 3)
 
 
+def used_ml(run: Run) -> float | None:
+    """Millilitres that went into all fish; `None` where that is not known of every shot."""
+    return _added(shot.ml for fish in run.fish for shot in fish.shots)
+
+
+def _added(told: Iterable[float | None]) -> float | None:
+    """All of them together; `None` where there is none, or one was not told."""
+    numbers = list(told)
+    known = [number for number in numbers if number is not None]
+    return round(sum(known), 4) if known and len(known) == len(numbers) else None
+
+
+def _fish_row(run: Run, fish: Fish) -> FishRow:
+    amounts = [amount_of(run, shot) for shot in fish.shots]
+    units = {shot.unit or PREPARATIONS[run.preparation].unit for shot in fish.shots}
+    unit = units.pop() if len(units) == 1 else ""
+    hers = [(batch, one) for batch in run.batches for one in batch.eggs if one.tag == fish.tag]
+    shared = [batch for batch in run.batches if fish.tag in batch.shared and batch.all_gave]
+    begun = [batch.begun_at or batch.told_at for batch in (*(of for of, _ in hers), *shared)]
+    dry = all(batch.dry is not False for batch, _ in hers)
+    return FishRow(
+        tag=fish.tag,
+        sex=fish.sex,
+        kg=fish.kg,
+        first_at=fish.shots[0].at if fish.shots else None,
+        ml=_added(shot.ml for shot in fish.shots),
+        amount=_added(amounts) if unit else None,
+        unit=unit,
+        state=fish.state,
+        gave_at=min(begun, default=None),
+        egg_grams=_added(one.grams for _, one in hers) if dry and not shared else None,
+    )
+
+
 def row_of(run: Run) -> RunRow:
-    """The run as one row of the results book."""
+    """The run as one row of the results book. What it holds changes with ROW_VERSION alone."""
     hatch, fert = hatched(run), fertilised(run)
     weighed = eggs_by_weight(run)
     litres, per_ml = _litres(run)
@@ -213,6 +251,10 @@ def row_of(run: Run) -> RunRow:
         eggs_per_gram=run.eggs_per_gram,
         egg_litres=litres,
         eggs_per_ml=per_ml,
+        fish=tuple(_fish_row(run, fish) for fish in run.fish),
+        preparation=run.preparation,
+        strength=run.strength,
+        used_ml=used_ml(run),
     )
 
 

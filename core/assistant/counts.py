@@ -15,6 +15,7 @@ from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view
 from core.errors import HatchError
 from core.records import (
+    BOOK,
     Batch,
     BatchRow,
     Closed,
@@ -330,7 +331,7 @@ def count_was_of(talk: Talk, said: say.CountWasOf) -> None:
 
 def close_if_over(talk: Talk) -> None:
     """A run closes by itself once larvae were fed, or once no female gave eggs and all are settled."""
-    touched = dict.fromkeys(event.run for event in talk.events)
+    touched = dict.fromkeys(event.run for event in talk.events if event.run != BOOK)
     for number in touched:
         run = talk.run(number)
         if run.state == "open" and _is_over(run):

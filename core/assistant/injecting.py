@@ -87,7 +87,7 @@ def _say_off_sheet(talk: Talk, run: Run, events: Sequence[int]) -> None:
 
 def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
     """What a fish got at one injection, and what the sheet said where that was something else."""
-    amount = amount_of(run, shot)
+    amount = dosing.amount_of(run, shot)
     off = shot.ml is not None and shot.sheet_ml is not None and abs(shot.ml - shot.sheet_ml) > SAME_ML
     return GivenShot(
         tag=fish.tag,
@@ -100,17 +100,6 @@ def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
         sheet_ml=shot.sheet_ml if off else None,
         share_percent=None if shot.share is None else round(shot.share * 100, 1),
     )
-
-
-def amount_of(run: Run, shot: Shot) -> float | None:
-    """Active substance of one injection: as told; else by the sheet, less where less went in; else by the
-    label. `None` where mL were told and nobody knows what one holds."""
-    whole = shot.sheet_amount if shot.amount is None else shot.amount
-    if whole is not None and (shot.amount is not None or shot.share is not None):
-        return whole * (shot.share or 1.0)
-    if shot.sheet_amount is not None and (shot.ml is None or shot.sheet_ml):
-        return shot.sheet_amount * (1.0 if shot.ml is None or not shot.sheet_ml else shot.ml / shot.sheet_ml)
-    return None if shot.ml is None else dosing.active(run.preparation, shot.ml, run.strength)
 
 
 def keep_the_others(talk: Talk, tags: Sequence[str], old: Event, told: Injected) -> None:
@@ -475,7 +464,7 @@ def doubts_of(talk: Talk, run: Run, lines: Iterable[dosing.DoseLine], which: Whi
 
 def _per_kg(run: Run, fish: Fish) -> float | None:
     """Active substance for each kg of her so far; `None` where one shot's is not known."""
-    amounts = [amount_of(run, shot) for shot in fish.shots]
+    amounts = [dosing.amount_of(run, shot) for shot in fish.shots]
     return None if None in amounts else math.fsum(filter(None, amounts)) / fish.kg
 
 

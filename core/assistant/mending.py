@@ -16,6 +16,7 @@ from core.assistant.injecting import keep_the_others
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast, say_hatch_forecast
 from core.records import (
+    BOOK,
     Cancelled,
     Closed,
     Collected,
@@ -56,10 +57,14 @@ def undo(talk: Talk, said: say.Undo) -> None:
     if not said.events and _is_weighty(talk, first):
         raise _which_undo(talk, events, first)
     talk.tell(number, Retracted(tuple(event.id for event in events)))
-    run = talk.run(number)
     mended = any(isinstance(event.what, Retracted) for event in events)
-    talk.say(Noted("undone", number, talk.called(run), word="change" if mended else first.what.kind))
-    say_where_it_stands(talk, run, first.what)
+    talk.say(Noted("undone", number, _called(talk, number), word="change" if mended else first.what.kind))
+    if number != BOOK:
+        say_where_it_stands(talk, talk.run(number), first.what)
+
+
+def _called(talk: Talk, number: int) -> str:
+    return "" if number == BOOK else talk.called(talk.run(number))
 
 
 def _is_weighty(talk: Talk, event: Event) -> bool:
@@ -69,7 +74,6 @@ def _is_weighty(talk: Talk, event: Event) -> bool:
 
 def _which_undo(talk: Talk, events: Sequence[Event], first: Event) -> AskFirst:
     """What is to be taken back, by name: of something mended, the mending alone or the whole."""
-    run = talk.run(first.run)
     mended = any(isinstance(event.what, Retracted) for event in events)
     told = tuple(event.id for event in events if not isinstance(event.what, Retracted))
     buttons = [
@@ -78,7 +82,7 @@ def _which_undo(talk: Talk, events: Sequence[Event], first: Event) -> AskFirst:
     if mended:
         buttons.append(Button("pick:1", say.Undo(told), "undo-whole"))
     buttons.append(Button("no", say.Nothing("undo"), "no-change"))
-    fact = Ask("undo", first.what.kind, run.number, talk.called(run), at=first.at)
+    fact = Ask("undo", first.what.kind, first.run, _called(talk, first.run), at=first.at)
     return AskFirst(Reply(fact, tuple(buttons)))
 
 
@@ -100,7 +104,7 @@ def not_given(talk: Talk, said: say.NotGiven) -> None:
 
 def _meant(talk: Talk, said: say.Undo) -> list[Event]:
     """All of the message's events that stand, what it took back itself among them."""
-    told = [event for number in talk.desk.runs for event in unretracted(talk.desk.runs[number])]
+    told = [event for _, events in talk.told() for event in unretracted(events)]
     if said.events:
         wanted = [event for event in told if event.id in said.events]
         return wanted if any(not isinstance(event.what, Retracted) for event in wanted) else []
@@ -164,6 +168,9 @@ def edited(talk: Talk, said: say.Understood, answer: Callable[[Talk, say.Command
         answer(talk, said.main)
         return
     number = old[0].run
+    if number == BOOK:
+        _told_again(talk, said.main, old, answer)
+        return
     before = talk.run(number)
     talk.tell(number, Retracted(tuple(event.id for event in old)))
     talk.said_at = min(event.said_at for event in old)
@@ -175,6 +182,15 @@ def edited(talk: Talk, said: say.Understood, answer: Callable[[Talk, say.Command
         answer(talk, main)
     after = talk.run(number)
     talk.replies.insert(0, Reply(change(talk, before, after, _of(old))))
+
+
+def _told_again(
+    talk: Talk, said: say.Reading, old: Sequence[Event], answer: Callable[[Talk, say.Command], None]
+) -> None:
+    """Of the farm itself: the new words in the place of the old ones."""
+    talk.tell(BOOK, Retracted(tuple(event.id for event in old)))
+    talk.said_at = min(event.said_at for event in old)
+    answer(talk, said)
 
 
 def _weighed_again(talk: Talk, before: Run, said: say.Weigh, old: Sequence[Event], opening: bool) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta, timezone, tzinfo
 from zoneinfo import ZoneInfo
@@ -12,6 +12,7 @@ from core.commands import Awaiting, Command
 from core.crew import CrewChange, Member, Role
 from core.errors import HatchError
 from core.records import (
+    BOOK,
     Advice,
     Event,
     Farm,
@@ -26,7 +27,7 @@ from core.records import (
     StepKey,
 )
 from core.replies import Ask, Button, Fact, Reply
-from core.runs import batch_of, fold, group_of, is_live, mothers
+from core.runs import batch_of, fold, group_of, is_live, mothers, standing
 from core.species import Card, Citation
 
 NIGHT = timedelta(hours=14)
@@ -60,11 +61,12 @@ class Desk:
     """All that a decision may rest on, gathered from the store for one message.
 
     `said_at` is when the words were said, `now` when they are answered. `runs` holds the events of every run
-    that is not over, `edited` the standing events that an edited message once told. `ringing` are the bells
-    that wait for an answer, `bell` the one a reply or tap belongs to. `figure` is the newest message of this
-    chat that held a figure. `next_event` and `next_run` are the farm's counters. `role` is what the speaker
-    is on the farm, `crew` everybody who is or was to be something there, `has_room` whether it has a group
-    chat, `private` whether this is said in none, `farms` the number and name of each of the speaker's, where
+    that is not over, `rows` the results book, `book` what was told of the farm itself, `edited` the standing
+    events that an edited message once told. `ringing` are the bells that wait for an answer, `bell` the one a
+    reply or tap belongs to. `figure` is the newest message of this chat that held a figure. `next_event` and
+    `next_run` are the farm's counters. `role` is what the speaker is on the farm, `crew` everybody who is or
+    was to be something there, `has_room` whether it has a group chat, `private` whether this is said in none,
+    `farms` the number and name of each of the speaker's, where
     there are several.
     """
 
@@ -76,7 +78,8 @@ class Desk:
     next_event: int
     next_run: int
     runs: Mapping[int, tuple[Event, ...]] = field(default_factory=dict)
-    rows: tuple[RunRow, ...] = ()
+    rows: Sequence[RunRow] = ()
+    book: Sequence[Event] = ()
     ringing: tuple[Reminder, ...] = ()
     bell: Reminder | None = None
     awaiting: Awaiting | None = None
@@ -267,7 +270,17 @@ class Talk:
     # Reading the desk -----------------------------------------------------------------------------------
 
     def events_of(self, number: int) -> tuple[Event, ...]:
-        return self.desk.runs.get(number, ()) + tuple(event for event in self.events if event.run == number)
+        before = tuple(self.desk.book) if number == BOOK else self.desk.runs.get(number, ())
+        return before + tuple(event for event in self.events if event.run == number)
+
+    def told(self) -> Iterator[tuple[int, tuple[Event, ...]]]:
+        """What was told before this message of each run on the desk, and of the farm itself."""
+        yield from self.desk.runs.items()
+        yield BOOK, tuple(self.desk.book)
+
+    def book_events(self) -> tuple[Event, ...]:
+        """What stands of all that was told of the farm itself, this message's telling among it."""
+        return standing(self.events_of(BOOK))
 
     def event(self, run: int, number: int) -> Event | None:
         """The run's event with that number."""
@@ -289,7 +302,7 @@ class Talk:
 
     def live(self) -> tuple[Run, ...]:
         """The runs that are not over, oldest first."""
-        numbers = sorted({*self.desk.runs, *(event.run for event in self.events)})
+        numbers = sorted({*self.desk.runs, *(event.run for event in self.events)} - {BOOK})
         return tuple(run for run in map(self.run, numbers) if is_live(run))
 
     def card(self, run: Run) -> Card:

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from datetime import timedelta
 
 from core import commands as say
+from core import dosing
 from core.assistant.choosing import known_fish, run_for, which_fish
 from core.assistant.injecting import (
     all_injected,
-    amount_of,
     given_shot,
     injected,
     run_for_needle,
@@ -102,7 +102,7 @@ def _meant(talk: Talk, run: Run, said: say.Injection) -> list[Fish]:
 
 def _tell(talk: Talk, run: Run, said: say.Injection, tags: Sequence[str], share: float) -> None:
     shots = [fish.shots[-1] for fish in fish_named(run, tags)]
-    if any(shot.whole_ml is None and amount_of(run, shot) is None for shot in shots):
+    if any(shot.whole_ml is None and dosing.amount_of(run, shot) is None for shot in shots):
         raise ask_how_much(talk, dataclasses.replace(said, tags=tuple(tags), share=None), "unknown-plan", run)
     event = talk.tell(run.number, WentIn(tuple(tags), None, share))
     now = talk.run(run.number)

@@ -94,7 +94,7 @@ def told(store: Store, farm: int, *whats: Happening, run: int = 1) -> None:
         for n, what in enumerate(whats)
     ]
     store.add_events(farm, events)
-    store.save_run(farm, row_of(fold(store.events(farm, run))))
+    store.save_run(farm, row_of(fold(store.events(farm, run))), 1)
 
 
 @pytest.fixture

@@ -164,11 +164,11 @@ def test_events_and_runs(store: Store) -> None:
 
     rows = [row(1, "closed"), row(2, "draft"), replace(row(3), hatched_percent=71.5, hatched_of="all")]
     for line in rows:
-        store.save_run(farm, line)
+        store.save_run(farm, line, 1)
     assert store.results(farm) == (rows[2], rows[0])
     assert store.results(farm, limit=1) == (rows[2],)
     assert store.active_runs(farm) == (2, 3)
-    store.save_run(farm, replace(rows[1], state="cancelled"))
+    store.save_run(farm, replace(rows[1], state="cancelled"), 1)
     assert store.active_runs(farm) == (3,)
     assert store.run_row(farm, 3) == rows[2]
     assert store.run_row(farm, 9) is None
@@ -494,7 +494,7 @@ def furnished(store: Store, name: str) -> int:
     farm = founded(store, name).id
     store.add_chat(farm, name, True)
     store.set_awaiting(farm, name, Awaiting("label"))
-    store.save_run(farm, row(1))
+    store.save_run(farm, row(1), 1)
     store.add_events(farm, [weighed(farm, 1, source=f"from-{name}")])
     store.add_bells(farm, [LOOK, FEED])
     look, _ = store.reminders(farm, 1)
@@ -526,7 +526,7 @@ FARM_CALLS: dict[str, tuple[Callable[[Store, Ids], object], object]] = {
     "latest_events": (lambda s, i: s.latest_events(i["c"], 9), ()),
     "active_runs": (lambda s, i: s.active_runs(i["c"]), ()),
     "run_row": (lambda s, i: s.run_row(i["c"], 1), None),
-    "save_run": (lambda s, i: s.save_run(i["b"], row(1, "cancelled")), None),
+    "save_run": (lambda s, i: s.save_run(i["b"], row(1, "cancelled"), 1), None),
     "results": (lambda s, i: s.results(i["c"]), ()),
     "add_photo": (lambda s, i: s.add_photo(i["b"], 1, "x", "x.jpg", b"x") and None, None),
     "photo_rows": (lambda s, i: s.photo_rows(i["c"]), ()),
@@ -552,7 +552,7 @@ OTHER_CALLS = {
     *("person", "add_person", "set_language", "farms_of", "chat", "newest_private_chat"),
     "add_farm",
     *("reach", "private_chat", "farms_here", "going"),
-    *("next_due", "due", "newest_time", "last_written", "living_farms", "part"),
+    *("older_rows", "next_due", "due", "newest_time", "last_written", "living_farms", "part"),
     *("rename_chat", "photos_to_fetch", "fetched", "pulse", "last_pulse", "no_pulse", "overdue"),
 }
 

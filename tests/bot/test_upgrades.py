@@ -14,7 +14,10 @@ from typing import Any
 import pytest
 
 from bot.migrations import STEPS
+from bot.recording import opened
 from bot.store import Store
+from core.results import ROW_VERSION, row_of
+from core.runs import fold
 from tests.bot.playing import STORE, Transcript, played
 
 SCHEMAS = Path(__file__).parent / "schemas"
@@ -78,6 +81,18 @@ def test_the_night_goes_on_from_an_earlier_release(step: int, tmp_path: Path) ->
     after = rows(path, known)
     assert set(before["events"]) <= set(after["events"])
     assert {row[0] for row in before["outbox"]} <= {row[0] for row in after["outbox"]}
+
+
+@pytest.mark.parametrize("step", RELEASES)
+def test_the_results_book_of_an_earlier_release_is_made_anew(step: int, tmp_path: Path) -> None:
+    """It tells what today's code makes of the same events."""
+    with closing(Store.open(written(step, tmp_path))) as store:
+        assert store.older_rows(ROW_VERSION) == (((1, 1),) if step < len(STEPS) else ())
+    with closing(opened(tmp_path / STORE)) as store:
+        row = store.run_row(1, 1)
+        assert row == row_of(fold(store.events(1, 1)))
+        assert row is not None and [fish.tag for fish in row.fish] == ["F1", "F2", "M1"]
+        assert store.older_rows(ROW_VERSION) == ()
 
 
 def told(sent: Transcript) -> list[tuple[str, str]]:

@@ -17,6 +17,7 @@ from core.records import (
     CountOf,
     EggsOf,
     EggsWeighed,
+    FishRow,
     FishWeighed,
     FishWeight,
     Injected,
@@ -26,7 +27,9 @@ from core.records import (
     RunRow,
     Span,
     SpawnSeen,
+    Strength,
     Stripped,
+    WentIn,
 )
 from core.results import (
     Rate,
@@ -245,7 +248,36 @@ def test_the_row_of_a_closed_run() -> None:
         egg_grams=300.0,
         fertilised_span=Span(76, 87),
         hatched_span=Span(69, 80),
+        fish=(
+            FishRow("F1", "f", 2.4, after(2.5), None, None, "ug", "stripped", after(12), 300.0),
+            FishRow("F2", "f", 3.1, after(2.5), None, None, "ug", "waiting"),
+            FishRow("M1", "m", 1.9),
+        ),
+        preparation="premix",
     )
+
+
+def test_what_went_into_a_fish_is_told_of_all_its_shots_or_of_none() -> None:
+    """Two needles of 0.2 and 1.0 mL at 20 ug per mL are 24 ug; where one is not known, the sum is not."""
+    opened = Opened("african-catfish", "stripped", "premix", Strength(20.0, 10.0))
+    first, second = Injected("1", ("F1",), "priming", ml=0.2), Injected("1", ("F1",), "resolving", ml=1.0)
+    known = row_of(run_of(opened, PAIR, first, (6, second)))
+    assert (known.fish[0].ml, known.fish[0].amount, known.fish[0].unit) == (1.2, 24.0, "ug")
+    assert known.used_ml == 1.2
+    half_known = row_of(run_of(opened, PAIR, Injected("1", ("F1",), "priming"), (6, second)))
+    assert (half_known.fish[0].ml, half_known.fish[0].amount, half_known.used_ml) == (None, None, None)
+    less = row_of(run_of(opened, PAIR, first, (6, second), (6.1, WentIn(("F1",), 0.5))))
+    assert (less.fish[0].ml, less.fish[0].amount, less.used_ml) == (0.7, 14.0, 0.7)
+
+
+def test_eggs_that_are_not_surely_hers_have_no_grams_of_hers() -> None:
+    """A shared bowl, and grams after water."""
+    shared = row_of(
+        run_of(OPENED, PAIR, INJECTED, (9, Stripped("1", (EggsOf("", 500),), ("F1", "F2"), True)))
+    )
+    assert [(each.gave_at, each.egg_grams) for each in shared.fish[:2]] == [(after(9), None)] * 2
+    wet = row_of(run_of(OPENED, PAIR, INJECTED, (9, Stripped("1", (EggsOf("F1", 500),), dry=False))))
+    assert (wet.fish[0].gave_at, wet.fish[0].egg_grams) == (after(9), None)
 
 
 def test_a_cancelled_and_an_unreported_run_keep_their_state() -> None:
