@@ -1,10 +1,12 @@
 """For all tests: how many examples a property is tried with, and which files one worker takes together."""
 
 import gc
+from collections.abc import Callable
 
 import pytest
 from hypothesis import settings
 
+from tests.counting import PROPERTY, Count, lines
 from tests.tries import SHORT
 
 settings.register_profile("short", max_examples=SHORT, deadline=None, derandomize=True, database=None)
@@ -27,3 +29,25 @@ def pytest_itemcollected(item: pytest.Item) -> None:
 def pytest_collection_finish() -> None:
     """What collecting has made stays to the end: the garbage collector need not look through it again."""
     gc.freeze()
+
+
+@pytest.fixture
+def counted(record_property: Callable[[str, object], None]) -> Count:
+    """Keeps what a test counted for the end of the run."""
+
+    def count(words: str = "", **figures: float) -> None:
+        record_property(PROPERTY, (words, figures))
+
+    return count
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """What was counted is the last thing to be read but for how many passed."""
+    told = [
+        (report.nodeid.rpartition("::")[2], value)
+        for report in terminalreporter.getreports("passed")
+        for name, value in report.user_properties
+        if name == PROPERTY and report.when == "call"
+    ]
+    for line in lines(told):
+        terminalreporter.line(line)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.counting import Count
 from tests.mutants import run
 from tests.named import ROOT, missing
 
@@ -62,8 +63,7 @@ def test_a_patch_that_does_not_apply_says_so(tmp_path: Path) -> None:
 
 
 @pytest.mark.long
-def test_every_mutant_is_killed() -> None:
-    said: list[str] = []
-    survived = run.run(MUTANTS, said.append)
-    print(f"\nmutants {said[-1]}")
+def test_every_mutant_is_killed(counted: Count) -> None:
+    survived = run.run(MUTANTS, lambda line: None)
+    counted(mutants=len(MUTANTS), killed=len(MUTANTS) - len(survived))
     assert survived == []

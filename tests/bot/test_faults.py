@@ -23,6 +23,7 @@ from bot.worker import work_some
 from tests.bot.test_serve import Served, now, served, store_with_bells
 from tests.bot.test_wire import SHEET
 from tests.bot.wired import NOW, Wire, wired
+from tests.counting import Count
 
 pytestmark = pytest.mark.long
 FARMS = 12
@@ -65,7 +66,7 @@ def order(wire: Wire, die: random.Random, counts: Counter[str]) -> None:
             wire.api.fail(method, int(kind))
 
 
-async def test_faults_of_the_messenger_in_combination(tmp_path: Path) -> None:
+async def test_faults_of_the_messenger_in_combination(tmp_path: Path, counted: Count) -> None:
     """A night of talk and bells in which most requests meet a fault."""
     seed, wanted = 20261204, 1200
     die, counts, told = random.Random(seed), Counter[str](), dict[int, list[str]]()
@@ -104,11 +105,15 @@ async def test_faults_of_the_messenger_in_combination(tmp_path: Path) -> None:
         marked = store.file.value("SELECT count(*) FROM outbox WHERE message_id IS NOT NULL")
         doubled = len(wire.api.sent()) - marked
         answers_lost = sum(1 for each in wire.api.calls("sendMessage") if each.status == 0)
-        print(
-            f"\nfaults {sum(counts.values())} ({', '.join(f'{k} {n}' for k, n in sorted(counts.items()))}),"
-            f" messages in {sum(map(len, told.values()))}, bells rung {bells}, lost {len(lost) + unsent},"
-            f" replies given up after {TRIES} tries {len(given_up)},"
-            f" doubled {doubled} of {answers_lost} broken answers, seed {seed}"
+        counted(
+            f"{', '.join(f'{kind} {times}' for kind, times in sorted(counts.items()))}; doubled each by one"
+            f" of {answers_lost} broken answers; {len(given_up)} replies given up after {TRIES} tries",
+            faults=sum(counts.values()),
+            messages_in=sum(map(len, told.values())),
+            rung=bells,
+            lost=len(lost) + unsent,
+            doubled=doubled,
+            seed=seed,
         )
         assert lost == []
         assert unsent == 0
@@ -123,7 +128,7 @@ async def test_faults_of_the_messenger_in_combination(tmp_path: Path) -> None:
 # The clock ------------------------------------------------------------------------------------------------
 
 
-async def test_a_clock_that_steps_by_hours_loses_and_doubles_no_bell(tmp_path: Path) -> None:
+async def test_a_clock_that_steps_by_hours_loses_and_doubles_no_bell(tmp_path: Path, counted: Count) -> None:
     """Nobody answers; the clock goes on by minutes, and now and then steps back or on by hours."""
     seed, die, steps = 20261205, random.Random(20261205), 0
     async with wired(tmp_path) as wire:
@@ -153,16 +158,22 @@ async def test_a_clock_that_steps_by_hours_loses_and_doubles_no_bell(tmp_path: P
         sent = len(wire.api.sent()) - store.file.value(
             "SELECT count(*) FROM outbox WHERE message_id IS NOT NULL"
         )
-        print(
-            f"\nclock steps {steps}, bells due {len(rows)}, attempts rung {sum(r['rung'] for r in rows)},"
-            f" early {early}, lost {left + len(wrong)}, doubled {sent}, seed {seed}"
+        counted(
+            clock_steps=steps,
+            bells_due=len(rows),
+            rung=sum(1 for row in rows if row["rung"]),
+            attempts=sum(row["rung"] for row in rows),
+            early=early,
+            lost=left + len(wrong),
+            doubled=sent,
+            seed=seed,
         )
         assert (early, left, wrong, sent) == (0, 0, [], 0)
         assert steps > 10
         assert len(rows) > FARMS
 
 
-async def test_two_days_down_bells_come_late_and_looks_once(tmp_path: Path) -> None:
+async def test_two_days_down_bells_come_late_and_looks_once(tmp_path: Path, counted: Count) -> None:
     """The process was away over the night and the day after it."""
     async with wired(tmp_path) as wire:
         await wire.says(1, SHEET)
@@ -182,9 +193,7 @@ async def test_two_days_down_bells_come_late_and_looks_once(tmp_path: Path) -> N
         )
         times = Counter(row["step"] for row in steps)
         late = sum(text.startswith("LATE") for text in said)
-        print(
-            f"\ndown 2 days: bells due {rung}, said {len(said)}, late {late}, looks {times['check-females']}"
-        )
+        counted(days_down=2, missed=rung, said=len(said), late=late, looks=times["check-females"])
         assert times["check-females"] == 1
         assert late == len(steps)
 
@@ -192,7 +201,7 @@ async def test_two_days_down_bells_come_late_and_looks_once(tmp_path: Path) -> N
 # The disk -------------------------------------------------------------------------------------------------
 
 
-def test_torn_files_are_refused_or_whole(tmp_path: Path) -> None:
+def test_torn_files_are_refused_or_whole(tmp_path: Path, counted: Count) -> None:
     """Bytes flipped in copies: a file is refused as torn, or its tables can be read to the end."""
     seed, die, counts = 20261206, random.Random(20261206), Counter[str]()
     good = store_with_bells(tmp_path / "good", 40)
@@ -215,12 +224,12 @@ def test_torn_files_are_refused_or_whole(tmp_path: Path) -> None:
             counts["a text of it is no text any more"] += 1
         path.unlink()
     said = ", ".join(f"{what} {times}" for what, times in sorted(counts.items()))
-    print(f"\ntorn copies 300: {said}, seed {seed}")
+    counted(said, torn_copies=300, seed=seed)
     assert counts["torn"] > 30
     assert set(counts) <= {"opened", "torn", "newer-schema", "a text of it is no text any more"}
 
 
-async def test_a_torn_file_is_refused_and_a_good_copy_serves(tmp_path: Path) -> None:
+async def test_a_torn_file_is_refused_and_a_good_copy_serves(tmp_path: Path, counted: Count) -> None:
     db = store_with_bells(tmp_path / "night", 3)
     good = tmp_path / "good.db"
     with closing(sqlite3.connect(db)) as file:
@@ -243,7 +252,7 @@ async def test_a_torn_file_is_refused_and_a_good_copy_serves(tmp_path: Path) -> 
         await serving.start()
         await serving.api.until(lambda: len(serving.api.sent()) == 3, 60)
         assert await serving.kill(signal.SIGTERM) == 0
-    print(f"\ntorn file: exit 4, said {lines[0]!r}; restored: bells 3 of 3")
+    counted("a good copy put back", exit_of_the_torn_file=4, bells_due=3, rung=3, lost=0)
 
 
 HOLDING = """
@@ -256,7 +265,7 @@ file.execute("ROLLBACK")
 """
 
 
-async def test_a_database_held_by_another_program_is_waited_for(tmp_path: Path) -> None:
+async def test_a_database_held_by_another_program_is_waited_for(tmp_path: Path, counted: Count) -> None:
     """Twelve seconds: longer than a statement waits. Then a copy is made while messages come."""
     messages = 60
     async with served(store_with_bells(tmp_path / "night", 3)) as serving:
@@ -283,10 +292,10 @@ async def test_a_database_held_by_another_program_is_waited_for(tmp_path: Path) 
         await serving.until(serving.is_idle)
         assert await serving.kill(signal.SIGTERM) == 0
         _check_weights(serving, messages)
-    print(f"\nheld 12 s: messages in {messages}, lost 0, doubled 0, operator told 2 times")
+    counted("held 12 s, operator told twice", messages_in=messages, lost=0, doubled=0)
 
 
-async def test_a_full_disk_is_waited_out(tmp_path: Path) -> None:
+async def test_a_full_disk_is_waited_out(tmp_path: Path, counted: Count) -> None:
     """A small file system of its own, filled by another file; then there is room again."""
     disk, messages = tmp_path / "disk", 80
     disk.mkdir()
@@ -318,7 +327,7 @@ async def test_a_full_disk_is_waited_out(tmp_path: Path) -> None:
             _check_weights(serving, messages)
             (row,) = serving.rows("SELECT count(*) AS n FROM inbox WHERE state = 'done' AND chat = '9'")
             assert row["n"] == 200
-        print(f"\ndisk full: messages in {200 + messages}, lost 0, doubled 0, operator told 2 times")
+        counted("disk full, operator told twice", messages_in=200 + messages, lost=0, doubled=0)
     finally:
         await (await asyncio.create_subprocess_exec("umount", "-l", str(disk))).wait()
 
@@ -338,7 +347,7 @@ def _check_weights(serving: Served, many: int) -> None:
 # Too many messages ----------------------------------------------------------------------------------------
 
 
-async def test_a_thousand_messages_of_one_delay_no_bell_of_another(tmp_path: Path) -> None:
+async def test_a_thousand_messages_of_one_delay_no_bell_of_another(tmp_path: Path, counted: Count) -> None:
     """The real command with its own limits: each message on disk, one civil word, the bell in time."""
     async with served(store_with_bells(tmp_path / "night", 1, timedelta(hours=3))) as serving:
         due = now() + timedelta(seconds=12)
@@ -361,10 +370,13 @@ async def test_a_thousand_messages_of_one_delay_no_bell_of_another(tmp_path: Pat
         texts = [str(each["text"]) for each in serving.api.sent(9)]
         refused = sum(text.startswith("Too many messages at once.") for text in texts)
         assert await serving.kill(signal.SIGTERM) == 0
-    print(
-        f"\nmessages in 1000, on disk {kept.get('done', 0)},"
-        f" answered {len(texts)}, of these refusals {refused},"
-        f" the bell of another farm {late:.1f} s after its time"
+    counted(
+        f"the bell of another farm {late:.1f} s after its time",
+        messages_in=1000,
+        on_disk=kept.get("done", 0),
+        answers=len(texts),
+        refusals=refused,
+        lost=1000 - kept.get("done", 0),
     )
     assert kept == {"done": 1000}
     assert refused == 1

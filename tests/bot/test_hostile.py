@@ -12,6 +12,7 @@ import pytest
 from tests.bot.hostile import Hostile, written
 from tests.bot.test_wire import told_the_clock
 from tests.bot.wired import Wire, wired
+from tests.counting import Count
 
 FIRST = 6000
 
@@ -61,8 +62,8 @@ async def test_hostile_updates_stop_nobody(tmp_path: Path) -> None:
 
 
 @pytest.mark.long
-async def test_two_thousand_hostile_updates_stop_nobody(tmp_path: Path) -> None:
+async def test_two_thousand_hostile_updates_stop_nobody(tmp_path: Path, counted: Count) -> None:
     many, seed = 2000, 20261202
     faults, aside = await hostile_night(tmp_path, many, seed)
-    print(f"\nhostile: updates {many}, set aside {aside}, wrong {len(faults)}, seed {seed}")
+    counted(updates=many, set_aside=aside, wrong=len(faults), seed=seed)
     assert faults == []

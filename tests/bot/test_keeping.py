@@ -32,6 +32,7 @@ from bot.store import SqliteFile, Store, StoreFault, stamp
 from core.records import Bell, StepKey
 from tests.bot.playing import played
 from tests.bot.test_serve import GLANCE, now, served
+from tests.counting import Count
 
 NOW = datetime(2026, 6, 3, 4, 30, tzinfo=UTC)
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
@@ -540,7 +541,7 @@ def test_a_store_fault_has_its_name(tmp_path: Path) -> None:
 
 @pytest.mark.long
 async def test_backups_of_a_busy_serve_hold_every_acknowledged_message(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, counted: Count
 ) -> None:
     """Messages pour in while copies are made, of which each waits again and again until one more was taken.
     What was taken before a copy began, and so all that Telegram was told is taken, is there once it was
@@ -575,10 +576,8 @@ async def test_backups_of_a_busy_serve_hold_every_acknowledged_message(
         await serving.until(serving.is_idle)
         assert check.check(serving.db, {}, now() + timedelta(seconds=1)) == ()
         assert await serving.kill(signal.SIGTERM) == 0
-    counts = (
-        f"copies {copies}, messages {messages}, taken before a copy {before_all}, while one was made {during}"
-    )
-    print(f"\n{counts}, lost {len(lost)}")
+    counts = {"copies": copies, "messages_in": messages, "taken_before_a_copy": before_all}
+    counted(**counts, taken_while_one_was_made=during, lost=len(lost))
     assert lost == []
     assert during > copies
     assert len(kept_in(serving.db)) == messages

@@ -27,6 +27,7 @@ from bot.store import stamp
 from tests.bot.botapi import TOKEN
 from tests.bot.playing import ROOT
 from tests.bot.test_serve import PATIENCE, Served, now, served, store_with_bells
+from tests.counting import Count
 
 PLACES = ("any statement", "in a bell", "fetched, not committed", "sent, not marked")
 MOST = {"any statement": 70, "in a bell": 25, "fetched, not committed": 1, "sent, not marked": 3}
@@ -260,14 +261,19 @@ async def killed_night(folder: Path, kills: int, bells: int, seed: int) -> Kille
 
 
 @pytest.mark.long
-async def test_three_hundred_kills_lose_nothing(tmp_path: Path) -> None:
+async def test_three_hundred_kills_lose_nothing(tmp_path: Path, counted: Count) -> None:
     seed, kills = 20261203, int(os.environ.get("KILLS", "300"))
     came = await killed_night(tmp_path / "night", kills, max(kills // 2, 10), seed)
     places = ", ".join(f"{place} {came.kills[place]}" for place in (*PLACES, "idle"))
-    print(
-        f"\nkills {sum(came.kills.values())} ({places}), messages in {came.messages}, bells due {came.bells},"
-        f" rung {came.rung}, lost {len(came.wrong)}, doubled {came.doubled} (each by a kill, one a chat),"
-        f" seed {seed}"
+    counted(
+        f"{places}; doubled each by a kill, one a chat",
+        kills=sum(came.kills.values()),
+        messages_in=came.messages,
+        bells_due=came.bells,
+        rung=came.rung,
+        lost=len(came.wrong),
+        doubled=came.doubled,
+        seed=seed,
     )
     assert came.wrong == []
     assert min(came.kills[place] for place in PLACES) > kills // 20

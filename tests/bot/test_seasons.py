@@ -29,6 +29,7 @@ from bot.store import Store
 from bot.worker import work
 from core import reminders
 from core.records import Reminder
+from tests.counting import Count
 
 SEED = 20260301
 MINUTE = timedelta(minutes=1)
@@ -376,11 +377,19 @@ def test_ten_runs_ring_every_attempt_once_and_never_early(tmp_path: Path) -> Non
 
 
 @pytest.mark.long
-def test_two_hundred_runs_ring_every_attempt_once_and_never_early(tmp_path: Path) -> None:
-    tally = played_by(tmp_path, 200, SEED + 1000)
-    print(
-        f"runs {tally.runs}, bells due {tally.bells}, attempts rung {tally.attempts},"
-        f" early {tally.faults['early']}, after cancel {tally.faults['after cancel']}, seed {SEED + 1000}"
+def test_two_hundred_runs_ring_every_attempt_once_and_never_early(tmp_path: Path, counted: Count) -> None:
+    seed = SEED + 1000
+    tally = played_by(tmp_path, 200, seed)
+    wrong = tally.faults
+    counted(
+        runs=tally.runs,
+        bells_due=tally.bells,
+        attempts=tally.attempts,
+        early=wrong["early"],
+        after_cancel=wrong["after cancel"],
+        lost=wrong["never rang"] + wrong["too few"],
+        doubled=wrong["twice"],
+        seed=seed,
     )
     assert not tally.faults, tally.first
     assert tally.runs == 200

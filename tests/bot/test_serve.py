@@ -26,6 +26,7 @@ from bot.clock import SystemClock
 from bot.store import StoreFault
 from tests.bot.botapi import TOKEN, BotApi, place
 from tests.bot.playing import NIGHTS, ROOT, played, played_until_fault, script_of
+from tests.counting import Count
 
 PATIENCE = 60.0
 GLANCE = 0.01
@@ -319,9 +320,10 @@ async def test_a_kill_loses_nothing(tmp_path: Path) -> None:
 
 
 @pytest.mark.long
-async def test_twenty_kills_lose_nothing(tmp_path: Path) -> None:
-    tally = await killed_night(tmp_path / "night", 20, 20261126)
-    counts = f"kills {tally.kills}, messages {MESSAGES}, bells {BELLS}, lost {len(tally.lost)}"
-    print(f"\n{counts}, doubled {tally.doubled}, seed 20261126")
+async def test_twenty_kills_lose_nothing(tmp_path: Path, counted: Count) -> None:
+    seed = 20261126
+    tally = await killed_night(tmp_path / "night", 20, seed)
+    lost, doubled = len(tally.lost), tally.doubled
+    counted(kills=tally.kills, messages_in=MESSAGES, bells_due=BELLS, lost=lost, doubled=doubled, seed=seed)
     assert tally.lost == []
     assert tally.doubled <= 8 * tally.kills

@@ -13,6 +13,7 @@ from core.commands import Unclear, Understood
 from core.reading import Context, lexicon, read, to_contract
 from core.reading.text import LONGEST
 from tests.core.reading.scoring import LIMITS, words
+from tests.counting import Count
 from tests.tries import tries
 
 LEXICON = words()
@@ -226,7 +227,7 @@ NOISES = 50_000
 
 @pytest.mark.long
 @pytest.mark.parametrize("seed", SEEDS)
-def test_a_hundred_thousand_noises(seed: int) -> None:
+def test_a_hundred_thousand_noises(seed: int, counted: Count) -> None:
     """Never raises, never over 50 ms (the best of three where the first is slow)."""
     chance = random.Random(seed)
     slowest, asked = 0.0, 0
@@ -239,7 +240,7 @@ def test_a_hundred_thousand_noises(seed: int) -> None:
         asked += isinstance(told.main, Unclear)
         slowest = max(slowest, taken if taken < MOST_SECONDS / 2 else quickest(text, context))
         assert slowest < MOST_SECONDS, repr(text)
-    print(f"noises {NOISES}, unclear {asked}, slowest {slowest * 1000:.1f} ms, seed {seed}")
+    counted(noises=NOISES, unclear=asked, slowest_ms=round(slowest * 1000, 1), seed=seed)
 
 
 def test_longer_than_a_message_is_not_ours() -> None:
