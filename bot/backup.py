@@ -10,6 +10,7 @@ import json
 import os
 import re
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -51,8 +52,7 @@ def backup(db: Path, to: Path, keep: int, now: datetime, step: Callable[[], None
     half copy is left. `step` is called while the copy is made."""
     target = to / now.astimezone(UTC).strftime(NAME)
     half = target.with_name(f"{target.name}.{os.getpid()}.half")
-    source = SqliteFile(db, read_only=True, older=True)
-    try:
+    with closing(SqliteFile(db, read_only=True, older=True)) as source:
         with faults_of(to, "not-written"):
             to.mkdir(mode=0o700, parents=True, exist_ok=True)
         try:
@@ -66,8 +66,6 @@ def backup(db: Path, to: Path, keep: int, now: datetime, step: Callable[[], None
                 sync(to)
         finally:
             _clear(half)
-    finally:
-        source.close()
     gone = _rotated(to, target, keep, now)
     _note(db, Noted(now, target.absolute()))
     return Kept(target, target.stat().st_size, runs, newest, gone)
@@ -76,14 +74,11 @@ def backup(db: Path, to: Path, keep: int, now: datetime, step: Callable[[], None
 def _looked_through(copy: Path, wanted: dict[str, int], db: Path) -> tuple[int, datetime | None]:
     """The runs and the newest message of a copy that is whole, row for row."""
     try:
-        file = SqliteFile(copy, read_only=True, older=True)
-        try:
+        with closing(SqliteFile(copy, read_only=True, older=True)) as file:
             file.refuse_unsound()
             if file.rows_of_tables() != wanted:
                 raise StoreFault("torn", path=str(copy), detail="rows are missing")
             return wanted["runs"], Store(file).newest_time()
-        finally:
-            file.close()
     except StoreFault as fault:
         raise StoreFault("copy-torn", path=str(db), detail=fault.params.get("detail", "")) from fault
 

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 from typing import cast
 
 from bot import knowledge, outbox
-from bot.house import Caller, House, farms_of
+from bot.house import Caller, House
 from bot.messages import Incoming, Outgoing
 from bot.saying import refuse, say
 from bot.store import ChatRow, Store
@@ -63,7 +63,7 @@ def _settled(house: House, incoming: Incoming, person: Person, chat: ChatRow) ->
     if incoming.what == "tap" and named == 0:
         refuse(house, chat.key, person, "not-member")
         return False
-    if named in farms_of(store, person.id) and (named != chat.farm or len(farms) > 1):
+    if named in store.farms_of(person.id) and (named != chat.farm or len(farms) > 1):
         store.settle(named, chat.key, now)
         return True
     lately = chat.settled_at is not None and now - chat.settled_at < SETTLED_FOR

@@ -6,6 +6,7 @@ import os
 import shutil
 import stat
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -70,21 +71,15 @@ def _plain_value(value: object) -> object:
 
 def _inside(db: Path, now: datetime) -> Iterator[Finding]:
     try:
-        file = SqliteFile(db, read_only=True, older=True, busy_ms=PATIENCE_MS)
+        with closing(SqliteFile(db, read_only=True, older=True, busy_ms=PATIENCE_MS)) as file:
+            file.refuse_damaged()
+            yield from _clock(Store(file), now)
+            if file.version < len(migrations.STEPS):
+                yield Finding("older-schema", {"path": db})
+            else:
+                yield from _going_on(Store(file), db, now)
     except StoreFault as fault:
         yield _unusable(fault)
-        return
-    try:
-        file.refuse_damaged()
-        yield from _clock(Store(file), now)
-        if file.version < len(migrations.STEPS):
-            yield Finding("older-schema", {"path": db})
-        else:
-            yield from _going_on(Store(file), db, now)
-    except StoreFault as fault:
-        yield _unusable(fault)
-    finally:
-        file.close()
 
 
 def _unusable(fault: StoreFault) -> Finding:

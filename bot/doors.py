@@ -44,7 +44,7 @@ def refusal(doors: Doors, store: Store, incoming: Incoming, now: datetime) -> Re
         return Refusal("too-fast", said=lately == doors.a_minute + 1)
     today = inbox.spoken(store, incoming.user, now - DAY, incoming.key)
     person = store.person(incoming.user)
-    founded = _founded(store, person.id) if person else ()
+    founded = store.owned_by(person.id) if person else ()
     if today > doors.a_day and not any(store.results(farm, 1) for farm in founded):
         return Refusal("too-many-today", said=today == doors.a_day + 1)
     if store.chat(incoming.chat) is None and len(founded) >= doors.farms:
@@ -54,9 +54,5 @@ def refusal(doors: Doors, store: Store, incoming: Incoming, now: datetime) -> Re
 
 def is_full(doors: Doors, store: Store, farm: int) -> bool:
     """Whether whoever founded this farm has as many runs open as one may."""
-    open_runs = sum(len(store.active_runs(each)) for each in _founded(store, store.owner(farm).id))
+    open_runs = sum(len(store.active_runs(each)) for each in store.owned_by(store.owner(farm).id))
     return open_runs >= doors.runs
-
-
-def _founded(store: Store, person: int) -> tuple[int, ...]:
-    return tuple(farm for farm in store.farms_of(person) if store.role(farm, person) == "owner")

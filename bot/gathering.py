@@ -8,7 +8,7 @@ from datetime import UTC
 from typing import TypeVar, cast, overload
 
 from bot import inbox, outbox
-from bot.house import Caller, House, farms_of
+from bot.house import Caller, House
 from bot.messages import Incoming, Outgoing
 from bot.store import Store
 from core import crew, reading
@@ -63,7 +63,7 @@ def gather(house: House, caller: Caller, incoming: Incoming, message: Outgoing |
     spoken |= {event.run for event in store.latest_events(farm.id, 1)}
     runs = _runs(store, farm.id, spoken)
     ringing = store.ringing(farm.id)
-    farms = farms_of(store, caller.person.id)
+    farms = store.farms_of(caller.person.id)
     bell = next((each for each in ringing if message and each.id == message.reminder_id), None)
     now = house.clock.now()
     awaiting = caller.chat.awaiting

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from bot import knowledge, links
 from bot.clock import Clock, Dial
 from bot.doors import Doors
 from bot.store import ChatRow, Store
-from core import crew
 from core.assistant import Knowledge
 from core.records import Farm, Person
 
@@ -44,11 +43,13 @@ def known() -> Knowledge:
     return Knowledge(knowledge.cards(), knowledge.sources(), knowledge.shelf())
 
 
-def farms_of(store: Store, person: int) -> tuple[int, ...]:
-    """The farms that somebody belongs to."""
-    return tuple(farm for farm in store.farms_of(person) if store.role(farm, person) in crew.MEMBERS)
-
-
 def reader_in(store: Store, chat: ChatRow, owner: Person) -> Person:
     """For whom words in a chat are: whoever it is the private chat of, in a room the owner."""
     return (store.person(chat.key) if chat.private else None) or owner
+
+
+def everywhere(store: Store, farm: Farm) -> Iterator[Caller]:
+    """Each chat where the farm's bells ring, and for whom words are there."""
+    owner = store.owner(farm.id)
+    for chat in store.chats(farm.id):
+        yield Caller(reader_in(store, chat, owner), chat, farm)

@@ -196,13 +196,10 @@ def mark_sent(store: Store, message: int, at: datetime, message_id: str | None =
     """The message was taken; `message_id` is what the messenger calls it. A link in it is not kept."""
     store.file.change(
         "UPDATE outbox SET state = 'sent', sent_at = ?1, message_id = ?2,"
-        " keyboard = (?2 IS NOT NULL AND buttons <> '[]') WHERE id = ?3",
+        " keyboard = (?2 IS NOT NULL AND buttons <> '[]'),"
+        " text = iif(kind = 'join-link', replace(text, json_extract(facts, '$.link'), ''), text),"
+        " facts = iif(kind = 'join-link', json_set(facts, '$.link', ''), facts) WHERE id = ?3",
         *(stamp(at), message_id, message),
-    )
-    store.file.change(
-        "UPDATE outbox SET text = replace(text, json_extract(facts, '$.link'), ''),"
-        " facts = json_set(facts, '$.link', '') WHERE id = ? AND kind = 'join-link'",
-        message,
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from bot import knowledge, links, outbox
-from bot.house import Caller, House, reader_in
+from bot.house import Caller, House, everywhere
 from bot.saying import say
 from bot.store import ChatRow, Store
 from core import crew, reminders, results
@@ -113,13 +113,11 @@ def hang_bells(house: House, farm: Farm, number: int, caller: Caller | None = No
 
 def _tell_others(house: House, caller: Caller, reminder: int, step: str) -> None:
     """In every other chat where this bell rang: who answered, and when."""
-    store, farm, now = house.store, caller.farm, house.clock.now()
-    owner = store.owner(farm.id)
-    rang = outbox.chats_of_bell(store, farm.id, reminder)
-    for chat in store.chats(farm.id):
-        if chat.key in rang and chat.key != caller.chat.key:
-            answered = Reply(Answered(caller.person.name, now, step, elsewhere=True))
-            say(house, Caller(reader_in(store, chat, owner), chat, farm), answered)
+    rang = outbox.chats_of_bell(house.store, caller.farm.id, reminder)
+    answered = Reply(Answered(caller.person.name, house.clock.now(), step, elsewhere=True))
+    for other in everywhere(house.store, caller.farm):
+        if other.chat.key in rang and other.chat.key != caller.chat.key:
+            say(house, other, answered)
 
 
 def notify(house: House, farm: Farm, notice: Notice, left: ChatRow | None) -> None:
@@ -131,10 +129,9 @@ def notify(house: House, farm: Farm, notice: Notice, left: ChatRow | None) -> No
     if chat is not None and person is not None and chat.unreachable_at is None:
         say(house, Caller(person, chat, farm), notice.reply)
         return
-    owner = store.owner(farm.id)
-    for room in store.chats(farm.id):
-        if not room.private:
-            say(house, Caller(owner, room, farm), notice.reply)
+    for other in everywhere(store, farm):
+        if not other.chat.private:
+            say(house, other, notice.reply)
 
 
 def show(house: House, caller: Caller, decision: Decision) -> None:

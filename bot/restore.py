@@ -74,13 +74,10 @@ def restore(copy: Path, db: Path, now: datetime) -> Restored:
         if db.exists() and copy.exists() and copy.samefile(db):
             raise StoreFault("same-file", path=str(db))
         version = _copied(copy, fresh)
-        store = Store(SqliteFile(fresh, must_exist=True))
-        try:
+        with closing(Store(SqliteFile(fresh, must_exist=True))) as store:
             told = _set_going(store, now)
             received = inbox.count(store)
             store.file.alone()
-        finally:
-            store.close()
         lost = _lost(db, received)
         if lost is not None and db.exists():
             _let_stand_alone(db)
@@ -104,14 +101,11 @@ def _beside(db: Path) -> Iterator[Path]:
 
 def _copied(copy: Path, fresh: Path) -> int:
     """The copy's form, once it was found to be whole and stands where it can be changed."""
-    source = SqliteFile(copy, read_only=True, older=True)
-    try:
+    with closing(SqliteFile(copy, read_only=True, older=True)) as source:
         with source.moment_kept():
             source.refuse_unsound()
             source.copy_to(fresh)
         return source.version
-    finally:
-        source.close()
 
 
 def _set_going(store: Store, now: datetime) -> tuple[datetime | None, int, int, int]:
@@ -131,17 +125,13 @@ def _lost(db: Path, received: int) -> int | None:
     """How many messages the old file has that came in after the copy was made; `None` where it is damaged."""
     if not db.exists():
         return 0
-    try:
-        file = SqliteFile(db, read_only=True, older=True)
-    except StoreFault:
-        return None
-    try:
+    with (
+        suppress(StoreFault, sqlite3.Error),
+        closing(SqliteFile(db, read_only=True, older=True)) as file,
+    ):
         file.refuse_unsound()
         return max(0, inbox.count(Store(file)) - received)
-    except (StoreFault, sqlite3.Error):
-        return None
-    finally:
-        file.close()
+    return None
 
 
 def _changed_places(fresh: Path, db: Path, now: datetime) -> Path | None:

@@ -11,14 +11,14 @@ from typing import Any
 from bot import outbox
 from bot.gathering import gather_for_bell
 from bot.hours import believed
-from bot.house import Caller, House, known, reader_in
+from bot.house import Caller, House, everywhere, known
 from bot.recording import hang_bells, record_alone, show
 from bot.saying import farm_name_for, outgoing
-from bot.store import ChatRow, Store, StoreFault
+from bot.store import Store, StoreFault
 from core import crew, reminders
 from core.assistant import bells, local_zone
 from core.plain import to_plain
-from core.records import Farm, Person, Reminder
+from core.records import Farm, Reminder
 from core.replies import Reply, StepDue
 from core.runs import NO_BELLS
 
@@ -75,8 +75,8 @@ def _ring(house: House, reminder: Reminder) -> None:
         store.mark_rung(farm.id, reminder.id, 1, now, None, "answered")
         decision = bells.end_silent(number, desk, known())
         record_alone(house, farm, decision)
-        for chat in store.chats(farm.id):
-            show(house, Caller(reader_in(store, chat, owner), chat, farm), decision)
+        for caller in everywhere(store, farm):
+            show(house, caller, decision)
         return
     if _is_overtaken(store, reminder, now):
         store.end_bells(farm.id, [reminder.id], "rung-out")
@@ -94,10 +94,9 @@ def _ring(house: House, reminder: Reminder) -> None:
     decision = bells.ring(reminder, attempt, coming, called.tried, desk, known())
     for advice in decision.advice:
         store.add_advice(farm.id, advice.run, [advice.code])
-    for chat in called.chats:
+    for caller in called.callers:
         for reply in decision.replies:
-            reader = reader_in(store, chat, owner)
-            _put_bell(house, farm, chat, reader, reminder, attempt, reply)
+            _put_bell(house, caller, reminder, attempt, reply)
     if reminder.bell.once:  # it has no series behind it: the next evening's is hung now
         hang_bells(house, farm, number)
 
@@ -114,7 +113,7 @@ def _to_others(reply: Reply, name: str) -> Reply:
 class _Called:
     """Where an attempt of a bell rings, and who was rung in vain before."""
 
-    chats: tuple[ChatRow, ...]
+    callers: tuple[Caller, ...]
     tried: tuple[str, ...]
 
 
@@ -129,12 +128,11 @@ def _called(house: House, farm: Farm, reminder: Reminder, attempt: int) -> _Call
     alone = {member.person for member in members if member.rung_alone}
     keys = {chat.key for person in wanted if (chat := store.private_chat(person)) is not None}
     rooms = set(wanted) == set(everybody) or not set(wanted) <= alone or attempt > crew.ATTEMPTS_WITH_NEXT
-    chats = store.chats(farm.id)
-    chosen = [chat for chat in chats if (chat.key in keys if chat.private else rooms)]
-    reached = tuple(chat for chat in chosen if chat.unreachable_at is None)
-    reachable = tuple(chat for chat in chats if chat.unreachable_at is None)
+    every = tuple(everywhere(store, farm))
+    reachable = tuple(each for each in every if each.chat.unreachable_at is None)
+    reached = tuple(each for each in reachable if (each.chat.key in keys if each.chat.private else rooms))
     tried = crew.tried(members, farm.duty, attempt, now) if reminder.bell.wakes else ()
-    return _Called(reached or reachable or chats, tried)
+    return _Called(reached or reachable or every, tried)
 
 
 def _open_runs(store: Store, farm: int) -> list[int]:
@@ -173,10 +171,8 @@ def _coming(store: Store, farm: int) -> datetime | None:
     return min(times, default=None)
 
 
-def _put_bell(
-    house: House, farm: Farm, chat: ChatRow, reader: Person, reminder: Reminder, attempt: int, reply: Reply
-) -> None:
-    key = reminder.bell.key
+def _put_bell(house: House, caller: Caller, reminder: Reminder, attempt: int, reply: Reply) -> None:
+    farm, chat, reader, key = caller.farm, caller.chat, caller.person, reminder.bell.key
     told: Mapping[str, Any] = {
         "step": key.step,
         "due": to_plain(reminder.bell.due_at, local_zone(farm)),

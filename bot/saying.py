@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import Any
 
 from bot import knowledge, outbox
-from bot.house import Caller, House, farms_of
+from bot.house import Caller, House
 from bot.messages import ButtonRow, Outgoing
 from core import crew, reading
 from core.assistant import local_zone
@@ -63,7 +63,7 @@ def say(house: House, caller: Caller, reply: Reply) -> None:
 
 def farm_name_for(house: House, farm: Farm, reader: Person) -> str:
     """The farm's name, for whoever belongs to several."""
-    return farm.name if len(farms_of(house.store, reader.id)) > 1 else ""
+    return farm.name if len(house.store.farms_of(reader.id)) > 1 else ""
 
 
 def outgoing(

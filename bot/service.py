@@ -14,7 +14,7 @@ from typing import cast
 from bot import doors, knowledge, links, outbox
 from bot.callers import caller_of, hung_on, whoever_speaks
 from bot.gathering import gather, told_to_reader
-from bot.house import Caller, House, farms_of, known, reader_in
+from bot.house import Caller, House, everywhere, known
 from bot.messages import ButtonRow, Incoming, Outgoing
 from bot.recording import notify, record, show, with_link
 from bot.saying import refuse, say, say_to
@@ -93,11 +93,8 @@ def tell_absence(house: House, since: datetime, why: str = "was-away") -> None:
     told between `since` and now."""
     store, now = house.store, house.clock.now()
     for number in store.living_farms(now - LIVING):
-        farm = store.farm(number)
-        owner = store.owner(number)
-        for chat in store.chats(number):
-            reader = reader_in(store, chat, owner)
-            say(house, Caller(reader, chat, farm), Reply(Noted(why, at=since, next_at=now)))
+        for caller in everywhere(store, store.farm(number)):
+            say(house, caller, Reply(Noted(why, at=since, next_at=now)))
 
 
 def _left(house: House, incoming: Incoming) -> None:
@@ -113,12 +110,11 @@ def out_of_reach(house: House, chat: ChatRow) -> None:
         return
     store.reach(chat.key, now)
     person = store.person(chat.key) if chat.private else None
-    for number in farms_of(store, person.id) if person else (chat.farm,):
-        farm, owner = store.farm(number), store.owner(number)
-        fact = Noted("out-of-reach", word=person.name if person else farm.name)
-        for other in store.chats(number):
-            if other.key != chat.key and other.unreachable_at is None:
-                say(house, Caller(reader_in(store, other, owner), other, farm), Reply(fact))
+    for farm in map(store.farm, store.farms_of(person.id) if person else (chat.farm,)):
+        lost = Reply(Noted("out-of-reach", word=person.name if person else farm.name))
+        for other in everywhere(store, farm):
+            if other.chat.key != chat.key and other.chat.unreachable_at is None:
+                say(house, other, lost)
 
 
 def _heard(house: House, incoming: Incoming) -> None:
@@ -202,7 +198,7 @@ def _is_not_theirs(decision: Decision) -> bool:
 def _picked(house: House, caller: Caller, incoming: Incoming, command: crew.PickFarm) -> None:
     """The chat means this farm from now on; what was said before that was known is told to it."""
     store, person = house.store, caller.person
-    if not caller.chat.private or command.farm not in farms_of(store, person.id):
+    if not caller.chat.private or command.farm not in store.farms_of(person.id):
         say(house, caller, Reply(Refused("not-member")))
         return
     store.settle(command.farm, caller.chat.key, house.clock.now())

@@ -435,18 +435,20 @@ class Store:
         self.file.change("UPDATE people SET lang = ? WHERE id = ?", lang, person)
 
     def farms_of(self, person: int) -> tuple[int, ...]:
-        """The farms where this person has any role, by id."""
-        rows = self.file.rows("SELECT farm FROM members WHERE person = ? ORDER BY farm", person)
-        return tuple(row["farm"] for row in rows)
+        """The farms that this person belongs to, by id."""
+        return self._farms(person, "role IN ('owner', 'hand', 'reader')")
 
     def farms_here(self, person: int) -> tuple[int, ...]:
         """The farms of this person that speak in their private chat, by id."""
-        rows = self.file.rows(
-            "SELECT farm FROM members WHERE person = ? AND private_bells = 1"
-            " AND role IN ('owner', 'hand', 'reader') ORDER BY farm",
-            person,
-        )
-        return tuple(row["farm"] for row in rows)
+        return self._farms(person, "role IN ('owner', 'hand', 'reader') AND private_bells = 1")
+
+    def owned_by(self, person: int) -> tuple[int, ...]:
+        """The farms that are this person's own, by id."""
+        return self._farms(person, "role = 'owner'")
+
+    def _farms(self, person: int, where: str) -> tuple[int, ...]:
+        sql = f"SELECT farm FROM members WHERE person = ? AND {where} ORDER BY farm"
+        return tuple(row["farm"] for row in self.file.rows(sql, person))
 
     def chat(self, key: str) -> ChatRow | None:
         """The chat with this key."""

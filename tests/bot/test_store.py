@@ -549,7 +549,7 @@ FARM_CALLS: dict[str, tuple[Callable[[Store, Ids], object], object]] = {
 # What is no farm's own, or is asked over all farms by the alarm clock alone.
 OTHER_CALLS = {
     *("open", "close", "transaction"),
-    *("person", "add_person", "set_language", "farms_of", "chat", "newest_private_chat"),
+    *("person", "add_person", "set_language", "farms_of", "owned_by", "chat", "newest_private_chat"),
     "add_farm",
     *("reach", "private_chat", "farms_here", "going"),
     *("older_rows", "next_due", "due", "newest_time", "last_written", "living_farms", "part"),
