@@ -109,10 +109,7 @@ def _of_so_many_ml(named: dict[str, float]) -> Unclear | None:
 
 def _without_lot(message: Message) -> Message:
     """The message without the figures of a lot and of a day."""
-    others = [*_behind(message, "bottle.lot"), *_behind(message, "bottle.expiry")]
-    if not others:
-        return message
-    return message.part([item for item in message.items if not any(item is one for one in others)])
+    return message.without([*_behind(message, "bottle.lot"), *_behind(message, "bottle.expiry")])
 
 
 def bottle(message: Message) -> Reading | None:

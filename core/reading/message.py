@@ -76,6 +76,11 @@ class Message:
             return self
         return Message(self.text, some, self.context, self.limits, self.lexicon, self.view, marks_of(some))
 
+    def without(self, items: Iterable[Item]) -> Message:
+        """The rest of it, beside these items."""
+        gone = {id(item) for item in items}
+        return self.part([item for item in self.items if id(item) not in gone])
+
     def under(self, context: Context) -> Message:
         """The same in another context."""
         return replace(self, context=context, _found={})

@@ -59,9 +59,7 @@ def _amount(item: Item) -> float:
 
 def _rest(message: Message, money: Money | None) -> Message:
     """The message without its money."""
-    if money is None:
-        return message
-    return message.part([item for item in message.items if not any(item is one for one in money.items)])
+    return message if money is None else message.without(money.items)
 
 
 def _of_fish(message: Message) -> bool:

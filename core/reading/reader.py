@@ -232,7 +232,7 @@ def _beside(
         if told is None or (isinstance(told, Unclear) and told.candidates):
             return Understood(told) if told is not None else None
         mine = own(message)
-        rest = _without(message, mine)
+        rest = message.without(mine)
         apart = read_one(message.part(mine)) if mine else None
         more = _tells_figures(rest) or rest.has("cue.injected")
         if apart is not None and not isinstance(apart, Unclear) and more:
@@ -242,11 +242,6 @@ def _beside(
         return Understood(told)
 
     return Stage(stage, frozenset(needs))
-
-
-def _without(message: Message, mine: Sequence[Item]) -> Message:
-    """The rest of a message, where these items of it belong to something else."""
-    return message.part([item for item in message.items if not any(item is one for one in mine)])
 
 
 def _tells_figures(message: Message) -> bool:
@@ -277,7 +272,7 @@ def _alarmed(message: Message) -> Understood | None:
     told = book.trouble(message)
     if not isinstance(told, Trouble):
         return Understood(told) if told is not None else None
-    rest = _without(message, book.trouble_items(message))
+    rest = message.without(book.trouble_items(message))
     others = _tell(rest) if _tells_figures(rest) else []
     if any(isinstance(one, Unclear) for one in others):
         return Understood(told)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import json
 import random
 from pathlib import Path
@@ -21,8 +22,10 @@ RARE = ("only F2 0.8 ml", "F2 alone 1 ml/kg")
 """What no worked line says."""
 
 
-def messages() -> list[Message]:
-    """Every worked line, as it is told or in a context of another making; and noises."""
+@functools.cache
+def messages() -> tuple[Message, ...]:
+    """Every worked line, as it is told or in a context of another making; and noises. Read when asked for:
+    every worker collects this file, one runs it."""
     chance = random.Random(SEED)
     told: list[tuple[str, Context]] = []
     for path in sorted(FOLDER.rglob("lines_*.jsonl")):
@@ -36,32 +39,29 @@ def messages() -> list[Message]:
         lang = chance.choice([*LEXICON.books])
         told.append((noise(chance), Context(lang=lang, awaiting=chance.choice(AWAITED))))
     found = (message_of(text.strip(), about, LEXICON, LIMITS) for text, about in told)
-    return [message for message in found if message is not None and message.items]
-
-
-MESSAGES = messages()
+    return tuple(message for message in found if message is not None and message.items)
 
 
 def test_a_stage_that_is_passed_over_would_have_found_nothing() -> None:
     passed = 0
-    for message in MESSAGES:
+    for message in messages():
         tried = stages_for(message)
         for stage in STAGES:
             if not any(stage is one for one in tried):
                 passed += 1
                 assert stage.read(message) is None, (message.text, sorted(stage.needs))
-    assert passed > 20 * len(MESSAGES)
+    assert passed > 20 * len(messages())
 
 
 def test_a_topic_that_is_passed_over_is_not_told() -> None:
     passed = 0
-    for message in MESSAGES:
+    for message in messages():
         for clause in (message, *message.clauses()):
             for topic in topics.TOPICS:
                 if topic.needs and topic.needs.isdisjoint(clause.marks):
                     passed += 1
                     assert not topic.told(clause), (clause.text, topic.name)
-    assert passed > 4 * len(MESSAGES)
+    assert passed > 4 * len(messages())
 
 
 def test_every_need_is_a_mark_that_a_message_can_have() -> None:
