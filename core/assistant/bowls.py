@@ -213,7 +213,8 @@ def _check_eggs(talk: Talk, run: Run, said: say.Strip) -> None:
 
 def _check_none_early(talk: Talk, run: Run, said: say.Strip) -> None:
     """ "No eggs" of all of them, or by a word that says "not yet" as well, while eggs may still come: it
-    is asked. Where another's eggs are told with it, she was pressed beside her."""
+    is asked. Where another's eggs are told with it, she was pressed beside her; these are taken already, so
+    the answer is of her alone."""
     named = {fish.group for fish in fish_named(run, filter(None, said.none))}
     meant = [group for group in run.groups if None in said.none or group.name in named]
     open_groups = [group for group in meant if looks_open(run, group)]
@@ -222,7 +223,8 @@ def _check_none_early(talk: Talk, run: Run, said: say.Strip) -> None:
     views = [strip_view(talk, run, group) for group in open_groups]
     latest = max((view.window.latest for view in views if view), default=None)
     if latest is not None and None not in views and talk.said_at < latest:
-        none = Button("yes", say.Pick(said, run.number, sure=True), "none-yes")
+        alone = dataclasses.replace(said, eggs=(), not_ready=(), pooled=None) if said.eggs else said
+        none = Button("yes", say.Pick(alone, run.number, sure=True), "none-yes")
         not_yet = Button("not-yet", say.Strip(not_ready=(*said.none, *said.not_ready)), "not-yet")
         tags = tuple(filter(None, said.none))
         fact = Ask("none-early", "eggs-may-come", run.number, talk.called(run), tags=tags, at=latest)

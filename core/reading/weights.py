@@ -120,8 +120,8 @@ def _unclear(message: Message, doubt: Doubt) -> Unclear:
     meant: list[Act] = []
     for way in doubt.ways:
         settled = settle(message, way)
-        if isinstance(settled, Weigh) and settled not in meant:
-            meant.append(settled)
+        ways = (settled,) if isinstance(settled, Weigh) else settled.candidates
+        meant += [one for one in ways if one not in meant]
     if doubt.why == "no_number" and not meant:
         meant.append(weighing(message))
     return Unclear(doubt.why, tuple(meant))

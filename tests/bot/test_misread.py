@@ -636,3 +636,22 @@ def test_no_eggs_of_one_beside_eggs_of_another_is_asked_of_her(tmp_path: Path) -
 def test_none_of_one_beside_eggs_of_another_is_said(tmp_path: Path) -> None:
     said = played_on(looked()("2 04:51", "F1 300 g, F2 gave none").lines, tmp_path)
     assert (newest(said, "noted")["what"], newest(said, "noted")["tags"]) == ("none", ["F2"])
+
+
+@pytest.mark.parametrize("answer", ["none at all", "yes"])
+def test_eggs_told_beside_her_are_not_taken_again_with_the_answer_about_her(
+    answer: str, tmp_path: Path
+) -> None:
+    night = looked()("2 04:51", "F1 300 g, F2 no eggs")("2 04:53", answer)("2 04:54", "how many eggs?")
+    said = played_on(night.lines, tmp_path)
+    assert (newest(said, "noted")["what"], newest(said, "noted")["tags"]) == ("none", ["F2"])
+    assert newest(said, "eggs")["total_grams"] == 300
+    assert [line["kind"] for line in answers(said, at("2 04:53"))] == ["noted"]
+
+
+def test_a_lost_decimal_point_behind_a_letter_is_offered_beside_a_tag(tmp_path: Path) -> None:
+    night = Night()("17:00", "african catfish f 24 3.1 m 1.9").tap("17:01", "pick:1")
+    said = played_on(night.lines, tmp_path)
+    assert [(fish["tag"], fish["kg"]) for fish in newest(said, "dose-sheet")["fish"]] == [
+        *(("F1", 2.4), ("F2", 3.1), ("M1", 1.9))
+    ]
