@@ -7,6 +7,7 @@ stands in `PREPARATIONS`.
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -95,6 +96,7 @@ def bottle(preparation: Preparation, told: Strength | None) -> tuple[Strength | 
     return (common, True) if label is None and common is not None else (label, False)
 
 
+@functools.lru_cache(maxsize=256)
 def held(preparation: Preparation, strength: Strength | None) -> float | None:
     """What one mL holds of that by which the preparation is dosed, in its unit; `None` where the label was
     not told. Raises `HatchError("not-positive", value, unit)`."""
@@ -111,19 +113,27 @@ def held(preparation: Preparation, strength: Strength | None) -> float | None:
 
 def active(preparation: Preparation, ml: float, strength: Strength | None) -> float | None:
     """What `ml` of the bottle hold, in the unit of the preparation; `None` where the label was not told."""
-    per_ml, unit = held(preparation, strength), PREPARATIONS[preparation].unit
-    return None if per_ml is None else chain(unit, [(ml, "mL"), (per_ml, f"{unit}/mL")])
+    per_ml = held(preparation, strength)
+    return None if per_ml is None else ml * per_ml
 
 
 def amount_of(run: Run, shot: Shot) -> float | None:
-    """Active substance of one injection: as told; else by the sheet, less where less went in; else by the
-    label. `None` where mL were told and nobody knows what one holds."""
+    """Active substance of one injection as planned: as told; else by the sheet, less where less went in; else
+    by the label. `None` where mL were told and nobody knows what one holds."""
     whole = shot.sheet_amount if shot.amount is None else shot.amount
     if whole is not None and (shot.amount is not None or shot.share is not None):
         return whole * (shot.share or 1.0)
     if shot.sheet_amount is not None and (shot.ml is None or shot.sheet_ml):
         return shot.sheet_amount * (1.0 if shot.ml is None or not shot.sheet_ml else shot.ml / shot.sheet_ml)
     return None if shot.ml is None else active(run.preparation, shot.ml, run.strength)
+
+
+def went_in(run: Run, shot: Shot) -> float | None:
+    """Active substance that went in: what the mL of the syringe hold by the label, a little more or less than
+    was worked out; else as `amount_of`."""
+    told = shot.ml if shot.amount is None else None
+    held = None if told is None else active(run.preparation, told, run.strength)
+    return amount_of(run, shot) if held is None else held
 
 
 @dataclass(frozen=True, slots=True)

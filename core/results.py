@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
 
-from core.dosing import PREPARATIONS, amount_of
+from core.dosing import PREPARATIONS, went_in
 from core.eggs import share
 from core.larvae import from_cups
 from core.records import Batch, BatchRow, Count, CountOf, CupSample, Fish, FishRow, Run, RunRow, Span
 from core.runs import females, group_of, mothers
 
-ROW_VERSION = 1
+ROW_VERSION = 2
 """Goes up with whatever changes what `row_of` makes of the same run: rows of before are then made anew."""
 
 
@@ -194,7 +194,7 @@ def _added(told: Iterable[float | None]) -> float | None:
 
 
 def _fish_row(run: Run, fish: Fish) -> FishRow:
-    amounts = [amount_of(run, shot) for shot in fish.shots]
+    amounts = [went_in(run, shot) for shot in fish.shots]
     units = {shot.unit or PREPARATIONS[run.preparation].unit for shot in fish.shots}
     unit = units.pop() if len(units) == 1 else ""
     hers = [(batch, one) for batch in run.batches for one in batch.eggs if one.tag == fish.tag]

@@ -87,7 +87,7 @@ def _say_off_sheet(talk: Talk, run: Run, events: Sequence[int]) -> None:
 
 def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
     """What a fish got at one injection, and what the sheet said where that was something else."""
-    amount = dosing.amount_of(run, shot)
+    amount = dosing.went_in(run, shot)
     off = shot.ml is not None and shot.sheet_ml is not None and abs(shot.ml - shot.sheet_ml) > SAME_ML
     return GivenShot(
         tag=fish.tag,

@@ -13,16 +13,20 @@ from core.dosing import (
     Doses,
     DoseShot,
     active,
+    amount_of,
     doses,
     over_twice,
     plausible_label,
     summed,
+    went_in,
 )
 from core.drawing import GRADUATIONS, TOO_COARSE, with_waste
 from core.errors import HatchError, NoFigure
-from core.records import FishWeight, OwnDose, Preparation, Sex, Strength
+from core.records import Event, FishWeighed, FishWeight, Opened, OwnDose, Preparation, Sex, Shot, Strength
+from core.runs import fold
 from core.species import Card, DoseRule, Figure
 from tests.core.cards import bare_carp
+from tests.core.events import T0
 
 
 def figure(low: float, usual: float | None, high: float, unit: str) -> Figure:
@@ -489,3 +493,19 @@ def test_an_own_preparation_goes_by_its_own_dose_alone() -> None:
     assert [line.final_ml for line in told.lines] == [0.96, 1.24, 0.38, 0.4]
     with pytest.raises(NoFigure):
         doses(PAIR, carp(), "own", None)
+
+
+def test_what_went_in_is_what_the_syringe_could_show() -> None:
+    """1.6 mL at 20 ug are 32 ug, where 31 were worked out; what was told as substance, and what no label
+    tells of, stays as it was."""
+    run = fold(
+        [
+            Event(1, 1, 1, T0, T0, Opened("african-catfish", "stripped", "premix", Strength(20.0, 10.0))),
+            Event(2, 1, 1, T0, T0, FishWeighed((FishWeight("F2", "f", 3.1),))),
+        ]
+    )
+    drawn = Shot(1, "only", T0, 1.6, 1, 3, sheet_ml=1.6, sheet_amount=31.0, unit="ug")
+    assert (went_in(run, drawn), amount_of(run, drawn)) == (32.0, 31.0)
+    assert went_in(run, replace(drawn, ml=0.8, share=0.5)) == 16.0
+    assert went_in(run, replace(drawn, ml=None, amount=30.0)) == 30.0
+    assert went_in(replace(run, strength=None), drawn) == 31.0
