@@ -42,7 +42,7 @@ from core.assistant import (
     wentin,
     why,
 )
-from core.assistant.choosing import check_run_named, is_named
+from core.assistant.choosing import check_run_named, is_named, pending
 from core.assistant.people import which_farm
 from core.assistant.settling import possible, settled
 from core.assistant.talk import AskFirst, Decision, Desk, Figured, Knowledge, Notice, Pin, Talk, local_zone
@@ -361,3 +361,5 @@ def _unclear(talk: Talk, said: say.Unclear) -> None:
     about = ways[0].kind.replace("_", "-") if ways else "not-understood"
     buttons = tuple(Button(f"pick:{n}", say.Pick(one), "candidate") for n, one in enumerate(ways, 1))
     talk.replies.append(Reply(Ask(about, said.why.replace("_", "-"), candidates=ways), buttons))
+    if len(ways) == 1 and isinstance(ways[0], say.Weigh) and ways[0].fish and not ways[0].species:
+        talk.awaiting = pending(talk, "species", ways[0])  # naming it says yes: the sheet shows them

@@ -655,3 +655,14 @@ def test_a_lost_decimal_point_behind_a_letter_is_offered_beside_a_tag(tmp_path: 
     assert [(fish["tag"], fish["kg"]) for fish in newest(said, "dose-sheet")["fish"]] == [
         *(("F1", 2.4), ("F2", 3.1), ("M1", 1.9))
     ]
+
+
+def test_a_species_named_under_is_this_what_you_mean_says_yes(tmp_path: Path) -> None:
+    night = Night()("15:01", "i have 2 carp females 4.2 and 3.8 and 3 males 2.9 3.1 2.5, what do i give")
+    said = played_on(night("15:02", "common carp").lines, tmp_path)
+    assert [line["kind"] for line in answers(said, at("15:01"))] == ["ask"]
+    sheet_of = newest(said, "dose-sheet")
+    assert (sheet_of["species"], [fish["kg"] for fish in sheet_of["fish"]]) == (
+        "common-carp",
+        [4.2, 3.8, 2.9, 3.1, 2.5],
+    )
