@@ -96,22 +96,27 @@ class Changes:
 
 def _before_injection(scene: Scene) -> Iterable[Due]:
     run = scene.run
-    if run.planned is not None and run.planned_told_at is not None and not run.groups:
+    if run.planned is not None and run.planned_told_at is not None and _needle_to_come(run):
         first = run.planned.final_at - forecasts.lead(scene.card, run.preparation)
         yield Due((first - GET_READY_BEFORE,), run.planned_told_at)
+
+
+def _needle_to_come(run: Run) -> bool:
+    """Whether nothing was injected yet: where eggs are there, it was, though nobody told."""
+    return not run.groups and not run.batches
 
 
 def _priming(scene: Scene) -> Iterable[Due]:
     run = scene.run
     lead = forecasts.lead(scene.card, run.preparation)
-    if run.planned is not None and run.planned_told_at is not None and not run.groups and lead:
+    if run.planned is not None and run.planned_told_at is not None and _needle_to_come(run) and lead:
         yield Due((run.planned.final_at - lead,), run.planned_told_at)
     yield from _next_shots(scene, "priming")
 
 
 def _inject(scene: Scene) -> Iterable[Due]:
     run = scene.run
-    if run.planned is not None and not run.groups and uninjected(run):
+    if run.planned is not None and _needle_to_come(run) and uninjected(run):
         yield Due((run.planned.final_at,), run.planned_told_at or run.planned.final_at)
     yield from _next_shots(scene, "resolving")
 

@@ -25,6 +25,8 @@ NTH = {"third": 3, "fourth": 4}
 def injections(message: Message) -> list[Reading]:
     """The injections told: one a fish where each has its own amount or hour, one a shot where each has its
     time."""
+    if pieces := _given_and_shares(message):
+        return [one for piece in pieces for one in injections(piece)]
     clauses = message.clauses()
     fish = [tag for clause in clauses for tag in clause.tags]
     shots = [_which(clause) for clause in clauses]
@@ -33,6 +35,19 @@ def injections(message: Message) -> list[Reading]:
     if len(clauses) > 1 and all(map(_timed, clauses)) and (staged or apart):
         return [injected(clause) for clause in clauses]
     return _by_amount(message) or _by_hour(message) or [injected(message)]
+
+
+def _given_and_shares(message: Message) -> list[Message]:
+    """ "Injected 8 pm, m1 got only half": what was given, and what went into some of them, parted."""
+    clauses = message.clauses()
+    some = [clause for clause in clauses if _of_some(clause) and shares.of_a_dose(clause)]
+    rest = [clause for clause in clauses if clause not in some]
+    given = len(rest) == 1 and rest[0].has("cue.injected") and shares.alone(rest[0]) is None
+    return [*rest, *some] if some and given else []
+
+
+def _of_some(message: Message) -> bool:
+    return bool(message.tags) or message.has("sex.f", "sex.m")
 
 
 def _timed(clause: Message) -> bool:

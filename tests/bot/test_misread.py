@@ -666,3 +666,11 @@ def test_a_species_named_under_is_this_what_you_mean_says_yes(tmp_path: Path) ->
         "common-carp",
         [4.2, 3.8, 2.9, 3.1, 2.5],
     )
+
+
+def test_where_eggs_are_told_nobody_is_told_to_inject(tmp_path: Path) -> None:
+    """The needle was never told; whoever has eggs has given it."""
+    night = sheet().tap("17:01", "start").tap("17:02", "yes")("2 05:30", "f1 300 g").until("2 20:05")
+    said = played_on(night.lines, tmp_path)
+    assert bells(said, "inject") and not bells(since(said, at("2 05:30")), "inject")
+    assert "inject" not in newest(said, "step")["unanswered"]

@@ -97,3 +97,14 @@ def test_the_hour_that_was_asked_for_keeps_the_share(tmp_path: Path) -> None:
     assert newest(said, "ask")["about"] == "injected-time"
     assert newest(said, "strip-forecast")["final_injection_at"] == at("20:10")
     assert newest(said, "given")["given"][0]["share_percent"] == 50
+
+
+@pytest.mark.parametrize(
+    "words", ["all injected 8:30 pm, m1 got only half", "injected f1 f2 m1 20:30, m1 got half"]
+)
+def test_what_all_got_and_what_went_into_one_in_one_message(words: str, tmp_path: Path) -> None:
+    """The sheet says 0.48 mL for him: half of it went in, and all of hers."""
+    night = Night()("17:00", "catfish f 2.4 f 3.1 m 1.9")("17:01", "17:01")("20:40", words)
+    said = played(night("20:41", "what was given?").lines, tmp_path)
+    shots = {shot["tag"]: (shot["ml"], shot["share_percent"]) for shot in newest(said, "given")["given"]}
+    assert shots == {"F1": (1.2, None), "F2": (1.6, None), "M1": (0.24, 50)}
