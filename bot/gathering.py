@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import UTC
 from typing import TypeVar, cast, overload
 
-from bot import inbox, outbox
+from bot import extras, inbox, outbox
 from bot.house import Caller, House
 from bot.messages import Incoming, Outgoing
 from bot.store import Store
@@ -93,6 +93,7 @@ def gather(house: House, caller: Caller, incoming: Incoming, message: Outgoing |
         farms=tuple((number, store.farm(number).name) for number in farms)
         if caller.chat.private and len(farms) > 1
         else (),
+        extra=extras.kinds(),
     )
 
 

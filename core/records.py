@@ -193,7 +193,8 @@ BOOK = 0
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """A run begins as a draft; it is open once started, planned or injected."""
+    """A run begins as a draft; it is open once started, planned or injected. `preparation_assumed`: nobody
+    told what was injected."""
 
     kind: ClassVar[str] = "opened"
     species: str
@@ -201,6 +202,7 @@ class Opened:
     preparation: Preparation
     strength: Strength | None
     strength_assumed: bool = False
+    preparation_assumed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,9 +222,12 @@ class SetUp:
 
 @dataclass(frozen=True, slots=True)
 class FishWeighed:
+    """Fish on the scale; `together`: only what they weigh in all was told, and each stands for the mean."""
+
     kind: ClassVar[str] = "weighed"
     fish: tuple[FishWeight, ...]
     place: str | None = None
+    together: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,7 +281,8 @@ class Drawn:
 @dataclass(frozen=True, slots=True)
 class Injected:
     """`tags` got an injection in one go: `drawn` by the sheet of that hour, or `ml` each where told, or
-    `per_kg` of active substance, counted in `unit`."""
+    `per_kg` of active substance, counted in `unit`. Without `hour_told` only its day is known, and no clock
+    counts from it."""
 
     kind: ClassVar[str] = "injected"
     group: str
@@ -287,6 +293,7 @@ class Injected:
     drawn: tuple[Drawn, ...] = ()
     per_kg: float | None = None
     unit: DoseUnit | None = None
+    hour_told: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -334,7 +341,7 @@ class Stripped:
 
     Eggs whose female was not named have the tag "" and lie on `shared`, the females they may come from;
     `all_gave` where it was said that they came from each of them. `dry`: whether the grams were of dry eggs,
-    or of eggs after water, where that was said.
+    or of eggs after water, where that was said. Without `hour_told` only the day is known.
     """
 
     kind: ClassVar[str] = "stripped"
@@ -345,6 +352,7 @@ class Stripped:
     test_lot: bool = False
     place: str | None = None
     dry: bool | None = None
+    hour_told: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -868,6 +876,7 @@ class RunRow:
 EXPORTED = (
     "README.txt",
     "farm.json",
+    "season.csv",
     "runs.csv",
     "events.csv",
     "weights.csv",

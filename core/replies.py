@@ -1061,6 +1061,22 @@ class Exported:
     at: datetime
 
 
+# Papers ---------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonTable:
+    """Every run of the farm, one row each, as a file in `form`; of the days `first` to `last`, ISO.
+    `missing`: a workbook was wanted, and what makes one is not installed."""
+
+    kind: ClassVar[str] = "season-table"
+    form: Literal["xlsx", "csv"]
+    runs: int
+    first: str
+    last: str
+    missing: bool = False
+
+
 @dataclass(frozen=True, slots=True)
 class TroubleHelp:
     """Three lines for power, air, water, cold, smell or fungus, before all else."""
@@ -1113,12 +1129,14 @@ Fact = (
     | JoinLink
     | CrewList
     | Exported
+    | SeasonTable
 )
 
 # The message around a fact --------------------------------------------------------------------------------
 
-Document = Literal["export"]
-"""What can go with a message as a file."""
+Document = str
+"""What goes with a message as a file: `export`, `season.csv`, `season.xlsx`, or a name, "/" and the run's
+number: `run-sheet/12`."""
 
 
 @dataclass(frozen=True, slots=True)

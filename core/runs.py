@@ -433,7 +433,7 @@ def _injected(now: _Folding, event: Event, what: Injected) -> None:
             *(sheet.ml, sheet.amount, what.unit or sheet.unit, amount),
         )
         now.change(tag, shots=(*fish.shots, shot), group=what.group)
-    final = None if what.which == "priming" else event.at
+    final = None if what.which == "priming" or not what.hour_told else event.at
     known = now.groups.get(what.group)
     if known is None:
         place = what.place or now.fish[tags[0]].place
@@ -511,7 +511,8 @@ def _stripped(now: _Folding, event: Event, what: Stripped) -> None:
         owners = [one.tag for one in what.eggs if one.tag in now.fish] or list(what.shared)
         group = now.fish[owners[0]].group if owners and owners[0] in now.fish else ""
         place = now.groups[group].place if group in now.groups else ""
-        began = {"begun_at": event.at, "told_at": event.said_at, "group": group, "place": place}
+        begun = event.at if what.hour_told else None
+        began = {"begun_at": begun, "told_at": event.said_at, "group": group, "place": place}
         now.change_batch(what.batch, event, test_lot=what.test_lot, **began)
     known = now.batches[what.batch]
     now.batches[what.batch] = dataclasses.replace(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import io
 import zipfile
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import datetime
@@ -40,12 +40,31 @@ def made(path: Path, out: Outgoing) -> Made | None:
 
     Raises `StoreFault`.
     """
-    if out.document != "export":
+    what, _, number = (out.document or "").partition("/")
+    if what not in _MADE:
         raise ValueError(f"no such document: {out.document}")
+    called, suffix, make = _MADE[what]
     with suppress(KeyError), closing(Store.open(path, read_only=True)) as store:
         day = out.at.astimezone(local_zone(store.farm(out.farm)))
-        return Made(f"hatchbell-{day:%Y-%m-%d}.zip", _bundle(store, out.farm, out.at))
+        name = "-".join(part for part in ("hatchbell", called, number, f"{day:%Y-%m-%d}") if part)
+        return Made(f"{name}.{suffix}", make(store, out))
     return None
+
+
+def _export(store: Store, out: Outgoing) -> bytes:
+    return _bundle(store, out.farm, out.at)
+
+
+def _season_csv(store: Store, out: Outgoing) -> bytes:
+    with store.file.moment_kept():
+        return tables.written(Source(store, out.farm), ("season.csv",))["season.csv"].encode()
+
+
+_MADE: Mapping[str, tuple[str, str, Callable[[Store, Outgoing], bytes]]] = {
+    "export": ("", "zip", _export),
+    "season.csv": ("season", "csv", _season_csv),
+}
+"""How each document is made, and what its file is called."""
 
 
 def put(document: Made, folder: Path) -> Path:

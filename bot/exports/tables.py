@@ -11,13 +11,13 @@ import tomllib
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from importlib import resources
 from statistics import fmean
 from typing import Any
 
-from bot.exports import record
+from bot.exports import record, season
 from bot.exports.source import Source
 from core.records import (
     Collected,
@@ -34,7 +34,7 @@ from core.records import (
 )
 from core.runs import as_called_now, batch_of, fold, unretracted
 
-Cell = str | int | float | bool | datetime | None
+Cell = season.Cell
 Row = dict[str, Cell]
 
 FORMULA = tuple("=+-@＝＋－＠")
@@ -60,21 +60,25 @@ class Told:
         return {"run": self.number, "said_at": event.said_at, "by": self.source.name(event.by)}
 
 
-def written(source: Source) -> dict[str, str]:
-    """Each table as a spreadsheet reads it."""
-    texts = {name: io.StringIO(newline="") for name in _ROWS}
+def written(source: Source, names: Sequence[str] = ()) -> dict[str, str]:
+    """Each table, or those named, as a spreadsheet reads it."""
+    texts = {name: io.StringIO(newline="") for name in names or _ROWS}
     writers = {name: csv.writer(text) for name, text in texts.items()}
     for name, writer in writers.items():
         texts[name].write(BYTE_ORDER)
         writer.writerow(columns(name))
-    for number, events in source.runs():
-        if not events:
-            continue
-        told = Told(source, number, events, as_called_now(events), fold(events))
-        for name, writer in writers.items():
-            for row in _ROWS[name](told):
-                writer.writerow(_cells(source, name, row))
+    for name, row in rows(source, tuple(texts)):
+        writers[name].writerow(_cells(source, name, row))
     return {name: text.getvalue() for name, text in texts.items()}
+
+
+def rows(source: Source, names: Sequence[str]) -> Iterator[tuple[str, Row]]:
+    """The rows of those tables, run by run, each with the name of its table."""
+    for number, events in source.runs():
+        if events:
+            told = Told(source, number, events, as_called_now(events), fold(events))
+            for name in names:
+                yield from ((name, row) for row in _ROWS[name](told))
 
 
 def columns(name: str) -> tuple[str, ...]:
@@ -122,6 +126,8 @@ def _cell(source: Source, value: Cell) -> str:
             return format(Decimal(repr(value)).normalize(), "f")
         case datetime():
             return source.time(value) or ""
+        case date():
+            return value.isoformat()
     return harmless(value)
 
 
@@ -144,6 +150,12 @@ def _listed(parts: Sequence[str] | None) -> str | None:
 
 def _span(name: str, span: Span | None, unit: str = "") -> Row:
     return {} if span is None else {f"{name}_low{unit}": span.low, f"{name}_high{unit}": span.high}
+
+
+def _season(told: Told) -> Iterator[Row]:
+    row = told.source.store.run_row(told.source.number, told.number)
+    if row is not None:
+        yield season.row(told.run, told.counting, row, told.source.zone)
 
 
 def _run(told: Told) -> Iterator[Row]:
@@ -344,6 +356,7 @@ def _larvae(what: Counted | SwimUpCounted) -> Row:
 
 
 _ROWS: dict[str, Callable[[Told], Iterator[Row]]] = {
+    "season.csv": _season,
     "runs.csv": _run,
     "events.csv": _events,
     "weights.csv": _weights,

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, results
-from core.assistant import measures, yields
+from core.assistant import measures, papers, yields
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import card_asked, pending, places, run_for, word_fits
 from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
@@ -79,7 +79,8 @@ def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
             no_eggs=tuple(
                 talk.day(row.begun_at) for row in found.left_out if not row.had_eggs and row.state == "closed"
             ),
-        )
+        ),
+        *((Button("pick:1", say.Question("season_table"), "season-table"),) if rows else ()),
     )
 
 
@@ -355,4 +356,6 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "first_aid": _first_aid,
     "keep_away": _keep_away,
     "doubling": _doubling,
+    "season_table": papers.season_table,
+    "season_csv": papers.season_csv,
 }

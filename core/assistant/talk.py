@@ -66,8 +66,8 @@ class Desk:
     reply or tap belongs to. `figure` is the newest message of this chat that held a figure. `next_event` and
     `next_run` are the farm's counters. `role` is what the speaker is on the farm, `crew` everybody who is or
     was to be something there, `has_room` whether it has a group chat, `private` whether this is said in none,
-    `farms` the number and name of each of the speaker's, where
-    there are several.
+    `farms` the number and name of each of the speaker's, where there are several. `extra` are the kinds of
+    files that can be made beside CSV: `pdf`, `xlsx`.
     """
 
     farm: Farm
@@ -91,6 +91,7 @@ class Desk:
     has_room: bool = False
     private: bool = True
     farms: tuple[tuple[int, str], ...] = ()
+    extra: frozenset[str] = frozenset()
 
     def name_of(self, person: int | None) -> str | None:
         """What somebody of the farm is called."""

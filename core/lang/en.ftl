@@ -1135,6 +1135,14 @@ export = One ZIP: { $runs } { $runs_are ->
    *[other] people
 }, all that is kept of this farm as of { $at }. Begin with runs.csv; README.txt explains the rest. It holds names: think whom you give it to.
 
+season-table = { $runs } { $runs_are ->
+    [one] run
+   *[other] runs
+}, { $first } to { $last }, one row each.
+season-table-xlsx = The sheet "columns" says what each column is, with its unit.
+season-table-csv = Empty: not told. README.txt of "export" says what each column is, with its unit.
+season-table-missing = No workbook here: the extra "files" is not installed. CSV opens in any spreadsheet too.
+
 welcome =
     I am Hatchbell. I work out doses, ring through the night and keep the record of your spawnings.
 help-head = What you can tell me, in your own words:
@@ -1586,6 +1594,7 @@ refused-future-time = That time is still to come. Tell me when it is done.
 refused-too-old = That is too long ago for this run.
 refused-malachite-green = No malachite green: it stays in the fish, harms who eats it, and is banned for food fish. Against fungus: take white eggs out, clean flowing water.
 refused-too-many-fish = Too many fish in one message. Send them in parts.
+refused-no-season = No run is kept yet, so there is no table.
 refused-button-spent = That button is answered already.
 refused-step-unknown = That step is not part of this run.
 refused-no-strength = First the bottle's strength: without it there are no millilitres.
@@ -1690,6 +1699,8 @@ button-place = { $called }
 button-step = { $step }
 button-step-of = { $step }: { $called }
 button-plan-yes = OK
+button-season-table = As a table
+button-season-csv = As CSV
 button-sex-f = { $tag } is female
 button-sex-m = { $tag } is male
 button-eggs-dry = Dry

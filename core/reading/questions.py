@@ -31,6 +31,8 @@ def _topic(name: str, *groups: str, without: str = "") -> Pattern:
 
 
 PATTERNS = (
+    _topic("season_csv", "topic.season_csv"),
+    _topic("season_table", "topic.season_table"),
     _topic("source", "topic.source"),
     _topic("source", "ask.where", "topic.from"),
     _topic("ripe_signs", "topic.ripe", "ask.how ask.what ask.which ask.when ask.mark may.ask topic.signs"),

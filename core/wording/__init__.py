@@ -49,6 +49,7 @@ from core.replies import (
     Result,
     RipeSigns,
     RunCancelled,
+    SeasonTable,
     Source,
     Status,
     StepDue,
@@ -59,7 +60,20 @@ from core.replies import (
     TroubleHelp,
     VesselPlan,
 )
-from core.wording import answers, baths, brood, buttons, commandline, crew, doses, eggs, fry, orders, steps
+from core.wording import (
+    answers,
+    baths,
+    brood,
+    buttons,
+    commandline,
+    crew,
+    doses,
+    eggs,
+    fry,
+    orders,
+    papers,
+    steps,
+)
 from core.wording.texts import NoWords, Texts
 from core.wording.voice import Tongue, Voice, opening
 
@@ -229,4 +243,6 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return crew.crew_list(v, fact)
         case Exported():
             return answers.exported(v, fact)
+        case SeasonTable():
+            return papers.season_table(v, fact)
     assert_never(fact)

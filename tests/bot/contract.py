@@ -36,6 +36,7 @@ KINDS: dict[str, str] = {
     "brood-numbers": "about females males effective percent effectives generations total_percent most_percent"
     " better_percent advised wanted_males species usual_males low_males high_males enough basis mark",
     "export": "runs people at",
+    "season-table": "form runs first last missing",
     "own-count": "species counted_in eggs before low high far at basis mark",
     "eggs": "batch fish total_grams total_eggs eggs_per_gram milt_ml",
     "fertilised": "batch good total percent low_percent high_percent",

@@ -101,6 +101,7 @@ from core.replies import (
     Result,
     RipeSigns,
     RunCancelled,
+    SeasonTable,
     Source,
     SourceLine,
     Status,
@@ -1193,6 +1194,9 @@ def _answers() -> Iterator[tuple[str, Fact]]:
     yield "answered", Answered("Ben", at("04:50"), "check-females")
     yield "answered by somebody", Answered(None, None)
     yield "export", Exported(2, 3, at("06:10"))
+    yield "season as a workbook", SeasonTable("xlsx", 12, "2026-01-03", "2026-06-02")
+    yield "season as csv", SeasonTable("csv", 1, "2026-06-02", "2026-06-02")
+    yield "season as csv for want of more", SeasonTable("csv", 12, "2025-03-01", "2026-06-02", True)
     yield "export of one run", Exported(1, 1, at("06:10"))
     yield from _asked()
 
