@@ -15,7 +15,7 @@ from datetime import datetime
 from itertools import count
 from pathlib import Path
 
-from bot.exports import record, tables
+from bot.exports import record, tables, workbook
 from bot.exports.source import Source
 from bot.messages import Outgoing
 from bot.store import Store
@@ -60,9 +60,15 @@ def _season_csv(store: Store, out: Outgoing) -> bytes:
         return tables.written(Source(store, out.farm), ("season.csv",))["season.csv"].encode()
 
 
+def _season_xlsx(store: Store, out: Outgoing) -> bytes:
+    with store.file.moment_kept():
+        return workbook.written(Source(store, out.farm), out.at)
+
+
 _MADE: Mapping[str, tuple[str, str, Callable[[Store, Outgoing], bytes]]] = {
     "export": ("", "zip", _export),
     "season.csv": ("season", "csv", _season_csv),
+    "season.xlsx": ("season", "xlsx", _season_xlsx),
 }
 """How each document is made, and what its file is called."""
 

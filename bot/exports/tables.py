@@ -86,6 +86,11 @@ def columns(name: str) -> tuple[str, ...]:
     return tuple(_layout()["files"][name]["columns"])
 
 
+def explained(name: str) -> Iterator[tuple[str, str]]:
+    """Each column of a table, and what it is."""
+    yield from _layout()["files"][name]["columns"].items()
+
+
 def readme() -> str:
     """What each file and column is, in plain lines."""
     layout = _layout()
