@@ -49,7 +49,7 @@ def caller_of(house: House, incoming: Incoming, person: Person) -> Caller | None
     if incoming.private and not _settled(house, incoming, person, chat):
         return None
     chat = cast("ChatRow", store.chat(chat.key))
-    written = incoming.what in ("text", "edit", "photo") and not incoming.private
+    written = incoming.what in ("text", "edit", "photo", "file") and not incoming.private
     return Caller(person, chat, store.farm(chat.farm), incoming.key if written else "")
 
 

@@ -1,6 +1,6 @@
-"""The command line: `hatchbell serve | backup | restore | check | play | chat | read | forecast`. It turns
-faults into one line and an exit status: 1 something is wrong (`check`), 2 bad use, 3 no figure known, 4 the
-store, 5 the token."""
+"""The command line: `hatchbell serve | backup | restore | check | play | chat | import | read | forecast`. It
+turns faults into one line and an exit status: 1 something is wrong (`check`), 2 bad use, 3 no figure known,
+4 the store, 5 the token."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import click
 
@@ -112,6 +112,21 @@ def serve() -> None:
         settings = config.settings(os.environ)
         logs.set_up()
         serve.serve(settings, manager=watchdog.Manager.of(os.environ))
+
+
+@cli.command("import")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--db", type=click.Path(path_type=Path), default=Path(DEFAULT_DB), show_default=True)
+@click.option("--farm", required=True, help="The farm's name.")
+@click.option("--days", type=click.Choice(["day-first", "month-first"]), help="How 3/4/2025 is meant.")
+def import_(file: Path, db: Path, farm: str, days: Literal["day-first", "month-first"] | None) -> None:
+    """Take an old notebook, a CSV, into the record of a farm. Nobody may serve the database meanwhile."""
+    from bot import importing
+    from bot.alone import alone
+
+    with _faults(), alone(db):
+        _print(importing.take(file, db, farm, days, SystemClock()))
+        sys.stdout.flush()
 
 
 # backup, restore, check -------------------------------------------------------------------------------------

@@ -12,7 +12,8 @@ from bot.house import Caller, House
 from bot.messages import Incoming, Outgoing
 from bot.store import Store
 from core import crew, reading
-from core.assistant import Desk, Figured, local_zone, why
+from core.assistant import OF_IMPORT, Desk, Figured, local_zone, why
+from core.commands import UndoImport
 from core.records import BOOK, Advice, Event, Farm, Person
 from core.runs import fold, is_live, standing
 
@@ -94,7 +95,18 @@ def gather(house: House, caller: Caller, incoming: Incoming, message: Outgoing |
         if caller.chat.private and len(farms) > 1
         else (),
         extra=extras.kinds(),
+        imported=_imported(store, farm.id, message),
     )
+
+
+def _imported(store: Store, farm: int, message: Outgoing | None) -> tuple[Event, ...]:
+    """What stands of the notebook that a button of the message takes back, else of the one told last."""
+    pressed = [each.command for each in message.buttons] if message else []
+    source = next((str(each["source"]) for each in pressed if each["kind"] == UndoImport.kind), "")
+    newest = store.latest_events(farm, 1)
+    if not source and newest and (newest[0].source or "").startswith(OF_IMPORT):
+        source = newest[0].source or ""
+    return _edited(store, farm, source) if source else ()
 
 
 def _is_their_own(store: Store, incoming: Incoming) -> bool:

@@ -40,7 +40,7 @@ class Caller:
 
 def known() -> Knowledge:
     """The cards, their sources and the shelf of liquids, as core wants them."""
-    return Knowledge(knowledge.cards(), knowledge.sources(), knowledge.shelf())
+    return Knowledge(knowledge.cards(), knowledge.sources(), knowledge.shelf(), knowledge.columns())
 
 
 def reader_in(store: Store, chat: ChatRow, owner: Person) -> Person:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from core.baths import Shelf
+    from core.notebook import Columns
     from core.reading.lexicon import Lexicon
     from core.species import Card, Citation
     from core.wording import Wording
@@ -46,6 +47,14 @@ def shelf() -> Shelf:
     from core.baths import parse_shelf
 
     return parse_shelf(_texts("baths", ".toml")["liquids"], sources())
+
+
+@functools.cache
+def columns() -> Columns:
+    """What the columns of an old notebook may be called."""
+    from core.notebook import parse_columns
+
+    return parse_columns(_texts("notebook", ".toml")["columns"])
 
 
 @functools.cache

@@ -14,7 +14,8 @@ class Incoming:
     `at` is when it reached us, `sent_at` the messenger's own date where that is earlier. A tap names the
     outbox row (`message`) and the `action`, or the `button` by its place; an edit names the `key` of the
     message it changes (`edits`). A reply names the outbox row (`reply_to`), or the message as the messenger
-    calls it (`replied`). A `picture` is written in base 64, or named by its `file_id` to be fetched later.
+    calls it (`replied`). A `picture`, or a `file` that is a table, is written in base 64, or named by its
+    `file_id` to be fetched later.
     `title` is what a group is called.
     `offset_minutes` is `None` where the messenger does not tell the clock. `joined`: we were taken into a
     group, `text` says `privacy` where we cannot read all of it; `left`: we cannot write there any more;
@@ -27,7 +28,7 @@ class Incoming:
     private: bool
     user: str
     lang: str
-    what: Literal["text", "tap", "edit", "photo", "open", "joined", "left", "migrated"]
+    what: Literal["text", "tap", "edit", "photo", "file", "open", "joined", "left", "migrated"]
     at: datetime
     offset_minutes: int | None = 0
     sent_at: datetime | None = None

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from bot import exports, inbox, links, outbox, ringing, service
 from bot.chatlog import ChatLog, Print, zone_of
@@ -36,6 +36,7 @@ KEYS = frozenset(
         "sent_at",
         "open",
         "photo",
+        "file",
         "caption",
         "restart",
         "until",
@@ -45,7 +46,7 @@ LINK = "hatchbell:join:"
 """What stands before the code of a link here, where no messenger opens it. Codes are counted: a transcript is
 the same each time it is played."""
 LONGEST_DOWN = 60 * 24 * 3660  # minutes
-_ACTS = ("edit", "text", "tap", "open", "photo", "restart", "until")
+_ACTS = ("edit", "text", "tap", "open", "photo", "file", "restart", "until")
 
 
 class BadLine(HatchError):
@@ -285,13 +286,14 @@ def _incoming(stage: Stage, line: Line) -> Incoming:
         "name": line.user,
     }
     said = stage.said.setdefault(line.user, [])
-    if line.act in ("text", "photo"):
+    if line.act in ("text", "photo", "file"):
         said.append(key)
     if line.act == "text":
         return Incoming(what="text", text=line.text, **base)
-    if line.act == "photo":
+    if line.act in ("photo", "file"):
         name, picture = _photo(stage, line)
-        return Incoming(what="photo", text=line.text, picture=picture, **{**base, "name": name})
+        what: Literal["photo", "file"] = "file" if line.act == "file" else "photo"
+        return Incoming(what=what, text=line.text, picture=picture, **{**base, "name": name})
     if line.act == "open":
         link = stage.links.get(_text(line, line.value))
         if link is None:

@@ -178,6 +178,7 @@ class Parts:
                 self.sender.wake()
                 await asyncio.sleep(0)
             await fetch_photos(self.house, self.bot)
+            self.sender.wake()
             await self._arrived.wait()
 
     def _ring(self) -> datetime | None:

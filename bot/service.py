@@ -11,17 +11,18 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import cast
 
-from bot import doors, knowledge, links, outbox
+from bot import doors, inbox, knowledge, links, outbox
 from bot.callers import caller_of, hung_on, whoever_speaks
 from bot.gathering import gather, told_to_reader
 from bot.house import Caller, House, everywhere, known
 from bot.messages import ButtonRow, Incoming, Outgoing
+from bot.notebooks import is_table, with_paper
 from bot.recording import notify, record, show, with_link
 from bot.saying import refuse, say, say_to
 from bot.store import ChatRow, Store
 from core import assistant, crew, reading
 from core.assistant import Decision, Desk, people
-from core.commands import Awaiting, Command, Finished, Greeting, Unclear, Understood
+from core.commands import Awaiting, Command, Finished, Greeting, ImportNotebook, Unclear, Understood
 from core.plain import from_plain
 from core.records import Opened, Person
 from core.replies import Answered, Noted, Refused, Reply
@@ -132,6 +133,8 @@ def _heard(house: House, incoming: Incoming) -> None:
         _pressed(house, caller, incoming)
     elif incoming.what == "photo":
         _photographed(house, caller, incoming)
+    elif incoming.what == "file":
+        _filed(house, caller, incoming)
     else:
         _said(house, caller, incoming)
 
@@ -182,7 +185,7 @@ def _pressed(house: House, caller: Caller, incoming: Incoming) -> None:
         outbox.spend(store, caller.farm.id, message.id, caller.person.name, now)
         _picked(house, caller, incoming, command)
         return
-    desk = gather(house, caller, incoming, message)
+    desk = with_paper(gather(house, caller, incoming, message), store, command)
     decision = assistant.decide(command, desk, known())
     if not _is_not_theirs(decision):
         outbox.spend(store, caller.farm.id, message.id, caller.person.name, now)
@@ -236,6 +239,56 @@ def _photographed(house: House, caller: Caller, incoming: Incoming) -> None:
         said = reading.read(incoming.text, told_to_reader(desk), knowledge.lexicon(), knowledge.limits())
         if not isinstance(said.main, Unclear) or said.main.why != "not_ours":
             _said(house, caller, replace(incoming, what="text"))
+
+
+def _filed(house: House, caller: Caller, incoming: Incoming) -> None:
+    """A table that was sent is an old notebook: it is kept, and read once it is here."""
+    content = base64.b64decode(incoming.picture)
+    if not (content or incoming.file_id) or len(content) > MOST_OF_A_PHOTO:
+        say(house, caller, Reply(Refused("paper")))
+        return
+    store, farm = house.store, caller.farm.id
+    if store.role(farm, caller.person.id) == "reader" or caller.farm.goes_at is not None:
+        desk = gather(house, caller, incoming)
+        _apply(house, caller, desk, assistant.decide(ImportNotebook(0), desk, known()))
+        return
+    paper = store.add_photo(farm, 0, incoming.key, incoming.name, content, incoming.file_id)
+    if content:
+        _read_notebook(house, caller, incoming, paper)
+
+
+def _read_notebook(house: House, caller: Caller, incoming: Incoming, paper: int) -> None:
+    command = ImportNotebook(paper)
+    desk = with_paper(gather(house, caller, incoming), house.store, command)
+    _apply(house, caller, desk, assistant.decide(command, desk, known()))
+
+
+def paper_arrived(house: House, paper: int) -> None:
+    """A file that the messenger kept for us is here, or cannot be had: whoever sent it is answered. To be
+    called inside a transaction; photos are answered already."""
+    store = house.store
+    sent = store.photo_sent(paper)
+    row = inbox.find(store, sent.source) if sent and is_table(sent.name) else None
+    if sent is None or row is None:
+        return
+    chat, person = store.chat(row.chat), store.person(inbox.author(store, row.id))
+    if chat is None or person is None or store.role(sent.farm, person.id) not in crew.MEMBERS:
+        return
+    caller = Caller(person, chat, store.farm(sent.farm))
+    if not sent.size:
+        say(house, caller, Reply(Refused("paper")))
+        return
+    incoming = Incoming(
+        key=sent.source,
+        chat=chat.key,
+        private=chat.private,
+        user=inbox.author(store, row.id),
+        lang=person.lang,
+        what="file",
+        at=row.received_at,
+        name=sent.name,
+    )
+    _read_notebook(house, caller, incoming, paper)
 
 
 def _typed(house: House, caller: Caller, incoming: Incoming) -> Incoming | None:

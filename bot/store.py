@@ -364,6 +364,16 @@ class SqliteFile:
 
 
 @dataclass(frozen=True, slots=True)
+class SentRow:
+    """A photo or paper as it came in: by which message (`source`), of how many bytes."""
+
+    farm: int
+    source: str
+    name: str
+    size: int
+
+
+@dataclass(frozen=True, slots=True)
 class PhotoRow:
     """A photo without its bytes; `goes_out`: it is among the newest that one export has room for."""
 
@@ -739,6 +749,13 @@ class Store:
         found = self.file.value("SELECT picture FROM photos WHERE farm = ? AND id = ?", farm, photo)
         return cast("bytes", found or b"")
 
+    def photo_sent(self, photo: int) -> SentRow | None:
+        """Who sent a photo or paper; `None` where it is gone."""
+        row = self.file.row(
+            "SELECT farm, source, name, length(picture) AS size FROM photos WHERE id = ?", photo
+        )
+        return SentRow(row["farm"], row["source"], row["name"], row["size"]) if row else None
+
     def advised(self, farm: int, run: int) -> frozenset[str]:
         """The cautions given on this run (0: on the farm as a whole)."""
         rows = self.file.rows("SELECT code FROM advice WHERE farm = ? AND run = ?", farm, run)
@@ -863,6 +880,11 @@ class Store:
     def last_pulse(self, name: str) -> datetime | None:
         """When it last went on."""
         return _moment(self.file.value("SELECT at FROM vitals WHERE name = ?", name))
+
+    def farms_called(self, name: str) -> tuple[int, ...]:
+        """The farms of that name, whatever its case, but for deleted ones."""
+        rows = self.file.rows("SELECT id, name FROM farms WHERE goes_at IS NULL ORDER BY id")
+        return tuple(row["id"] for row in rows if row["name"].casefold() == name.casefold())
 
     def living_farms(self, since: datetime) -> tuple[int, ...]:
         """The farms with an open run, or with anything said since then."""

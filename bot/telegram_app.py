@@ -32,8 +32,9 @@ from bot.hours import believed
 from bot.house import House
 from bot.inbox import InboxRow
 from bot.messages import Incoming
+from bot.notebooks import is_table
 from bot.pace import backoff
-from bot.service import MOST_OF_A_PHOTO
+from bot.service import MOST_OF_A_PHOTO, paper_arrived
 
 ASKED_FOR = ("message", "edited_message", "callback_query", "my_chat_member")
 GROUPS = ("group", "supergroup")
@@ -130,7 +131,8 @@ def _message(message: Message, me: User, row: InboxRow, *, edited: bool) -> Inco
     kept = _file(message)
     if kept is not None:
         more |= {"file_id": kept[0], "name": kept[1]}
-        return _base(message.chat, message.from_user, row, what="photo", **more)
+        what = "file" if is_table(kept[1]) else "photo"
+        return _base(message.chat, message.from_user, row, what=what, **more)
     command, _, code = text.partition(" ")
     if command == "/start" and code.strip():
         opens = code.strip() if CODE.fullmatch(code.strip()) else ""
@@ -305,7 +307,8 @@ class Poller:
 
 
 async def fetch_photos(house: House, bot: Bot) -> None:
-    """Photos that Telegram still keeps for us come into the file; one that cannot be had stays empty."""
+    """Photos and papers that Telegram still keeps for us come into the file; one that cannot be had stays
+    empty. A paper is answered then."""
     for photo, file_id in house.store.photos_to_fetch():
         try:
             found = await bot.get_file(file_id)
@@ -319,3 +322,4 @@ async def fetch_photos(house: House, bot: Bot) -> None:
             picture = b""
         with house.store.transaction():
             house.store.fetched(photo, picture if len(picture) <= MOST_OF_A_PHOTO else b"")
+            paper_arrived(house, photo)

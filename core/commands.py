@@ -957,6 +957,24 @@ class EggsWere:
     dry: bool
 
 
+@dataclass(frozen=True, slots=True)
+class ImportNotebook:
+    """The file that was sent as the farm's `paper` of that number is an old notebook; `order` says which
+    number of a day is the month, where the file does not show it."""
+
+    kind: ClassVar[str] = "import-notebook"
+    paper: int
+    order: Literal["day-first", "month-first"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class UndoImport:
+    """Takes back all that one file brought: the events of that source."""
+
+    kind: ClassVar[str] = "undo-import"
+    source: str
+
+
 Pressed = (
     StartRun
     | ChangeRun
@@ -980,6 +998,8 @@ Pressed = (
     | Nothing
     | UsualDose
     | TrialBell
+    | ImportNotebook
+    | UndoImport
     | CrewPress
 )
 

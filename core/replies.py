@@ -1078,6 +1078,38 @@ class SeasonTable:
 
 
 @dataclass(frozen=True, slots=True)
+class NotTaken:
+    """What was not understood in some lines of a notebook, `more` besides: the heading as typed, the code of
+    why, and the first such cell. `taken`: these rows were taken without it."""
+
+    lines: tuple[int, ...]
+    more: int
+    heading: str
+    why: str
+    words: str
+    taken: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """An old notebook: `taken` of its `rows` are runs now, of the days `first` to `last` (ISO), the lines
+    `known` were there already, `left` rows were not understood. `more` kinds of `faults` are not named.
+    `order` is how its days were read where they could be read in two ways."""
+
+    kind: ClassVar[str] = "imported"
+    file: str
+    rows: int
+    taken: int
+    first: str | None
+    last: str | None
+    known: tuple[int, ...]
+    left: int
+    faults: tuple[NotTaken, ...]
+    more: int = 0
+    order: Literal["day-first", "month-first"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class TroubleHelp:
     """Three lines for power, air, water, cold, smell or fungus, before all else."""
 
@@ -1130,6 +1162,7 @@ Fact = (
     | CrewList
     | Exported
     | SeasonTable
+    | Imported
 )
 
 # The message around a fact --------------------------------------------------------------------------------

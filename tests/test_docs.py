@@ -217,7 +217,9 @@ def test_what_is_shown_is_what_happens(name: str) -> None:
 
 def test_every_command_and_option_is_in_the_readme() -> None:
     readme = text_of(README)
-    assert set(cli.commands) == {"backup", "chat", "check", "forecast", "play", "read", "restore", "serve"}
+    assert set(cli.commands) == {
+        *("backup", "chat", "check", "forecast", "import", "play", "read", "restore", "serve"),
+    }
     for name, command in cli.commands.items():
         assert f"**`hatchbell {name}`**" in readme
         for option in command.params:

@@ -26,6 +26,7 @@ from core.assistant import (
     fry,
     habits,
     hours,
+    importing,
     injecting,
     kit,
     looking,
@@ -43,18 +44,32 @@ from core.assistant import (
     why,
 )
 from core.assistant.choosing import check_run_named, is_named, pending
+from core.assistant.importing import OF_IMPORT
 from core.assistant.people import which_farm
 from core.assistant.settling import possible, settled
-from core.assistant.talk import AskFirst, Decision, Desk, Figured, Knowledge, Notice, Pin, Talk, local_zone
+from core.assistant.talk import (
+    AskFirst,
+    Decision,
+    Desk,
+    Figured,
+    Knowledge,
+    Notice,
+    Paper,
+    Pin,
+    Talk,
+    local_zone,
+)
 from core.errors import HatchError, NoFigure
 from core.replies import Ask, Button, Noted, Refused, Reply
 
 __all__ = [
+    "OF_IMPORT",
     "Decision",
     "Desk",
     "Figured",
     "Knowledge",
     "Notice",
+    "Paper",
     "bells",
     "decide",
     "decide_edit",
@@ -156,6 +171,8 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     crew.SurelyDelete: people.surely_delete,
     crew.RestoreFarm: people.restore,
     say.TrialBell: habits.trial,
+    say.ImportNotebook: importing.import_notebook,
+    say.UndoImport: importing.undo_import,
 }
 
 

@@ -12,6 +12,7 @@ from core.assistant.collecting import volume_fact
 from core.assistant.correcting import change
 from core.assistant.counts import say_result
 from core.assistant.doses import say_plan, say_sheet
+from core.assistant.importing import ask_undo
 from core.assistant.injecting import keep_the_others
 from core.assistant.talk import AskFirst, Pin, Talk
 from core.assistant.windows import say_forecast, say_hatch_forecast
@@ -48,6 +49,8 @@ WEIGHTY = (Injected, Stripped, NoEggs, Died, SpawnSeen, Counted)
 
 def undo(talk: Talk, said: say.Undo) -> None:
     """Takes back what a message told: by its button, or the newest telling. A weighty one is asked."""
+    if not said.events and (whole := ask_undo(talk)) is not None:
+        raise whole
     events = _meant(talk, said)
     if not events:
         talk.say(Refused("nothing-to-undo"))

@@ -11,6 +11,7 @@ from core.baths import Shelf
 from core.commands import Awaiting, Command
 from core.crew import CrewChange, Member, Role
 from core.errors import HatchError
+from core.notebook import Columns
 from core.records import (
     BOOK,
     Advice,
@@ -37,11 +38,23 @@ CLOCK_WAITS = timedelta(hours=12)
 
 @dataclass(frozen=True, slots=True)
 class Knowledge:
-    """The cards, by slug, the sources they cite, by id, and what baths are mixed of."""
+    """The cards, by slug, the sources they cite, by id, what baths are mixed of, and the columns of an old
+    notebook."""
 
     cards: Mapping[str, Card]
     sources: Mapping[str, Citation]
     shelf: Shelf = field(default_factory=Shelf)
+    columns: Columns = field(default_factory=lambda: Columns({}, {}))
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A file that was sent: what it is called and what stands in it. `meanings` are the species that cells of
+    it name, by the cell: its slug, or the word that may fit several."""
+
+    name: str
+    text: str
+    meanings: Mapping[str, tuple[str | None, str | None]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +80,8 @@ class Desk:
     `next_run` are the farm's counters. `role` is what the speaker is on the farm, `crew` everybody who is or
     was to be something there, `has_room` whether it has a group chat, `private` whether this is said in none,
     `farms` the number and name of each of the speaker's, where there are several. `extra` are the kinds of
-    files that can be made beside CSV: `pdf`, `xlsx`.
+    files that can be made beside CSV: `pdf`, `xlsx`. `paper` is the file that a command speaks of, `imported`
+    what stands of the notebook that was told last, or that a button speaks of.
     """
 
     farm: Farm
@@ -92,6 +106,8 @@ class Desk:
     private: bool = True
     farms: tuple[tuple[int, str], ...] = ()
     extra: frozenset[str] = frozenset()
+    paper: Paper | None = None
+    imported: tuple[Event, ...] = ()
 
     def name_of(self, person: int | None) -> str | None:
         """What somebody of the farm is called."""

@@ -871,6 +871,7 @@ given-total = In all { $amount } { $unit } per kg.
 
 ## What may be taken back
 
+happening-imported = the whole notebook
 happening-sold = what was sold
 happening-opened = the whole run
 happening-set-up = what was set up
@@ -961,6 +962,7 @@ noted-iodine-basis = { $word ->
 noted-photo = Photo kept.
 noted-note = Noted.
 noted-undone = Taken back: { $thing }.
+noted-import-undone = Taken back: all { $number } runs of that notebook.
 noted-redone = Put back as it was.
 noted-syringes = I use your syringes: { $syringes }.
 noted-units = { $word ->
@@ -1142,6 +1144,61 @@ season-table = { $runs } { $runs_are ->
 season-table-xlsx = The sheet "columns" says what each column is, with its unit.
 season-table-csv = Empty: not told. README.txt of "export" says what each column is, with its unit.
 season-table-missing = No workbook here: the extra "files" is not installed. CSV opens in any spreadsheet too.
+
+imported-taken = { $taken } of { $rows } rows are runs now, { $first } to { $last }. No bell rings for them.
+imported-none = None of { $rows } rows was taken.
+imported-order-day-first = Days were read as day, month, year: other days of the file, or you, said so.
+imported-order-month-first = Days were read as month, day, year: other days of the file, or you, said so.
+imported-known = There already: line { $lines }.
+imported-left = Not taken, { $left } { $left_are ->
+    [one] row
+   *[other] rows
+}; mend them and send the file again, what stands is not taken twice:
+imported-aside = Taken, but without this:
+imported-fault = - { $where }{ $heading }: { $why }{ $cell }
+imported-line = line { $lines }{ $more }
+imported-lines-more = { " " }and { $more } more
+imported-file = the file
+imported-heading = , "{ $heading }"
+imported-cell = { " " }("{ $words }")
+imported-more = { $more } more kinds of faults are not named.
+
+notebook-no-table = no table in it; a CSV with a line of headings is wanted
+notebook-too-long = too many rows; send it in parts
+notebook-no-column = no such column
+notebook-unknown-column = nobody knows what this column means
+notebook-column-twice = a column of this meaning was there before
+notebook-empty = nothing in it
+notebook-no-number = no number
+notebook-unit = a unit that does not belong here
+notebook-thousand-or-fraction = thousands, or a fraction? No other number of the file shows it
+notebook-which-is-the-month = which is the month? Other days of the file contradict each other
+notebook-no-day = no day
+notebook-no-hour = no hour
+notebook-not-past = not a day of the past
+notebook-other-day = not the day of the row
+notebook-no-females = how many females, and their weight, must be told with it
+notebook-not-all = of some females only; which ones is not known
+notebook-not-so-many = not as many as there are females
+notebook-not-the-sum = not the sum of the weights
+notebook-how-many-females = of how many females?
+notebook-all-or-each = of all females, or of each? Head the column "female kg" or "mean kg"
+notebook-no-weight = their weight must be told with it
+notebook-hour-alone = the injection has no hour, so its day is not known
+notebook-not-after-injection = not within four days after the injection
+notebook-no-hour-told = its hour is not known
+notebook-none-gave = none gave eggs, yet eggs are told
+notebook-no-strength = not as on a label: ug + mg in a mL
+notebook-out-of-range = more or less than can be
+notebook-no-whole-number = no whole number
+notebook-no-such-word = none of the words for it
+notebook-half-a-sample = good ones and all of the sample are both needed
+notebook-not-the-sample = not the percent of the sample
+notebook-share-or-percent = a share of one, or a percent? Write the sign for percent
+notebook-no-sample = no such sample can be
+notebook-no-brood-fish = kg no brood fish of this species has
+notebook-several-species = several species are called so; write which
+notebook-no-species = no species of this name is known here
 
 welcome =
     I am Hatchbell. I work out doses, ring through the night and keep the record of your spawnings.
@@ -1474,6 +1531,7 @@ ask-about-no-run = { $why ->
    *[other] Send weights to begin a run.
 }
 ask-about-which-run = Which run?
+ask-about-day-or-month = "{ $words }": which comes first, the day or the month? No day of the file shows it. Nothing is taken yet.
 ask-about-which-group = Which of them?
 ask-about-which-batch = Which eggs?
 ask-about-which-place = Which place?
@@ -1606,6 +1664,8 @@ refused-too-many-runs = As many runs are open as one may have. Close or cancel o
 refused-private = This bot is private.
 refused-clock = My own clock is wrong; I ring nothing until it is set.
 refused-photo = I could not keep that photo.
+refused-paper = I could not read that file. It may hold one megabyte at most.
+refused-no-paper = That file is not here any more. Send it again.
 refused-document = I could not send that file here. Ask for it once more; if it fails again, whoever runs this bot can help.
 refused-no-such-fish = I know no fish "{ $words }" in this run.
 refused-too-late-for-hour = Too late for that hour. If you inject now, most give{ $when } or so. Name another hour, or say "injected" when it is done.
@@ -1701,6 +1761,8 @@ button-step-of = { $step }: { $called }
 button-plan-yes = OK
 button-season-table = As a table
 button-season-csv = As CSV
+button-day-first = Day, month
+button-month-first = Month, day
 button-sex-f = { $tag } is female
 button-sex-m = { $tag } is male
 button-eggs-dry = Dry
@@ -2041,6 +2103,11 @@ fault-not-one-run = events of several runs: { $runs }
 fault-no-run = there is no run { $number }
 fault-no-words = no words for "{ $id }" in { $lang }
 
+fault-not-read = { $path } cannot be read: { $detail }
+fault-too-large = { $path } is larger than one megabyte
+fault-no-such-farm = no farm is called "{ $name }"
+fault-several-farms = several farms are called "{ $name }"
+fault-which-is-the-month = "{ $day }": day or month first? No day of the file shows it, so nothing was taken: say --days day-first or --days month-first
 fault-unknown-species = no card for "{ $species }"; known are: { $known }
 fault-unknown-preparation = no such preparation: { $preparation }
 fault-celsius-or-temps = name the water: --celsius, or --temps with --from

@@ -33,6 +33,7 @@ from core.replies import (
     HatchForecast,
     HelpText,
     Hold,
+    Imported,
     InjectPlan,
     JoinLink,
     LarvaeInWater,
@@ -245,4 +246,6 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return answers.exported(v, fact)
         case SeasonTable():
             return papers.season_table(v, fact)
+        case Imported():
+            return papers.imported(v, fact)
     assert_never(fact)

@@ -36,6 +36,7 @@ KINDS: dict[str, str] = {
     "brood-numbers": "about females males effective percent effectives generations total_percent most_percent"
     " better_percent advised wanted_males species usual_males low_males high_males enough basis mark",
     "export": "runs people at",
+    "imported": "file rows taken first last known left faults more order",
     "season-table": "form runs first last missing",
     "own-count": "species counted_in eggs before low high far at basis mark",
     "eggs": "batch fish total_grams total_eggs eggs_per_gram milt_ml",
@@ -69,6 +70,7 @@ KINDS: dict[str, str] = {
     "refused": "why",
 }
 IN_PARTS: dict[tuple[str, str], str] = {
+    ("imported", "faults"): "lines more heading why words taken",
     ("dose-sheet", "fish"): "tag sex kg priming_ml final_ml drawn_ml shots",
     ("plan", "times"): "step at",
     ("jars", "vessels"): "vessel litres each low high count flow_low flow_high",

@@ -92,10 +92,15 @@ def _begun(lines: tuple[str, ...]) -> tuple[Path, Transcript]:
 
 
 def script_of(path: Path) -> list[dict[str, Any]]:
-    """A script file's lines. Places for a moved time, as `{t:-10}`, are filled with the line's own time."""
+    """A script file's lines, files that lie beside it named whole. Places for a moved time, as `{t:-10}`, are
+    filled with the line's own time."""
     texts = [text for text in path.read_text(encoding="utf-8").splitlines() if text.strip()]
     last = datetime.fromisoformat(json.loads(texts[-1])["at"])
-    return [json.loads(text) for text in moved(texts, last)]
+    lines: list[dict[str, Any]] = [json.loads(text) for text in moved(texts, last)]
+    return [
+        {key: str(path.parent / value) if key in ("file", "photo") else value for key, value in line.items()}
+        for line in lines
+    ]
 
 
 @functools.cache

@@ -82,6 +82,7 @@ from core.replies import (
     HatchForecast,
     HelpText,
     Hold,
+    Imported,
     InjectPlan,
     JoinLink,
     LarvaeInWater,
@@ -90,6 +91,7 @@ from core.replies import (
     MiltNeed,
     NightPlan,
     Noted,
+    NotTaken,
     OrderPlan,
     OwnCounted,
     OwnWeight,
@@ -1194,11 +1196,35 @@ def _answers() -> Iterator[tuple[str, Fact]]:
     yield "answered", Answered("Ben", at("04:50"), "check-females")
     yield "answered by somebody", Answered(None, None)
     yield "export", Exported(2, 3, at("06:10"))
+    yield from _imported()
     yield "season as a workbook", SeasonTable("xlsx", 12, "2026-01-03", "2026-06-02")
     yield "season as csv", SeasonTable("csv", 1, "2026-06-02", "2026-06-02")
     yield "season as csv for want of more", SeasonTable("csv", 12, "2025-03-01", "2026-06-02", True)
     yield "export of one run", Exported(1, 1, at("06:10"))
     yield from _asked()
+
+
+def _imported() -> Iterator[tuple[str, Fact]]:
+    lost = NotTaken((6, 9), 0, "Date", "no-day", "31/04/2025", False)
+    known = Imported("old.csv", 3, 0, None, None, (2, 3, 4), 0, ())
+    yield "notebook, all of it", Imported("old.csv", 40, 40, "2025-03-01", "2025-09-30", (), 0, ())
+    yield "notebook that was taken before", known
+    yield (
+        "notebook, much of it",
+        Imported("old.csv", 9, 6, "2025-03-01", "2025-09-30", (4,), 2, (lost,), 3, "day-first"),
+    )
+    yield (
+        "notebook, the month first",
+        Imported("a.csv", 1, 1, "2025-03-01", "2025-03-01", (), 0, (), 0, "month-first"),
+    )
+    for code in codes("notebook"):
+        fault = NotTaken((2, 3), 7, "Eggs (g)", code, "a dozen", code == "unknown-column")
+        yield f"notebook, {code}", Imported("old.csv", 9, 0, None, None, (), 9, (fault,))
+    nothing = NotTaken((), 0, "", "no-table", "", False)
+    yield "no notebook", Imported("old.csv", 0, 0, None, None, (), 0, (nothing,))
+    yield "day or month", Ask("day-or-month", "", words="3/4/2025")
+    yield "undo a notebook", Ask("undo", "imported", number=12.0)
+    yield "notebook taken back", Noted("import-undone", number=12.0)
 
 
 def _asked() -> Iterator[tuple[str, Fact]]:

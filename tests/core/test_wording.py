@@ -72,6 +72,7 @@ LONG_KINDS = {
     "status",
     "ripe-signs",
     "order-plan",
+    "imported",
 }
 LONG_STEPS = {"get-ready", "fertilise", "inject", "prime"}
 
