@@ -600,6 +600,7 @@ class Shot:
     unit: str = ""
     amount: float | None = None
     share: float | None = None
+    hour_told: bool = True
 
     @property
     def whole_ml(self) -> float | None:

@@ -799,7 +799,7 @@ class RestTime:
 @dataclass(frozen=True, slots=True)
 class GivenShot:
     """`sheet_ml`: what the sheet said, where something else was told to have gone in; `share_percent` of what
-    was planned, where that was told."""
+    was planned, where that was told. Without `hour_told` only the day of `at` is known."""
 
     tag: str
     n: int
@@ -810,6 +810,7 @@ class GivenShot:
     by: str | None
     sheet_ml: float | None = None
     share_percent: float | None = None
+    hour_told: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -1078,6 +1079,37 @@ class SeasonTable:
 
 
 @dataclass(frozen=True, slots=True)
+class RunSheet:
+    """A run on one page for the wall, as a file: before its eggs what to do and draw, `after` them what came
+    of it. `missing`: what makes such a page is not installed."""
+
+    kind: ClassVar[str] = "run-sheet"
+    run: int
+    called: str
+    species: str
+    after: bool
+    missing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RunPaper:
+    """What stands on the page of a run; `date` is its day, ISO. `sheet` is there before the injection,
+    `given` behind it, `plan` while anything is to come, `result` once eggs or an end were told. `cautions`
+    are codes."""
+
+    run: int
+    species: str
+    way: Way
+    date: str
+    ready: bool
+    sheet: DoseSheet | None
+    given: Given | None
+    plan: NightPlan | None
+    result: Result | None
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class NotTaken:
     """What was not understood in some lines of a notebook, `more` besides: the heading as typed, the code of
     why, and the first such cell. `taken`: these rows were taken without it."""
@@ -1163,6 +1195,7 @@ Fact = (
     | Exported
     | SeasonTable
     | Imported
+    | RunSheet
 )
 
 # The message around a fact --------------------------------------------------------------------------------

@@ -431,6 +431,7 @@ def _injected(now: _Folding, event: Event, what: Injected) -> None:
         shot = Shot(
             *(len(fish.shots) + 1, what.which, event.at, ml, event.by, event.id),
             *(sheet.ml, sheet.amount, what.unit or sheet.unit, amount),
+            hour_told=what.hour_told,
         )
         now.change(tag, shots=(*fish.shots, shot), group=what.group)
     final = None if what.which == "priming" or not what.hour_told else event.at

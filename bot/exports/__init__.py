@@ -15,7 +15,7 @@ from datetime import datetime
 from itertools import count
 from pathlib import Path
 
-from bot.exports import record, tables, workbook
+from bot.exports import record, run_sheet, tables, workbook
 from bot.exports.source import Source
 from bot.messages import Outgoing
 from bot.store import Store
@@ -65,10 +65,16 @@ def _season_xlsx(store: Store, out: Outgoing) -> bytes:
         return workbook.written(Source(store, out.farm), out.at)
 
 
+def _run_sheet(store: Store, out: Outgoing) -> bytes:
+    number = int((out.document or "").partition("/")[2])
+    return run_sheet.written(store, out, number)
+
+
 _MADE: Mapping[str, tuple[str, str, Callable[[Store, Outgoing], bytes]]] = {
     "export": ("", "zip", _export),
     "season.csv": ("season", "csv", _season_csv),
     "season.xlsx": ("season", "xlsx", _season_xlsx),
+    "run-sheet": ("run", "pdf", _run_sheet),
 }
 """How each document is made, and what its file is called."""
 

@@ -33,6 +33,7 @@ from core.assistant import (
     measures,
     mending,
     ordering,
+    papers,
     people,
     questions,
     repeats,
@@ -60,7 +61,7 @@ from core.assistant.talk import (
     local_zone,
 )
 from core.errors import HatchError, NoFigure
-from core.replies import Ask, Button, Noted, Refused, Reply
+from core.replies import Ask, Button, Noted, Refused, Reply, RunPaper
 
 __all__ = [
     "OF_IMPORT",
@@ -77,6 +78,7 @@ __all__ = [
     "join",
     "keep",
     "local_zone",
+    "run_paper",
     "which_farm",
     "why",
 ]
@@ -237,6 +239,11 @@ def join(role: crew.Invited, desk: Desk, knowledge: Knowledge) -> Decision:
     talk = Talk(desk, knowledge)
     people.joined(talk, role)
     return talk.decision()
+
+
+def run_paper(number: int, desk: Desk, knowledge: Knowledge) -> RunPaper:
+    """What stands on the page of a run. Raises `HatchError`."""
+    return papers.run_paper(Talk(desk, knowledge), number)
 
 
 def keep(what: str, text: str, desk: Desk, knowledge: Knowledge) -> Decision:

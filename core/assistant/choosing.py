@@ -18,6 +18,7 @@ from core.commands import (
     MaleCut,
     NotYetSaid,
     Pick,
+    Question,
     Reading,
     Snooze,
     Weigh,
@@ -447,3 +448,8 @@ def latest_of_series(ringing: Iterable[Reminder]) -> list[Reminder]:
         key = reminder.bell.key
         newest[(reminder.bell.run, key.step, key.group, key.batch)] = reminder
     return list(newest.values())
+
+
+def paper_button(number: int) -> Button:
+    """Asks for the page of this run."""
+    return Button("pick:1", Pick(Question("run_sheet"), number), "run-sheet")

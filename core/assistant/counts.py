@@ -9,7 +9,7 @@ from core import commands as say
 from core import eggs, forecasts, results
 from core.assistant import own_counts
 from core.assistant.bowls import eggs_fact
-from core.assistant.choosing import are_of, batch_for, is_named, names_of, no_run, run_for
+from core.assistant.choosing import are_of, batch_for, is_named, names_of, no_run, paper_button, run_for
 from core.assistant.settling import EARLY_SHARE
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view
@@ -395,7 +395,7 @@ def _row_sold_from(talk: Talk, said: say.Sold) -> RunRow | None:
 
 def say_result(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[RunRow, ...] = ()) -> None:
     """A run's card."""
-    talk.say(result_fact(talk, row, closing=closing, newer=newer))
+    talk.say(result_fact(talk, row, closing=closing, newer=newer), paper_button(row.run))
 
 
 def result_fact(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[RunRow, ...] = ()) -> Result:

@@ -11,7 +11,16 @@ from datetime import datetime, timedelta
 from core import commands as say
 from core import dosing, forecasts, reminders, timing
 from core.assistant.cautions import step_cautions
-from core.assistant.choosing import known_fish, pending, places, run_for, species_for, waited, word_fits
+from core.assistant.choosing import (
+    known_fish,
+    paper_button,
+    pending,
+    places,
+    run_for,
+    species_for,
+    waited,
+    word_fits,
+)
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import ALARM_BEFORE
 from core.drawing import Making
@@ -725,14 +734,21 @@ def _coming(talk: Talk, clock: str, day: str | None) -> datetime:
 
 def say_night(talk: Talk, run: Run) -> None:
     """Every coming time of the run, to copy on the wall, with the phone alarms that belong to it."""
-    times = _times(talk, run)
-    if not times:
+    fact = night_fact(talk, run)
+    if fact is None:
         return
-    alarms = tuple(_alarms(talk, times))
     cautions = talk.once(0, "phone-alarm")
     offer = [Button("answer:trial", say.TrialBell(run.number), "trial")] if cautions else []
-    fact = NightPlan(run.number, talk.called(run), tuple(times), alarms[0], alarms)
-    talk.say(fact, *offer, cautions=cautions)
+    talk.say(fact, *offer, paper_button(run.number), cautions=cautions)
+
+
+def night_fact(talk: Talk, run: Run) -> NightPlan | None:
+    """Every coming time of the run, and its phone alarms; `None` where nothing is to come."""
+    times = _times(talk, run)
+    if not times:
+        return None
+    alarms = tuple(_alarms(talk, times))
+    return NightPlan(run.number, talk.called(run), tuple(times), alarms[0], alarms)
 
 
 def _alarms(talk: Talk, times: Sequence[PlanTime]) -> list[datetime]:

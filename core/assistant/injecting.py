@@ -99,6 +99,7 @@ def given_shot(talk: Talk, run: Run, fish: Fish, shot: Shot) -> GivenShot:
         by=talk.desk.name_of(shot.by),
         sheet_ml=shot.sheet_ml if off else None,
         share_percent=None if shot.share is None else round(shot.share * 100, 1),
+        hour_told=shot.hour_told,
     )
 
 

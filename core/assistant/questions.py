@@ -358,4 +358,5 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "doubling": _doubling,
     "season_table": papers.season_table,
     "season_csv": papers.season_csv,
+    "run_sheet": papers.run_sheet,
 }

@@ -1145,6 +1145,33 @@ season-table-xlsx = The sheet "columns" says what each column is, with its unit.
 season-table-csv = Empty: not told. README.txt of "export" says what each column is, with its unit.
 season-table-missing = No workbook here: the extra "files" is not installed. CSV opens in any spreadsheet too.
 
+run-sheet = { $after ->
+    [yes] One page for the wall: what came of it.
+   *[no] One page for the wall: what to get ready, what to draw, every time of the night.
+}
+run-sheet-missing = No page can be made here: the extra "files" is not installed. Copy the plan and the doses by hand; figures of all runs come as CSV: "season as csv".
+
+paper-title = { $species }, run { $run }
+paper-under = { $date }{ $farm }
+paper-farm = , { $farm }
+paper-plan = Times
+paper-alarm = Phone alarm { $at }
+paper-doses = Draw
+paper-result = Result
+paper-given = What went in
+paper-care = Take care
+paper-about = about { $step }
+paper-fish = fish { $n }
+paper-kg = { $kg } kg
+paper-no-dose = no dose
+paper-optional = { $dose }, optional
+paper-write-injected = Injected at
+paper-write-water = Water, C
+paper-write-eggs-run = Eggs run at
+paper-write-grams = Eggs, g
+paper-write-good = Good of counted
+paper-write-hatched = Hatched of counted
+
 imported-taken = { $taken } of { $rows } rows are runs now, { $first } to { $last }. No bell rings for them.
 imported-none = None of { $rows } rows was taken.
 imported-order-day-first = Days were read as day, month, year: other days of the file, or you, said so.
@@ -1759,6 +1786,7 @@ button-place = { $called }
 button-step = { $step }
 button-step-of = { $step }: { $called }
 button-plan-yes = OK
+button-run-sheet = Page for the wall
 button-season-table = As a table
 button-season-csv = As CSV
 button-day-first = Day, month

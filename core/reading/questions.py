@@ -31,6 +31,7 @@ def _topic(name: str, *groups: str, without: str = "") -> Pattern:
 
 
 PATTERNS = (
+    _topic("run_sheet", "topic.run_sheet"),
     _topic("season_csv", "topic.season_csv"),
     _topic("season_table", "topic.season_table"),
     _topic("source", "topic.source"),

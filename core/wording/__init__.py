@@ -50,6 +50,8 @@ from core.replies import (
     Result,
     RipeSigns,
     RunCancelled,
+    RunPaper,
+    RunSheet,
     SeasonTable,
     Source,
     Status,
@@ -75,10 +77,11 @@ from core.wording import (
     papers,
     steps,
 )
+from core.wording.papers import Block, Page, Shows
 from core.wording.texts import NoWords, Texts
 from core.wording.voice import Tongue, Voice, opening
 
-__all__ = ["NoWords", "Wording"]
+__all__ = ["Block", "NoWords", "Page", "Wording"]
 
 
 class Wording:
@@ -106,6 +109,12 @@ class Wording:
         asks = v.coded("ask", reply.asks) if reply.asks else _own_question(v, fact)
         farm = v.say("farm", name=farm_name) if farm_name else ""
         return tuple(block for block in (farm, *told, *cautions, asks) if block)
+
+    def page(
+        self, paper: RunPaper, *, lang: str, zone: tzinfo, now: datetime, farm_name: str, shows: Shows
+    ) -> Page:
+        """What is printed on the page of a run, in letters that the printer `shows`."""
+        return papers.page(self._voice(lang, zone, now), paper, farm_name, shows)
 
     def label(self, button: Button, *, lang: str, zone: tzinfo, now: datetime) -> str:
         return buttons.label(self._voice(lang, zone, now), button)
@@ -248,4 +257,6 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return papers.season_table(v, fact)
         case Imported():
             return papers.imported(v, fact)
+        case RunSheet():
+            return papers.run_sheet(v, fact)
     assert_never(fact)

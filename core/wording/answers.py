@@ -190,7 +190,7 @@ def _shot(v: Voice, shot: GivenShot) -> str:
         tag=shot.tag,
         n=v.whole(shot.n),
         dose=v.names(parts) or v.say("given-unknown"),
-        at=v.time(shot.at),
+        at=v.time(shot.at) if shot.hour_told else v.day(shot.at.astimezone(v.zone).date()),
         by="" if shot.by is None else " " + v.say("by", name=shot.by),
     )
 

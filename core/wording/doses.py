@@ -23,7 +23,7 @@ SAID_IN_THE_LINES = ("male-optional", "strength-assumed")
 
 def dose_sheet(v: Voice, fact: DoseSheet) -> list[str]:
     own = {each.tag: _own_weight(v, each) for each in fact.weights}
-    lines = (dose_line(v, line, own.get(line.tag, ""), _optional(fact, line)) for line in fact.fish)
+    lines = (dose_line(v, line, own.get(line.tag, ""), is_optional(fact, line)) for line in fact.fish)
     blocks = [_head(v, fact), *lines]
     if fact.total_ml is not None and fact.draw_ml is not None:
         blocks.append(v.say("dose-total", total=v.ml(fact.total_ml), draw=v.ml(fact.draw_ml)))
@@ -67,7 +67,7 @@ def _head(v: Voice, fact: DoseSheet) -> str:
     )
 
 
-def _optional(fact: DoseSheet, line: DoseLine) -> bool:
+def is_optional(fact: DoseSheet, line: DoseLine) -> bool:
     return line.sex == "m" and "male-optional" in fact.warnings
 
 
@@ -77,7 +77,7 @@ def _own_weight(v: Voice, weight: OwnWeight) -> str:
 
 def dose_line(v: Voice, line: DoseLine, own: str = "", optional: bool = False) -> str:
     """The whole scheme of one fish: "F1 2.4 kg (5.3 lb): 1.2 mL"; `own` is its weight in the farm's unit."""
-    dose = _scheme(v, line)
+    dose = scheme(v, line)
     if not dose:
         return v.say("dose-line-none", tag=line.tag, kg=v.kg(line.kg), own=own)
     name = "dose-line-optional" if optional else "dose-line"
@@ -92,7 +92,7 @@ def step_line(v: Voice, line: DoseLine, priming: bool) -> str:
     return v.say("dose-line", tag=line.tag, kg=v.kg(line.kg), own="", dose=_shot(v, shots[-1]))
 
 
-def _scheme(v: Voice, line: DoseLine) -> str:
+def scheme(v: Voice, line: DoseLine) -> str:
     """All shots of a fish: "first 0.1 mL, then 1.1 mL"."""
     shots = [_shot(v, shot) for shot in line.shots]
     if len(shots) == 2:

@@ -37,6 +37,7 @@ KINDS: dict[str, str] = {
     " better_percent advised wanted_males species usual_males low_males high_males enough basis mark",
     "export": "runs people at",
     "imported": "file rows taken first last known left faults more order",
+    "run-sheet": "run species after missing",
     "season-table": "form runs first last missing",
     "own-count": "species counted_in eggs before low high far at basis mark",
     "eggs": "batch fish total_grams total_eggs eggs_per_gram milt_ml",

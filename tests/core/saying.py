@@ -103,6 +103,8 @@ from core.replies import (
     Result,
     RipeSigns,
     RunCancelled,
+    RunPaper,
+    RunSheet,
     SeasonTable,
     Source,
     SourceLine,
@@ -1197,6 +1199,9 @@ def _answers() -> Iterator[tuple[str, Fact]]:
     yield "answered by somebody", Answered(None, None)
     yield "export", Exported(2, 3, at("06:10"))
     yield from _imported()
+    yield "run sheet before", RunSheet(1, "", "rohu", False)
+    yield "run sheet after", RunSheet(1, "", "rohu", True)
+    yield "run sheet that cannot be made", RunSheet(1, "", "rohu", False, True)
     yield "season as a workbook", SeasonTable("xlsx", 12, "2026-01-03", "2026-06-02")
     yield "season as csv", SeasonTable("csv", 1, "2026-06-02", "2026-06-02")
     yield "season as csv for want of more", SeasonTable("csv", 12, "2025-03-01", "2026-06-02", True)
@@ -1300,6 +1305,23 @@ def _replies() -> Iterator[tuple[str, Reply]]:
 
 
 REPLIES: dict[str, Reply] = dict(_replies())
+PAGES: dict[str, RunPaper] = {
+    "before": RunPaper(1, "rohu", "stripped", "2026-06-01", True, CATFISH, None, NIGHT, None, ("gloves",)),
+    "no dose": RunPaper(
+        *(1, "rohu", "nest", "2026-06-01", True),
+        *(_but(CATFISH, fish=(_but(CATFISH.fish[0], shots=()),)), None, None, None, ()),
+    ),
+    "after": RunPaper(
+        *(1, "rohu", "hapa", "2026-06-01", False, None, None, None),
+        Result(1, "rohu", "2026-06-01", 82.0, 91.5, "all", None, None, None, None, "closed"),
+        ("treated-fish",),
+    ),
+    "after the needle": RunPaper(
+        *(1, "rohu", "hapa", "2026-06-01", False, None),
+        *(Given(1, "", (SHOT, _but(SHOT, hour_told=False)), None, ""), NIGHT, None, ("treated-fish",)),
+    ),
+}
+"""What is printed for the wall."""
 
 # Buttons and readings -----------------------------------------------------------------------------------
 

@@ -12,6 +12,7 @@ import functools
 import re
 import time
 from collections import defaultdict
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
@@ -27,10 +28,10 @@ from core.dosing import dosed_by
 from core.errors import HatchError
 from core.reading.talk import COMMANDS
 from core.records import CountOf, Happening, Mark
-from core.replies import Button, Fact, Noted, Reply, StepDue
+from core.replies import Button, Fact, Noted, Reply, RunPaper, StepDue
 from core.runs import ALWAYS, WAYS
 from core.species import Card, parse_card, parse_sources
-from core.wording import NoWords, Wording
+from core.wording import NoWords, Page, Wording
 from core.wording.texts import Texts
 from core.wording.voice import MARKS, Voice
 from tests.core.cards import folder
@@ -45,6 +46,7 @@ from tests.core.saying import (
     INJECT_PLAN,
     LOOK,
     NIGHT,
+    PAGES,
     PICKS,
     READINGS,
     REPLIES,
@@ -82,6 +84,10 @@ VOICE = Voice(Texts({"en": FTL}), "en", ZONE, EVENING)
 
 def say(reply: Reply, now: datetime = EVENING) -> str:
     return WORDING.say(reply, lang="en", zone=ZONE, now=now)
+
+
+def page_of(wording: Wording, paper: RunPaper, shows: Callable[[str], bool] = str.isascii) -> Page:
+    return wording.page(paper, lang="en", zone=ZONE, now=EVENING, farm_name="Ana", shows=shows)
 
 
 def label(button: Button) -> str:
@@ -299,6 +305,8 @@ def test_every_text_is_used() -> None:
     ]
     said += [wording.label(button, lang="en", zone=ZONE, now=EVENING) for button in BUTTONS.values()]
     said += [wording.describe(reading, "en") for reading in READINGS]
+    for shows in (str.isascii, str.isdigit):
+        said += [str(page_of(wording, paper, shows)) for paper in PAGES.values()]
     said += [wording.note(code, "en") for code in codes("note")]
     said += [wording.command(name, "en") for name in codes("command")] + [wording.twin("04:45", 3, "en")]
     said += [wording.vital(code, 7, "en") for code in codes("vital")]
