@@ -553,6 +553,7 @@ OTHER_CALLS = {
     "add_farm",
     *("reach", "private_chat", "farms_here", "going"),
     *("older_rows", "next_due", "due", "newest_time", "last_written", "living_farms", "part"),
+    *("farms_called", "photo_sent"),
     *("rename_chat", "photos_to_fetch", "fetched", "pulse", "last_pulse", "no_pulse", "overdue"),
 }
 
