@@ -17,6 +17,7 @@ from core.records import (
     CountOf,
     DoseUnit,
     IodineBasis,
+    Loss,
     OwnUnit,
     Preparation,
     Quality,
@@ -466,6 +467,35 @@ class AskBrood:
 
 
 @dataclass(frozen=True, slots=True)
+class TellFish:
+    """Something of a brood fish that is of no run: where it is from, its parents, its year, a weight that is
+    for the book alone. `parents` are those of whom nobody said which is the mother."""
+
+    kind: ClassVar[str] = "fish_told"
+    tag: str
+    sex: Sex | None = None
+    origin: str | None = None
+    mother: str | None = None
+    father: str | None = None
+    parents: tuple[str, ...] = ()
+    hatched: int | None = None
+    species: str | None = None
+    kg: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LoseFish:
+    """Brood fish that the farm has no longer."""
+
+    kind: ClassVar[str] = "fish_lost"
+    tags: tuple[str, ...]
+    how: Loss
+    at: str | None = None
+    minutes_ago: float | None = None
+    species: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class MaleCut:
     """A male was cut for his milt."""
 
@@ -823,6 +853,8 @@ Act = (
     | AskMilt
     | AskBrood
     | MaleCut
+    | TellFish
+    | LoseFish
     | Label
     | Zone
     | Basis

@@ -365,8 +365,11 @@ class NoEggs:
 
 @dataclass(frozen=True, slots=True)
 class Died:
+    """Fish that died; `cut`: a male, for his milt."""
+
     kind: ClassVar[str] = "died"
     tags: tuple[str, ...]
+    cut: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -526,6 +529,36 @@ class Retracted:
     events: tuple[int, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class FishTold:
+    """Something of a brood fish, told of the fish and of no run: an event of the farm's book. `None` leaves
+    as it was. `mother` and `father` are tags, `hatched` is a year."""
+
+    kind: ClassVar[str] = "fish-told"
+    tag: str
+    sex: Sex | None = None
+    species: str | None = None
+    origin: str | None = None
+    mother: str | None = None
+    father: str | None = None
+    hatched: int | None = None
+    note: str | None = None
+    kg: float | None = None
+
+
+Loss = Literal["died", "cut", "sold", "escaped"]
+
+
+@dataclass(frozen=True, slots=True)
+class FishLost:
+    """Brood fish that the farm has no longer, told outside of any run."""
+
+    kind: ClassVar[str] = "fish-lost"
+    tags: tuple[str, ...]
+    how: Loss
+    species: str | None = None
+
+
 Happening = (
     Opened
     | SetUp
@@ -555,6 +588,8 @@ Happening = (
     | TrialAsked
     | Told
     | LarvaeSold
+    | FishTold
+    | FishLost
     | Cancelled
     | Closed
     | Retracted
@@ -624,6 +659,7 @@ class Fish:
     running_at: datetime | None = None
     settled_at: datetime | None = None
     last_look_at: datetime | None = None
+    cut: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -760,6 +796,7 @@ class Run:
     trials: tuple[datetime, ...] = ()
     sold: float | None = None
     swim_up: tuple[SwimUpCounted, ...] = ()
+    preparation_assumed: bool = False
 
 
 # Bells ----------------------------------------------------------------------------------------------------
@@ -809,8 +846,8 @@ class BatchRow:
 class FishRow:
     """One fish of a run, in the results book. `first_at` is its first injection, `None` where it had none.
     `ml` and `amount` (in `unit`, all shots together) are what went in, `None` where one of them is not known.
-    `gave_at` is when her eggs were told, `egg_grams` of dry ones, where all of hers were weighed. `state` is
-    as in `Fish`."""
+    `gave_at` is when her eggs were told, `egg_grams` of dry ones, where all of hers were weighed. `state` and
+    `cut` are as in `Fish`, `died_at` is when it died."""
 
     tag: str
     sex: Sex | None
@@ -822,6 +859,8 @@ class FishRow:
     state: str = "waiting"
     gave_at: datetime | None = None
     egg_grams: float | None = None
+    died_at: datetime | None = None
+    cut: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -885,6 +924,7 @@ EXPORTED = (
     "water.csv",
     "eggs.csv",
     "counts.csv",
+    "treated.csv",
 )
 """The files of an export beside its photos."""
 

@@ -25,7 +25,9 @@ from core.records import (
     FishWeight,
     Mark,
     OwnDose,
+    Preparation,
     RunState,
+    Sex,
     Strength,
     Syringe,
     WaterSource,
@@ -1150,6 +1152,225 @@ class TroubleHelp:
     stage: str
 
 
+# The brood book -------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class RestDays:
+    """Days of rest of a species by its card, `days` the usual number; all `None` where nobody told."""
+
+    species: str
+    low_days: float | None
+    days: float | None
+    high_days: float | None
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RestLine:
+    """A female with a tag of her own: her newest weight, when she gave eggs (`surely`: they are hers for
+    certain), rested from `rested_at` on, and the days left until then."""
+
+    tag: str
+    species: str | None
+    kg: float | None
+    weighed_at: datetime | None
+    gave_at: datetime
+    surely: bool
+    rested_at: datetime
+    left_days: int
+
+
+@dataclass(frozen=True, slots=True)
+class UntaggedRest:
+    """Females of a species without tags of their own, in `runs` runs: nobody knows them apart. The newest
+    eggs of any of them and what she was called, and when the last of them is rested, `None` where no figure
+    or no eggs are known."""
+
+    species: str
+    females: int
+    runs: int
+    name: str
+    gave_at: datetime | None
+    rested_at: datetime | None
+    left_days: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class ReadyFemales:
+    """Which females have rested; `females` are those with tags of their own that the farm has, `rested` so
+    many of them. Rested ones, the longest first; those that rest, the soonest first; those of whom no eggs
+    or no figure are known; those in a run tonight. `more_*` are left unnamed. `signs` are those of a ripe
+    fish, of one species."""
+
+    kind: ClassVar[str] = "ready-females"
+    species: str | None
+    females: int
+    rested: int = 0
+    ready: tuple[RestLine, ...] = ()
+    more_ready: int = 0
+    resting: tuple[RestLine, ...] = ()
+    more_resting: int = 0
+    untold: tuple[str, ...] = ()
+    more_untold: int = 0
+    busy: tuple[str, ...] = ()
+    more_busy: int = 0
+    untagged: tuple[UntaggedRest, ...] = ()
+    rests: tuple[RestDays, ...] = ()
+    signs: tuple[str, ...] = ()
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WeightLine:
+    at: datetime
+    kg: float
+    run: int
+
+
+@dataclass(frozen=True, slots=True)
+class SpawningLine:
+    """`gave` is `None` where there were eggs and nobody told whose."""
+
+    at: datetime
+    run: int
+    gave: bool | None
+    grams: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class TreatedLine:
+    """Hormone that a fish got in a run: `ml`, `amount` in `unit`, each `None` where not told. `fate` is
+    "here", or how the farm lost the fish: `died`, `cut`, `sold`, `escaped`."""
+
+    tag: str
+    run: int
+    species: str | None
+    at: datetime
+    preparation: Preparation | None
+    ml: float | None
+    amount: float | None
+    unit: str
+    fate: str
+
+
+@dataclass(frozen=True, slots=True)
+class FishCard:
+    """All that is known of a brood fish. `run` is 0 for a tag of the farm's own, else the only run in which
+    that name means this fish. The newest weights, spawnings and treatments come first, `more_*` are left out.
+    `mother` and `father` are tags; `inbred_percent` by the parents told, `None` where they are no kin."""
+
+    kind: ClassVar[str] = "brood-fish"
+    tag: str
+    species: str | None
+    sex: Sex | None
+    run: int
+    begun_at: datetime | None
+    origin: str
+    mother: str
+    father: str
+    hatched: int | None
+    note: str
+    weights: tuple[WeightLine, ...]
+    more_weights: int
+    spawnings: tuple[SpawningLine, ...]
+    more_spawnings: int
+    treated: tuple[TreatedLine, ...]
+    more_treated: int
+    lost: str
+    lost_at: datetime | None
+    rested_at: datetime | None
+    left_days: int | None
+    inbred_percent: float | None
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FishKept:
+    """What was told of a brood fish, as it is kept; `parents` in the order mother, father. `fresh`: the book
+    did not know this fish before."""
+
+    kind: ClassVar[str] = "fish-told"
+    tag: str
+    sex: Sex | None
+    origin: str
+    mother: str
+    father: str
+    hatched: int | None
+    kg: float | None
+    fresh: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MateLine:
+    """A male: in how many runs with eggs he was this season, what he is to a female (`to`) by the parents
+    told, and how inbred their offspring would be."""
+
+    tag: str
+    kg: float | None
+    used: int
+    relation: str
+    to: str
+    inbred_percent: float
+
+
+@dataclass(frozen=True, slots=True)
+class Mates:
+    """Males for these females, the best first, those that are near kin apart; `gone` are males cut or lost in
+    the season, `untagged` how many without tags of their own it used, whom nobody knows apart."""
+
+    kind: ClassVar[str] = "mates"
+    females: tuple[str, ...]
+    species: str
+    since: datetime
+    males: tuple[MateLine, ...] = ()
+    more: int = 0
+    kin: tuple[MateLine, ...] = ()
+    untold: bool = False
+    gone: tuple[str, ...] = ()
+    untagged: int = 0
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BroodSeason:
+    """The fish of a species that gave offspring since a day, each counted once, and what they come to.
+    `effective` is `None` where of one sex none were told. `untagged` of them may be the same fish twice,
+    `males_untold` runs told of no male. For the other fields see `BroodNumbers`."""
+
+    kind: ClassVar[str] = "brood-season"
+    species: str
+    since: datetime
+    runs: int
+    females: int
+    males: int
+    untagged: int
+    males_untold: int
+    effective: float | None
+    percent: float | None
+    most_percent: float
+    better_percent: float
+    advised: int
+    wanted_males: int | None
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TreatedFish:
+    """The fish that got hormone, the newest first; `more` are left out. `of`: the tags it was asked of."""
+
+    kind: ClassVar[str] = "treated-fish"
+    of: str
+    total: int
+    lines: tuple[TreatedLine, ...] = ()
+    more: int = 0
+
+
 Fact = (
     DoseSheet
     | InjectPlan
@@ -1196,6 +1417,12 @@ Fact = (
     | SeasonTable
     | Imported
     | RunSheet
+    | ReadyFemales
+    | FishCard
+    | FishKept
+    | Mates
+    | BroodSeason
+    | TreatedFish
 )
 
 # The message around a fact --------------------------------------------------------------------------------

@@ -14,7 +14,7 @@ from core.larvae import from_cups
 from core.records import Batch, BatchRow, Count, CountOf, CupSample, Fish, FishRow, Run, RunRow, Span
 from core.runs import females, group_of, mothers
 
-ROW_VERSION = 2
+ROW_VERSION = 3
 """Goes up with whatever changes what `row_of` makes of the same run: rows of before are then made anew."""
 
 
@@ -199,7 +199,8 @@ def _fish_row(run: Run, fish: Fish) -> FishRow:
     unit = units.pop() if len(units) == 1 else ""
     hers = [(batch, one) for batch in run.batches for one in batch.eggs if one.tag == fish.tag]
     shared = [batch for batch in run.batches if fish.tag in batch.shared and batch.all_gave]
-    begun = [batch.begun_at or batch.told_at for batch in (*(of for of, _ in hers), *shared)]
+    settled = fish.settled_at if fish.state == "stripped" else None  # of which only the day may be known
+    begun = [batch.begun_at or settled or batch.told_at for batch in (*(of for of, _ in hers), *shared)]
     dry = all(batch.dry is not False for batch, _ in hers)
     return FishRow(
         tag=fish.tag,
@@ -212,6 +213,8 @@ def _fish_row(run: Run, fish: Fish) -> FishRow:
         state=fish.state,
         gave_at=min(begun, default=None),
         egg_grams=_added(one.grams for _, one in hers) if dry and not shared else None,
+        died_at=fish.settled_at if fish.state == "died" else None,
+        cut=fish.cut,
     )
 
 
@@ -252,7 +255,7 @@ def row_of(run: Run) -> RunRow:
         egg_litres=litres,
         eggs_per_ml=per_ml,
         fish=tuple(_fish_row(run, fish) for fish in run.fish),
-        preparation=run.preparation,
+        preparation=None if run.preparation_assumed else run.preparation,
         strength=run.strength,
         used_ml=used_ml(run),
     )

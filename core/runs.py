@@ -304,6 +304,7 @@ def _frozen(folding: _Folding, events: Sequence[Event]) -> Run:
         preparation=opened.preparation,
         strength=opened.strength,
         strength_assumed=opened.strength_assumed,
+        preparation_assumed=opened.preparation_assumed,
         state=state,
         opened_at=folding.opened_at or first.at,
         last_word_at=max(each.said_at for each in events),
@@ -345,7 +346,7 @@ def _set_up(now: _Folding, event: Event, what: SetUp) -> None:
     if what.way is not None:
         told["way"] = what.way
     if what.preparation is not None:
-        told.update(preparation=what.preparation)
+        told.update(preparation=what.preparation, preparation_assumed=False)
     if what.preparation is not None or what.strength is not None:
         told.update(strength=what.strength, strength_assumed=what.strength_assumed)
     if what.dose is not None or what.preparation is not None or what.species is not None:
@@ -543,6 +544,9 @@ def _no_eggs(now: _Folding, event: Event, what: NoEggs) -> None:
 
 def _died(now: _Folding, event: Event, what: Died) -> None:
     _settle(now, what.tags, "died", event)
+    for tag in what.tags:
+        if tag in now.fish:
+            now.change(tag, cut=what.cut)
 
 
 def _looks_stopped(now: _Folding, event: Event, what: LooksStopped) -> None:

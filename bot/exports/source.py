@@ -6,13 +6,15 @@ People are named by name alone: what a messenger calls them, or a chat, leaves t
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from bot.store import Store
 from core.assistant import local_zone
-from core.records import Event
+from core.broodbook import BroodFish, Treatment, brood_book, treatments
+from core.records import BOOK, Event
+from core.runs import standing
 
 SOMEBODY, ROOM = "somebody", "room"
 FORMATS = (
@@ -79,6 +81,15 @@ class Source:
         )
         for row in numbers:
             yield row["run"], self.store.events(self.number, row["run"])
+
+    @functools.cached_property
+    def treated(self) -> Mapping[int, Sequence[tuple[BroodFish, Treatment]]]:
+        """By run, the fish that got hormone in it, as they are followed by their tags."""
+        told = standing(self.store.events(self.number, BOOK))
+        found: dict[int, list[tuple[BroodFish, Treatment]]] = {}
+        for fish, dose in treatments(brood_book(self.store.results(self.number), told)):
+            found.setdefault(dose.run, []).append((fish, dose))
+        return found
 
     def photo_files(self) -> dict[int, str]:
         """The photos that go out, by their numbers, and what their files are called."""

@@ -360,6 +360,25 @@ def _larvae(what: Counted | SwimUpCounted) -> Row:
     return row
 
 
+def _treated(told: Told) -> Iterator[Row]:
+    """Fish that got hormone in a run, and what became of them since, as far as told."""
+    for fish, dose in told.source.treated.get(told.number, ()):
+        yield {
+            "run": dose.run,
+            "fish": fish.tag,
+            "own_tag": not fish.run,
+            "species": fish.species,
+            "sex": fish.sex,
+            "treated_at": dose.at,
+            "preparation": dose.preparation,
+            "volume_ml": dose.ml,
+            "amount": dose.amount,
+            "amount_unit": dose.unit or None,
+            "gone": fish.lost.how if fish.lost else None,
+            "gone_at": fish.lost.at if fish.lost else None,
+        }
+
+
 _ROWS: dict[str, Callable[[Told], Iterator[Row]]] = {
     "season.csv": _season,
     "runs.csv": _run,
@@ -369,4 +388,5 @@ _ROWS: dict[str, Callable[[Told], Iterator[Row]]] = {
     "water.csv": _water,
     "eggs.csv": _eggs,
     "counts.csv": _counts,
+    "treated.csv": _treated,
 }

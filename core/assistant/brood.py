@@ -6,6 +6,7 @@ import dataclasses
 
 from core import broodstock as brood_fish
 from core import commands as say
+from core.assistant import broodbook
 from core.assistant.choosing import card_asked, pending, waited
 from core.assistant.talk import AskFirst, Talk
 from core.records import Run
@@ -19,10 +20,19 @@ WAITING = "brood_numbers"
 def brood(talk: Talk, said: say.AskBrood) -> None:
     """By the numbers told, else by those of the newest open run; asked without any, it waits for them."""
     said = _with_what_waited(talk, said)
+    if _tells_nothing(said) and _newest(talk, None) is None and broodbook.say_seasons(talk):
+        return
     if said.what in ("effective", "inbreeding"):
         talk.say(_drift(talk, said, *_counted(talk, said)))
     else:
         _of_males(talk, said)
+
+
+def _tells_nothing(said: say.AskBrood) -> bool:
+    """The effective number of no fish told: that of the season is meant, where no run is open."""
+    return said.what == "effective" and not (
+        said.females or said.males or said.effectives or said.generations
+    )
 
 
 def _with_what_waited(talk: Talk, said: say.AskBrood) -> say.AskBrood:

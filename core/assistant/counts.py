@@ -358,8 +358,7 @@ def _is_over(run: Run) -> bool:
 
 def book(talk: Talk) -> list[RunRow]:
     """The results book, with open runs as they stand now."""
-    now = {run.number: results.row_of(run) for run in talk.live()}
-    return [now.pop(row.run, row) for row in talk.desk.rows] + list(now.values())
+    return talk.rows_now()
 
 
 def sold(talk: Talk, said: say.Sold) -> None:

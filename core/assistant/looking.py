@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, reminders
+from core.assistant import broodbook
 from core.assistant.cautions import step_cautions
 from core.assistant.choosing import group_for, run_for, which_fish
 from core.assistant.settling import check_after_needle
@@ -166,6 +167,9 @@ def _eggs_seen_where_stripped(talk: Talk, run: Run, group: str, answer: str, at:
 
 def died(talk: Talk, said: say.Death) -> None:
     """A fish died: kept; eggs only if they already run freely, in a bowl of their own."""
+    if broodbook.of_the_book(talk, said.tags):
+        broodbook.lost(talk, say.LoseFish(said.tags, "died"))
+        return
     run = run_for(talk, said, lambda each: bool(each.fish), words=said.run, tags=said.tags)
     tags = tuple(fish.tag for fish in fish_named(run, said.tags))
     if not tags:
@@ -186,6 +190,9 @@ def died(talk: Talk, said: say.Death) -> None:
 
 def male_cut(talk: Talk, said: say.MaleCut) -> None:
     """A male was cut for his milt: he is dead, and where he had a needle a treated fish all the same."""
+    if broodbook.of_the_book(talk, said.tags):
+        broodbook.lost(talk, say.LoseFish(said.tags, "cut", said.at, said.minutes_ago))
+        return
     run = run_for(
         talk, said, lambda each: any(f.sex == "m" for f in each.fish), words=said.run, tags=said.tags
     )
@@ -196,7 +203,7 @@ def male_cut(talk: Talk, said: say.MaleCut) -> None:
     if any(fish.sex == "f" for fish in meant):
         raise AskFirst(Reply(Ask("which-fish", "not-a-male", run.number, talk.called(run), tags=said.tags)))
     tags = tuple(fish.tag for fish in meant)
-    cut = talk.tell(run.number, Died(tags), talk.moment(said.at, said.minutes_ago))
+    cut = talk.tell(run.number, Died(tags, cut=True), talk.moment(said.at, said.minutes_ago))
     cautions: tuple[str, ...] = ("cut-treated",) if any(fish.shots for fish in meant) else ()
     if not run.batches and not any(fish.state == "running" for fish in run.fish):
         cautions += talk.once(run.number, "no-eggs-yet")

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, results
-from core.assistant import measures, papers, yields
+from core.assistant import broodbook, measures, papers, yields
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import card_asked, pending, places, run_for, word_fits
 from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
@@ -312,10 +312,6 @@ def _rest_left(talk: Talk, fact: RestTime, tag: str, gave_at: datetime, days: Fi
     )
 
 
-def _eating(talk: Talk, said: say.Question) -> None:
-    talk.say(Refused("clears-no-fish"))
-
-
 def _doubling(talk: Talk, said: say.Question) -> None:
     talk.say(Refused("no-doubling"))
 
@@ -352,7 +348,12 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "source": _source,
     "ripe_signs": _ripe_signs,
     "rest": _rest,
-    "eating": _eating,
+    "eating": broodbook.eating,
+    "ready_fish": broodbook.ready,
+    "fish_card": broodbook.card,
+    "mates": broodbook.mates,
+    "brood_season": broodbook.season,
+    "treated_fish": broodbook.treated,
     "first_aid": _first_aid,
     "keep_away": _keep_away,
     "doubling": _doubling,

@@ -28,6 +28,7 @@ from core.records import (
     StepKey,
 )
 from core.replies import Ask, Button, Fact, Reply
+from core.results import row_of
 from core.runs import batch_of, fold, group_of, is_live, mothers, standing
 from core.species import Card, Citation
 
@@ -321,6 +322,11 @@ class Talk:
         """The runs that are not over, oldest first."""
         numbers = sorted({*self.desk.runs, *(event.run for event in self.events)} - {BOOK})
         return tuple(run for run in map(self.run, numbers) if is_live(run))
+
+    def rows_now(self) -> list[RunRow]:
+        """The results book, with open runs as they stand now."""
+        now = {run.number: row_of(run) for run in self.live()}
+        return [now.pop(row.run, row) for row in self.desk.rows] + list(now.values())
 
     def card(self, run: Run) -> Card:
         return self.card_of(run.species)

@@ -49,6 +49,7 @@ from core.replies import (
     Ask,
     BathMix,
     BroodNumbers,
+    BroodSeason,
     Corrected,
     CountNeeded,
     Course,
@@ -56,12 +57,14 @@ from core.replies import (
     EggsTaken,
     Fact,
     FertilisedShare,
+    FishCard,
     Given,
     HatchedShare,
     HatchForecast,
     Hold,
     InjectPlan,
     LarvaeInWater,
+    Mates,
     Measure,
     MiltNeed,
     NightPlan,
@@ -69,6 +72,7 @@ from core.replies import (
     OrderPlan,
     OwnCounted,
     PerKg,
+    ReadyFemales,
     Refused,
     RestTime,
     Result,
@@ -104,6 +108,10 @@ ABOUT = {
     "eggs": "eggs",
     "own-count": "own-count",
     "brood-numbers": "brood",
+    "ready-females": "rest",
+    "brood-fish": "brood-fish",
+    "mates": "mates",
+    "brood-season": "brood",
     "jars": "jars",
     "milt": "milt",
     "fertilised": "count",
@@ -126,7 +134,8 @@ ABOUT = {
 }
 FIGURES = tuple(ABOUT)
 """The kinds of messages that can hold a figure; whether one does, `holds_figure` says."""
-SOMETIMES = ("jars", "milt", "brood-numbers", "noted", "ask", "refused", "status", "bath", "corrected")
+OF_FISH = ("brood-numbers", "ready-females", "brood-fish", "mates")
+SOMETIMES = ("jars", "milt", *OF_FISH, "noted", "ask", "refused", "status", "bath", "corrected")
 NONE_KNOWN = ("no-figure", "no-hatch-hours", "outside-source")
 SET_BY_US = ("trial",)
 
@@ -161,7 +170,7 @@ def holds_figure(figure: Figured) -> bool:
             return corrected.before != corrected.after
         case VesselPlan() as plan:
             return bool(plan.vessels)
-        case MiltNeed() | BroodNumbers() as told_by:
+        case MiltNeed() | BroodNumbers() | ReadyFemales() | FishCard() | Mates() as told_by:
             return bool(told_by.basis)
         case None:
             return figure.kind not in SOMETIMES
@@ -267,6 +276,12 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
             return _milt(talk, fact)
         case BroodNumbers() as fact:
             return _brood(talk, fact)
+        case BroodSeason() as fact:
+            return _brood_season(fact)
+        case ReadyFemales() as fact:
+            return _ready(fact)
+        case FishCard() | Mates() as fact:
+            return _of_fish(talk, fact)
         case OwnCounted() as fact:
             return _own_count(talk, fact)
         case FertilisedShare() as fact:
@@ -531,6 +546,33 @@ def _brood(talk: Talk, fact: BroodNumbers) -> Reason:
     advice: Values = {"most": (fact.most_percent or 0.0, "%"), "advised": (float(fact.advised or 0), "")}
     bare = reason("brood", "brood-told" if fact.effectives else "brood")
     return joined(bare, reason("brood", "brood-advice", **advice), leaning("brood", fact.basis, fact.mark))
+
+
+def _brood_season(fact: BroodSeason) -> Reason:
+    advice: Values = {"most": (fact.most_percent, "%"), "advised": (float(fact.advised), "")}
+    counted, advised = reason("brood", "brood-season"), reason("brood", "brood-advice", **advice)
+    return joined(counted, advised, leaning("brood", fact.basis, fact.mark))
+
+
+def _ready(fact: ReadyFemales) -> Reason:
+    """The days of the species that is shown, of several those of the first."""
+    known = next((each for each in fact.rests if each.low_days is not None), None)
+    if known is None or known.low_days is None or known.high_days is None:
+        return unknown("rest")
+    bare = reason("rest", "rest", low=(known.low_days, "day"), high=(known.high_days, "day"))
+    return joined(bare, leaning("rest", known.basis, known.mark))
+
+
+def _of_fish(talk: Talk, fact: FishCard | Mates) -> Reason:
+    """The rest of a female, and the kin of fish by the parents that were told."""
+    card = talk.knowledge.cards.get(fact.species) if fact.species else None
+    parts: list[Reason] = []
+    if isinstance(fact, FishCard) and fact.rested_at is not None and card and card.rest_days:
+        days = card.rest_days
+        parts.append(reason("rest", "rest", days, low=(days.low, "day"), high=(days.high, "day")))
+    if isinstance(fact, Mates) or fact.inbred_percent is not None:
+        parts.append(joined(reason("kin", "kin"), leaning("kin", fact.basis, "published")))
+    return joined(*parts) if parts else unknown("brood-fish")
 
 
 def _vessels(fact: VesselPlan) -> Reason:

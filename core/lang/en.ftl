@@ -869,6 +869,151 @@ given-share = That is { $percent } % of the plan.
 given-unknown = amount not told
 given-total = In all { $amount } { $unit } per kg.
 
+## The brood book
+
+and-more = { $said } and { $more } more
+ready-nothing = I know of no female yet. Weigh each with a tag of her own and tell me her eggs by it: then I count her rest.
+ready-no-tags = No female has a tag of her own yet.
+ready-head = { $rested } of { $females } { $are ->
+    [one] female
+   *[other] females
+} with tags rested long enough:
+ready-none = Of { $females } { $are ->
+    [one] female
+   *[other] females
+} with tags none is known to have rested long enough.
+ready-no-eggs = No eggs told of { $tags }: no rest to count, only their looks tell.
+ready-line = - { $fish }: rested since { $rested }, eggs { $gave }.
+ready-line-perhaps = - { $fish }: rested since { $rested }, perhaps eggs { $gave }.
+ready-more = { $more } more.
+ready-resting = Must rest: { $females }.
+ready-rests = { $tag } ({ $days } { $left ->
+    [one] day
+   *[other] days
+}, to { $rested })
+ready-untold = No eggs told of { $tags }: only their looks tell.
+ready-busy = In a run now: { $tags }.
+ready-untagged-no-eggs = { $females } { $species } { $are ->
+    [one] female
+   *[other] females
+} without tags: no eggs told.
+ready-untagged = { $females } { $species } { $are ->
+    [one] female
+   *[other] females
+} without tags: newest eggs { $gave }.
+ready-untagged-left = { $females } { $species } { $are ->
+    [one] female
+   *[other] females
+} without tags: newest eggs { $gave }, all rested only from { $rested }.
+ready-untagged-rested = { $females } { $species } { $are ->
+    [one] female
+   *[other] females
+} without tags: newest eggs { $gave }, all rested since { $rested }.
+ready-names = { $name } is only a name within one run: give fish tags to follow them.
+ready-rule = { $species } rest { $low }-{ $high } days after eggs ({ $mark }).
+ready-look = Ripeness is in no book, look at her first. { $signs }
+ready-look-alone = Ripeness is in no book: look at her first.
+fish-of = { $tag } ({ $species })
+fish-kg = { $kg } kg
+fish-head = { $tag }: { $parts }.
+fish-sex = { $sex ->
+    [f] female
+    [m] male
+   *[other] sex not told
+}
+fish-hatched = hatched { $year }
+fish-origin = from { $origin }
+fish-parents = of mother { $mother } and father { $father }
+fish-mother = of mother { $mother }
+fish-father = of father { $father }
+fish-inbred = { $percent } % inbred by the parents told
+fish-lost-died = Died { $day }.
+fish-lost-cut = Cut for his milt { $day }.
+fish-lost-sold = Sold { $day }.
+fish-lost-escaped = Got away { $day }.
+fish-weight = { $kg } kg { $day }
+fish-weights = Weight: { $weights }.
+fish-eggs = Eggs: { $spawnings }.
+fish-used = In runs with eggs: { $spawnings }.
+fish-no-eggs = No eggs told.
+fish-grams = { $grams } g { $day }
+fish-gave = some { $day }
+fish-none = none { $day }
+fish-perhaps = perhaps { $day }
+fish-rested = Rested since { $rested }. Look at her first.
+fish-resting = { $days } { $left ->
+    [one] day
+   *[other] days
+} of rest left, to { $rested }.
+fish-dose = { $day } { $dose }
+fish-treated = Hormone: { $doses }. Only the label, the law and a veterinarian can clear a fish.
+fish-of-run = { $tag } is only a name within the run of { $day }. Give the fish a tag to follow it.
+fish-kept = Kept: { $tag }, { $parts }.
+fish-fresh = New in the book: weigh it by that tag, and I follow it.
+mates-for = Males for { $females }, those used least first:
+mates-any = Males of { $species }, those used least first:
+mates-none = I know of no living male of { $species } with a tag of his own.
+mates-all-kin = Every male of { $species } with a tag is near kin.
+mates-unused = - { $male }: not used this season
+mates-used = - { $male }: used in { $used } { $runs_are ->
+    [one] run
+   *[other] runs
+}
+mates-kin = Not with { $male }, { $kin }: offspring { $percent } % inbred.
+mates-untold = Parents are not all told: whether the others are kin nobody knows.
+mates-gone = Cut or gone: { $tags }.
+mates-untagged = { $males } { $are ->
+    [one] male
+   *[other] males
+} without tags used this season: nobody knows them apart.
+kin-parent = father of { $to }
+kin-child = son of { $to }
+kin-full-sibs = full brother of { $to }
+kin-half-sibs = shares a parent with { $to }
+kin-related = kin of { $to }
+season-effective = Effective number { $effective }: { $females } { $females_are ->
+    [one] female
+   *[other] females
+}, { $males } { $males_are ->
+    [one] male
+   *[other] males
+} of { $species }, { $runs } { $runs_are ->
+    [one] run
+   *[other] runs
+} with larvae since { $day }.
+season-unknown = No effective number for { $species } since { $day }: { $females } { $females_are ->
+    [one] female
+   *[other] females
+} and { $males } { $males_are ->
+    [one] male
+   *[other] males
+} told, { $runs } { $runs_are ->
+    [one] run
+   *[other] runs
+} with larvae.
+season-untagged = { $untagged } { $are ->
+    [one] has
+   *[other] have
+} no tag: if one came twice, the number is lower.
+season-males-untold = Of { $runs } { $are ->
+    [one] run
+   *[other] runs
+} no male was told.
+treated-none = No fish with hormone is told.
+treated-none-of = No hormone is told of { $tags }.
+treated-head = { $total } fish got hormone:
+treated-line = - { $tag }, run { $run }, { $day }: { $dose }; { $fate }
+treated-dose = { $preparation } { $dose }
+treated-more = { $more } older: "export" sends all, in treated.csv.
+treated-clear = Nothing here clears a fish. Only the label, the law and a veterinarian can.
+treated-dose-unknown = dose not told
+treated-hormone-unknown = hormone not told which,
+fate-here = alive as far as told
+fate-died = dead
+fate-cut = cut
+fate-sold = sold
+fate-escaped = got away
+
 ## What may be taken back
 
 happening-imported = the whole notebook
@@ -900,6 +1045,8 @@ happening-counted = the count
 happening-swim-up = the count at swim-up
 happening-trial-asked = the trial bell
 happening-told = what was kept
+happening-fish-told = what was told of a fish
+happening-fish-lost = that a fish is gone
 happening-cancelled = the cancel
 happening-closed = the end of the run
 happening-change = the change
@@ -977,6 +1124,16 @@ noted-vial-dissolved = Dissolved at { $at }, noted. Keep it cool and dark, and u
 noted-gland-weight = One gland { $number } mg, noted.
 syringe = { $ml } mL, a mark every { $mark }
 noted-male-cut = { $tags } cut at { $at }.
+noted-fish-lost = { $word ->
+    [died] { $tags } dead: noted.
+    [died-treated] { $tags } dead: noted. A treated fish all the same: nothing here clears it for eating.
+    [cut] { $tags } cut: noted.
+    [cut-treated] { $tags } cut: noted. A treated fish all the same: nothing here clears it for eating.
+    [sold] { $tags } sold: noted.
+    [sold-treated] { $tags } sold: noted. A treated fish: nothing here clears it for eating. Tell the buyer.
+    [escaped-treated] { $tags } got away: noted. A treated fish: nothing here clears it for eating.
+   *[escaped] { $tags } got away: noted.
+}
 noted-egg-count = { $number } eggs per gram, from your own count.
 noted-count-of = { $word ->
     [all] Counted of all eggs: noted.
@@ -1239,6 +1396,7 @@ help =
     - counts: how many good of how many, how many hatched
     - an order: how many larvae, by which day
     - ask: "what next?", "when do we strip?", "last hatch rate?", "why?"
+    - brood fish by their tags: "which females are ready?", "treated fish list"
     - "undo" takes back; "cancel" ends a run
     Trouble with power, air, water or cold: just say so.
 
@@ -1319,6 +1477,8 @@ reason-milt-thin = { $parts } parts of saline to one of milt gave the most larva
 reason-brood = Four times females times males over both together; inbreeding is one over twice that.
 reason-brood-told = The mean of several generations is the harmonic one; inbreeding is one over twice it.
 reason-brood-advice = At most { $most } % a generation is what FAO advises, as a textbook tells: an effective number of { $advised }.
+reason-brood-season = Four times females times males over both together, each fish once; unequal families make it lower.
+reason-kin = Offspring are inbred by the kinship of their parents, by the parents you told; those untold count as strangers.
 reason-brood-males = { $low }-{ $high } males for a female were told.
 reason-own-count = Your own count, told { $at }.
 reason-card-count = Beside it the card knows { $low }-{ $high }.
@@ -1474,6 +1634,8 @@ ask-why-count-wanted = {""}
 ask-why-females-looked = {""}
 ask-why-nest-looked = {""}
 ask-why-not-told = {""}
+ask-why-sex-unknown = I do not know the sex of { $tags }.
+ask-why-several-so-called = More than one fish is called { $words }.
 ask-why-no-hour = {""}
 ask-why-no-run = No run is open.
 ask-why-no-hatch-yet = No hatch figure yet.
@@ -1605,6 +1767,7 @@ ask-about-strip-hour = When do you want to strip?
 ask-about-brood-numbers = How many females, and how many males?
 ask-about-generations = How many generations?
 ask-about-which-fish = Which fish?
+ask-about-parents = Mother or father?
 ask-about-implausible = What did you mean?
 ask-about-new-run = Part of the run that is injected, or a new run?
 ask-about-cancel-sure = Cancel the run? Its bells stop; the record stays.
@@ -1659,7 +1822,18 @@ refused-no-private-chat = Write to me in a chat of our own first, then say it ag
 refused-rings-nowhere = Then nobody would hear the bells. They stay on here.
 refused-one-farm = You have one farm here: { $words }.
 refused-no-run = No run is open.
-refused-clears-no-fish = Nothing here clears a treated fish for eating or sale. Only the label, the law and a veterinarian can.
+refused-clears-no-fish = { $timed ->
+    [yes] { $words } got hormone{ $when }. Nothing here clears a treated fish for eating or sale. Only the label, the law and a veterinarian can.
+   *[no] Nothing here clears a treated fish for eating or sale. Only the label, the law and a veterinarian can.
+}
+refused-name-of-a-run = { $words } is only a name within one run. Give the fish a tag of its own and tell me with that.
+refused-sex-told-otherwise = { $words } was told of the other sex. Undo that first, or take another tag.
+refused-own-parent = { $words } cannot come of itself.
+refused-lost-already = { $words } is noted as gone{ $when }.
+refused-unknown-fish = I know of no fish { $words }.
+refused-is-a-male = { $words } is a male: name a female.
+refused-no-males-told = I know of no male yet. Weigh one by his tag.
+refused-no-offspring-told = No run with larvae or a hatch figure in this half year.
 refused-no-hatch-hours = { $number } C: nobody reported hours to hatching there. I look for larvae with you; keep the water right.
 refused-not-injected = Nothing is injected yet.
 refused-no-doubling = No: more of it does not make an old or weak bottle good. Take a fresh one, or ask a fish vet.
@@ -1871,6 +2045,9 @@ button-celsius = { $number } C
 button-percent = { $number } %
 button-text = { $text }
 button-fish = { $tag }
+button-parents = Mother { $mother }, father { $father }
+button-mother = Mother
+button-father = Father
 button-water-same = Still { $number } C
 button-water-tell = Tell the water
 button-no-thermometer = No thermometer
@@ -2003,6 +2180,8 @@ describe-act-collected = eggs collected
 describe-act-vessels = a question about jars
 describe-act-milt-asked = a question about milt
 describe-act-brood = a question about brood fish
+describe-act-fish-told = something of a brood fish
+describe-act-fish-lost = a brood fish gone
 describe-act-male-cut = a male cut
 describe-act-label = the bottle's label
 describe-act-zone = your clock

@@ -32,6 +32,7 @@ from core.reading import (
     baths,
     book,
     bottles,
+    broodbook,
     corrections,
     counts,
     crew,
@@ -279,6 +280,12 @@ def _alarmed(message: Message) -> Understood | None:
     return _arranged([told, *others])
 
 
+def _for_the_book(message: Message) -> Understood | None:
+    """Weights of brood fish that begin no run."""
+    told = broodbook.weighed(message)
+    return Understood(told[0], tuple(told[1:])) if told else None
+
+
 def _eating_items(message: Message) -> list[Item]:
     return [item for clause in message.clauses() if questions.eating(clause) for item in clause.items]
 
@@ -483,6 +490,10 @@ STAGES: tuple[Stage, ...] = (
     _single(weights.preparation_alone, "preparation"),
     _beside(book.zone, book.clock_items),
     _single(talk.no_thermometer, "cue.no_thermometer", "cue.unknown"),
+    # It tells of a fish of the farm, or asks about one, by its tag: no figure of a run is in it.
+    _whole(_for_the_book, "brood.book"),
+    _single(broodbook.told, *broodbook.TOLD, *(sense for sense, _ in broodbook.LOSSES)),
+    _single(broodbook.asked, *broodbook.ASKED),
     # It takes something back, or warns: before any figure is read.
     _whole(_mended, "mend", "cue.is"),
     _beside(questions.eating, _eating_items, "topic.eating", "topic.eaten", "topic.eat", "cue.sold"),

@@ -204,7 +204,9 @@ def male_cut(message: Message) -> MaleCut | None:
         return None
     if any(not item.unit for item in message.amounts):
         return None
-    of_male = message.has("cut.word") and all(tag[:1].upper() == "M" for tag in message.tags)
+    named = [tag for tag in message.tags if tag[:1].upper() != "M"]
+    own = not message.has("cue.died") and not any(tag[:1].upper() in "FX" for tag in named)
+    of_male = message.has("cut.word") and (own or not named)
     if not message.has("cut.male") and not (of_male and (message.tags or message.has("sex.m"))):
         return None
     at, ago, _ = moment_of(message)

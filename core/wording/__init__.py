@@ -18,6 +18,7 @@ from core.replies import (
     BathKept,
     BathMix,
     BroodNumbers,
+    BroodSeason,
     Button,
     Corrected,
     CountNeeded,
@@ -28,6 +29,8 @@ from core.replies import (
     Exported,
     Fact,
     FertilisedShare,
+    FishCard,
+    FishKept,
     Given,
     HatchedShare,
     HatchForecast,
@@ -37,6 +40,7 @@ from core.replies import (
     InjectPlan,
     JoinLink,
     LarvaeInWater,
+    Mates,
     Measure,
     MiltNeed,
     NightPlan,
@@ -44,6 +48,7 @@ from core.replies import (
     OrderPlan,
     OwnCounted,
     PerKg,
+    ReadyFemales,
     Refused,
     Reply,
     RestTime,
@@ -60,6 +65,7 @@ from core.replies import (
     StripForecast,
     Summary,
     Survival,
+    TreatedFish,
     TroubleHelp,
     VesselPlan,
 )
@@ -67,6 +73,7 @@ from core.wording import (
     answers,
     baths,
     brood,
+    broodbook,
     buttons,
     commandline,
     crew,
@@ -259,4 +266,16 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return papers.imported(v, fact)
         case RunSheet():
             return papers.run_sheet(v, fact)
+        case ReadyFemales():
+            return broodbook.ready(v, fact)
+        case FishCard():
+            return broodbook.fish_card(v, fact)
+        case FishKept():
+            return broodbook.fish_kept(v, fact)
+        case Mates():
+            return broodbook.mates(v, fact)
+        case BroodSeason():
+            return broodbook.season(v, fact)
+        case TreatedFish():
+            return broodbook.treated(v, fact)
     assert_never(fact)

@@ -402,7 +402,8 @@ def refused(v: Voice, fact: Refused) -> list[str]:
     number = "" if fact.number is None else v.number(fact.number)
     known = v.names(v.species(each) for each in fact.known)
     words = v.species(fact.words) if v.is_species(fact.words) else fact.words
-    return [v.coded("refused", fact.why, words=words, known=known, number=number, when=v.when(fact.at))]
+    timed = {"timed": yes(fact.at is not None), "when": v.when(fact.at)}
+    return [v.coded("refused", fact.why, words=words, known=known, number=number, **timed)]
 
 
 def exported(v: Voice, fact: Exported) -> list[str]:

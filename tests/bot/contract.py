@@ -39,6 +39,15 @@ KINDS: dict[str, str] = {
     "imported": "file rows taken first last known left faults more order",
     "run-sheet": "run species after missing",
     "season-table": "form runs first last missing",
+    "ready-females": "species females rested ready more_ready resting more_resting untold more_untold busy"
+    " untagged rests signs basis mark",
+    "brood-fish": "tag species sex run begun_at origin mother father hatched weights spawnings treated lost"
+    " lost_at rested_at left_days inbred_percent basis mark",
+    "fish-told": "tag sex origin mother father hatched kg fresh",
+    "mates": "females species since males more kin untold gone untagged basis mark",
+    "brood-season": "species since runs females males untagged males_untold effective percent most_percent"
+    " better_percent advised wanted_males basis mark",
+    "treated-fish": "of total lines more",
     "own-count": "species counted_in eggs before low high far at basis mark",
     "eggs": "batch fish total_grams total_eggs eggs_per_gram milt_ml",
     "fertilised": "batch good total percent low_percent high_percent",

@@ -13,12 +13,11 @@ from core.reading.questions import PATTERNS
 from tests.bot.playing import Night, newest, played
 
 NOT_BUILT = {
-    "ready_fish": "which fish are ready?",  # there is no brood book
-    "hormone_left": "how much hormone is left?",  # nor a stock of bottles
+    "hormone_left": "how much hormone is left?",  # there is no stock of bottles
     "cost": "what did this run cost?",
 }
 
-TOLD_OUTRIGHT = ("questions", "measures")
+TOLD_OUTRIGHT = ("questions", "measures", "broodbook")
 
 
 def topics() -> set[str]:

@@ -92,6 +92,13 @@ def hapa() -> Night:
     return night("17:31", "injected")("2 02:00", "eggs in the hapa")
 
 
+def book_of_fish() -> Night:
+    """A night of tagged fish told to the larvae, and a son of one of them."""
+    night = Night()("17:00", "catfish tag 8 female 2.4 tag 12 male 1.8").tap("17:01", "start")
+    night = night("20:30", "injected")("20:31", "27")("2 07:00", "tag 8 210 g")("3 09:00", "9000 larvae")
+    return night("8 09:00", "14 is a son of female 8 and male 12")
+
+
 def asked(night: Night, clock: str, folder: Path, words: str = "why?") -> dict[str, Any]:
     """The answer to "why?" at that hour; it must be one."""
     *_, last = played(night(clock, words).lines, folder)
@@ -311,6 +318,26 @@ CASES = {
         "17:01",
         "brood brood-advice",
         "us-broodstock-handbook",
+        PUBLISHED,
+    ),
+    "brood, the season": Case(
+        after(book_of_fish, "9 09:00", "effective number this season?"),
+        "9 09:05",
+        "brood-season brood-advice",
+        "us-broodstock-handbook",
+        PUBLISHED,
+    ),
+    "ready females": Case(
+        after(book_of_fish, "9 09:00", "which females are ready?"), "9 09:05", "rest", "fao-ftp-362", MEMORY
+    ),
+    "the card of a fish": Case(
+        after(book_of_fish, "9 09:00", "show tag 8"), "9 09:05", "rest", "fao-ftp-362", MEMORY
+    ),
+    "mates": Case(
+        after(book_of_fish, "9 09:00", "who should I pair with tag 8?"),
+        "9 09:05",
+        "kin",
+        "genetics-course-kin",
         PUBLISHED,
     ),
     "brood, generations told": Case(

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from core import baths, broodstock, dosing, drawing, eggs, larvae, orders, survival, timing
+from core import baths, broodbook, broodstock, dosing, drawing, eggs, larvae, orders, survival, timing
 from core.assistant import bath_reasons
 from core.errors import CardFault
 from core.species import Card, Citation, Curve, Figure, check_all, parse_card, parse_sources
@@ -35,6 +35,7 @@ CITED_ELSEWHERE = (
     orders.RULE_SOURCE,
     *broodstock.FORMULA_SOURCES,
     *broodstock.ADVICE_SOURCES,
+    *broodbook.PEDIGREE_SOURCES,
 )
 
 

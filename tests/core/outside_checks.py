@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
 from typing import Literal, cast
 
-from core import broodstock, eggs, larvae, stocking
+from core import broodbook, broodstock, eggs, larvae, stocking
 from core.baths import iodine_stock_ml, salt_g
 from core.dosing import COMMON_STRENGTH, doses, summed
-from core.records import FishWeight, Preparation, Sex, Strength
+from core.records import BOOK, Event, FishTold, FishWeight, Preparation, Sex, Strength
 from core.species import Card, Figure, Per, StockedIn, Stocking, Young
 from core.stocking import stocked
 from core.survival import Stage, Told, chain, exact
@@ -34,6 +35,7 @@ BESIDE = {
     "newcombe-1998": "Newcombe R.G. 1998. Statistics in Medicine 17: 857-872, method 3",
     "garwood-1936": "Garwood F. 1936. Biometrika 28: limits of a Poisson count, as printed in tables",
     "chaudhary-2021": "Chaudhary P. et al. 2021. MAHJ 1: 14-25 (operators of carp hatcheries in Nepal)",
+    "lange-kinship": "Lange K. Applied probability, table 5.1: kinship coefficients of relatives",
     "okomoda-2017": "Okomoda V.T. et al. 2017: 75 % or more of African catfish hatched",
 }
 """Sources that no card leans on: they are only checked against."""
@@ -550,6 +552,43 @@ def _brood() -> Iterator[Check]:
     )
 
 
+def _kinship(one: str, other: str, *births: str) -> Callable[[], float]:
+    """How near two fish are, by births as "child=mother+father"."""
+
+    def found() -> float:
+        told = []
+        for n, birth in enumerate(births, 1):
+            child, _, parents = birth.partition("=")
+            mother, _, father = parents.partition("+")
+            at = datetime(2026, 1, 1, tzinfo=UTC) + timedelta(days=n)
+            told.append(Event(n, 1, BOOK, at, at, FishTold(child, mother=mother, father=father or None)))
+        book = broodbook.brood_book([], told)
+        numbers = [broodbook.named(book, tag)[0].number for tag in (one, other)]
+        return broodbook.Kin(book).kinship(*numbers)
+
+    return found
+
+
+def _kin() -> Iterator[Check]:
+    """Of relatives by the parents that were told: with the same letter in front of a tag they are of one sex,
+    A, C and E females, B, D and H males."""
+    lange, course = "lange-kinship", "genetics-course-kin"
+    sibs = ("C1=A1+B1", "D1=A1+B1")
+    cousins = (*sibs, "E1=C1+B9", "H1=A9+D1")
+    yield _one("B17", "brood", lange, "parent and offspring: 1/4", _kinship("C1", "B1", *sibs), 1 / 4)
+    half = _kinship("C1", "D2", *sibs, "D2=A1+B3")
+    yield _one("B18", "brood", lange, "half siblings: 1/8", half, 1 / 8)
+    yield _one("B19", "brood", lange, "full siblings: 1/4", _kinship("C1", "D1", *sibs), 1 / 4)
+    yield _one("B20", "brood", lange, "first cousins: 1/16", _kinship("E1", "H1", *cousins), 1 / 16)
+    double = (*sibs, "C2=A2+B2", "D2=A2+B2", "E1=C1+D2", "H1=C2+D1")
+    yield _one("B21", "brood", lange, "double first cousins: 1/8", _kinship("E1", "H1", *double), 1 / 8)
+    second = (*cousins, "E5=E1+B7", "H5=A7+H1")
+    yield _one("B22", "brood", lange, "second cousins: 1/64", _kinship("E5", "H5", *second), 1 / 64)
+    yield _one("B23", "brood", lange, "uncle and niece: 1/8", _kinship("E1", "D1", *cousins), 1 / 8)
+    what = "offspring of first cousins: 1/16 inbred (figure 4.2)"
+    yield _one("B24", "brood", course, what, _kinship("H1", "E1", *cousins), 1 / 16)
+
+
 # Statistics -----------------------------------------------------------------------------------------------
 
 
@@ -596,5 +635,6 @@ CHECKS = (
     *_stocking(),
     *_chains(),
     *_brood(),
+    *_kin(),
     *_statistics(),
 )

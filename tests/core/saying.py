@@ -33,6 +33,7 @@ from core.commands import (
     Label,
     LarvaeCount,
     LeftOut,
+    LoseFish,
     Nothing,
     Pick,
     Reading,
@@ -42,6 +43,7 @@ from core.commands import (
     Snooze,
     StepSaid,
     Strip,
+    TellFish,
     Temperature,
     Unclear,
     Weigh,
@@ -62,6 +64,7 @@ from core.replies import (
     BathMix,
     Because,
     BroodNumbers,
+    BroodSeason,
     Button,
     Corrected,
     CountNeeded,
@@ -76,6 +79,8 @@ from core.replies import (
     Exported,
     Fact,
     FertilisedShare,
+    FishCard,
+    FishKept,
     Given,
     GivenShot,
     HatchedShare,
@@ -86,6 +91,8 @@ from core.replies import (
     InjectPlan,
     JoinLink,
     LarvaeInWater,
+    MateLine,
+    Mates,
     Measure,
     Mended,
     MiltNeed,
@@ -97,8 +104,11 @@ from core.replies import (
     OwnWeight,
     PerKg,
     PlanTime,
+    ReadyFemales,
     Refused,
     Reply,
+    RestDays,
+    RestLine,
     RestTime,
     Result,
     RipeSigns,
@@ -108,6 +118,7 @@ from core.replies import (
     SeasonTable,
     Source,
     SourceLine,
+    SpawningLine,
     Status,
     StatusLine,
     StepDue,
@@ -117,9 +128,13 @@ from core.replies import (
     Summary,
     Survival,
     SurvivalLink,
+    TreatedFish,
+    TreatedLine,
     TroubleHelp,
+    UntaggedRest,
     VesselPlan,
     WaterOutside,
+    WeightLine,
 )
 from core.timing import Window
 from core.wording import Wording
@@ -833,6 +848,119 @@ def _brood() -> Iterator[tuple[str, Fact]]:
         yield f"males, {code}", _but(males, about="enough", males=6, enough=code)
 
 
+def _brood_book() -> Iterator[tuple[str, Fact]]:
+    gave, rested = at("05:30"), at("05:30") + timedelta(days=42)
+    line = RestLine("8", "african-catfish", 2.4, at("20:30"), gave, True, rested, 0)
+    days = RestDays("african-catfish", 42.0, None, 56.0, ("fao-ftp-362",), "from memory")
+    signs = ("belly-soft-round", "eggs-even-loose")
+    one = ReadyFemales(
+        "african-catfish", 1, 1, (line,), rests=(days,), signs=signs, basis=days.basis, mark=days.mark
+    )
+    yield "ready, one", one
+    waits = _but(line, tag="9", left_days=12)
+    two = _but(
+        one, females=9, rested=5, ready=(line, _but(line, tag="A12", kg=None, surely=False)), more_ready=3
+    )
+    untagged = UntaggedRest("african-catfish", 12, 4, "F2", gave, rested, 12)
+    yield (
+        "ready, many",
+        _but(
+            two,
+            resting=(waits, _but(waits, tag="10", left_days=1)),
+            more_resting=2,
+            untold=("4", "7"),
+            more_untold=30,
+            busy=("3",),
+            untagged=(untagged,),
+        ),
+    )
+    none = ReadyFemales(None, 2)
+    yield "ready, none yet", _but(none, resting=(waits,), rests=(days,))
+    yield "ready, one of two species", _but(two, rests=(days, RestDays("silver-barb", None, None, None)))
+    yield "ready, no signs", _but(one, signs=())
+    yield "ready, nothing told of eggs", _but(none, untold=("4", "7"))
+    yield "ready, all in a run", _but(none, busy=("4", "7"))
+    yield "ready, no female", _but(none, females=0)
+    for code, left, since in (("left", 12, rested), ("rested", 0, rested), ("no figure", None, None)):
+        alone = _but(untagged, left_days=left, rested_at=since)
+        yield f"ready, no tags, {code}", _but(none, females=0, untagged=(alone,))
+    no_eggs = _but(untagged, females=1, gave_at=None, rested_at=None, left_days=None)
+    yield "ready, no tags, no eggs", _but(none, females=0, untagged=(no_eggs,))
+    yield from _brood_fish()
+    yield from _mates()
+    treated = TreatedFish("", 2, (DOSE, _but(DOSE, tag="12", ml=None, amount=None, fate="cut")), 7)
+    yield "treated", treated
+    for fate in codes("fate"):
+        yield f"treated, {fate}", TreatedFish("8", 1, (_but(DOSE, fate=fate, preparation=None),))
+    yield "treated, none", TreatedFish("", 0)
+    yield "treated, none of one", TreatedFish("8", 0)
+
+
+DOSE = TreatedLine("8", 1, "african-catfish", at("20:30"), "premix", 1.2, 24.0, "ug", "here")
+
+
+def _brood_fish() -> Iterator[tuple[str, Fact]]:
+    rested = at("05:30") + timedelta(days=42)
+    weights = (WeightLine(at("20:30"), 2.6, 3), WeightLine(at("20:30", -60), 2.4, 1))
+    spawnings = (
+        SpawningLine(at("05:30"), 3, True, 210.0),
+        SpawningLine(at("05:30", -60), 2, True, None),
+        SpawningLine(at("05:30", -120), 1, False, None),
+        SpawningLine(at("05:30", -180), 1, None, None),
+    )
+    fish = FishCard(
+        *("8", "african-catfish", "f", 0, None, "the river", "3", "12", 2023, "scar on the left"),
+        *(weights, 2, spawnings, 1, (DOSE,), 1, "", None, rested, 12, 12.5, ("fao-ftp-362",), "from memory"),
+    )
+    yield "fish", fish
+    bare = _but(fish, origin="", mother="", father="", hatched=None, note="", weights=(), spawnings=())
+    bare = _but(bare, treated=(), rested_at=None, left_days=None, inbred_percent=None, species=None, sex=None)
+    bare = _but(bare, more_weights=0, more_spawnings=0, more_treated=0)
+    yield "fish, nothing told", bare
+    yield "fish, mother alone", _but(bare, mother="3")
+    yield "fish, father alone", _but(bare, father="12")
+    yield "fish, a day left", _but(fish, left_days=1)
+    yield "fish, rested", _but(fish, left_days=0)
+    male = _but(fish, sex="m", rested_at=None, left_days=None, spawnings=spawnings[:2])
+    for how in ("died", "cut", "sold", "escaped"):
+        yield f"fish, {how}", _but(male, lost=how, lost_at=at("07:00"))
+    yield "fish, of a run", _but(bare, tag="F1", run=3, begun_at=at("20:30"))
+    kept = FishKept("8", "f", "the river", "3", "12", 2023, 2.6, True)
+    yield "fish kept", kept
+    yield "fish kept, known before", FishKept("8", None, "the river", "", "", None, None, False)
+    yield "fish gone", Noted("fish-lost", at=at("07:00"), tags=("8",), word="sold")
+    for how in ("died", "cut", "escaped", "sold-treated", "died-treated", "cut-treated", "escaped-treated"):
+        yield f"fish gone, {how}", Noted("fish-lost", at=at("07:00"), tags=("8",), word=how)
+
+
+def _mates() -> Iterator[tuple[str, Fact]]:
+    unused = MateLine("12", 1.9, 0, "untold", "8", 0.0)
+    males = (unused, _but(unused, tag="14", kg=None, used=1), _but(unused, tag="A3", used=4))
+    kin = tuple(
+        _but(unused, tag=str(20 + n), relation=relation, inbred_percent=25.0)
+        for n, relation in enumerate(codes("kin"))
+    )
+    mates = Mates(("8", "9"), "african-catfish", at("20:30", -182), males, 2, kin)
+    mates = _but(mates, basis=("genetics-course-kin",), mark="published")
+    yield "mates", _but(mates, untold=True, gone=("30",), untagged=3)
+    yield "mates, for any", _but(mates, females=(), kin=(), untagged=1)
+    yield "mates, all kin", _but(mates, males=(), more=0)
+    yield "mates, none", _but(mates, males=(), kin=(), more=0)
+    season = BroodSeason(
+        *("african-catfish", at("20:30", -182), 4, 6, 3, 2, 1, 8.0, 6.3, 1.0, 0.5, 50, None),
+        basis=("us-broodstock-handbook",),
+        mark="published",
+    )
+    yield "season", season
+    yield "season, more males", _but(season, females=20, males=5, wanted_males=34, untagged=1, males_untold=0)
+    yield "season, one of each", _but(season, runs=1, females=1, males=1, untagged=0, males_untold=0)
+    yield "season, enough", _but(season, effective=66.7, percent=0.7, untagged=0, males_untold=2)
+    yield "season, no males", _but(season, males=0, effective=None, percent=None)
+    for females, males in ((1, 0), (0, 1)):
+        told = {"females": females, "males": males, "effective": None, "percent": None}
+        yield f"season, {females} and {males}", _but(season, runs=1, **told)
+
+
 def _eggs() -> Iterator[tuple[str, Fact]]:
     yield "eggs", EGGS
     several = (EggsOfFish("F1", 180.0, None, None, True), EggsOfFish("F3", None, None, "watery", False))
@@ -900,6 +1028,7 @@ def _eggs() -> Iterator[tuple[str, Fact]]:
     yield "milt, thinned asked", _but(none, parts=10.0, saline_g_per_l=9.0, thinned=True)
     yield "milt, nobody thinned", _but(none, thinned=True)
     yield from _brood()
+    yield from _brood_book()
     yield "eggs, count kept", _but(EGGS, mark="the farm's own", kept_for="african-catfish")
     yield "litres, several jars", _but(litres, lots=jars)
     yield "litres alone", _but(litres, total_eggs=None, eggs_per_ml=None, next_step="")
@@ -1337,6 +1466,8 @@ _ARGS: dict[str, Any] = {
     "name": "Ben",
     "called": "rohu 3, tank 2",
     "text": "the rohu",
+    "mother": "3",
+    "father": "12",
 }
 
 
@@ -1350,6 +1481,8 @@ def _button(code: str) -> Button:
 
 BUTTONS: dict[str, Button] = {code: _button(code) for code in codes("button")}
 READINGS: tuple[Reading, ...] = (
+    TellFish("8", origin="the river"),
+    LoseFish(("8",), "sold"),
     Basis("available"),
     Weigh((Weighed("f", 2.6),)),
     Weigh((Weighed("f", 6.0, "F2"),)),

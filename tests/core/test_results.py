@@ -15,6 +15,7 @@ from core.records import (
     Count,
     Counted,
     CountOf,
+    Died,
     EggsOf,
     EggsWeighed,
     FishRow,
@@ -385,3 +386,18 @@ def test_eggs_by_weight_only_where_all_of_it_is_sure() -> None:
     assert eggs_by_weight(night((12, unnamed))) is None
     assert eggs_by_weight(night((12, dataclasses.replace(unnamed, all_gave=True)))) == (300.0, 5.5)
     assert eggs_by_weight(night()) is None
+
+
+def test_what_a_row_tells_of_the_dead_and_of_what_only_its_day_is_known() -> None:
+    """A cut male is dead and cut; eggs without an hour are of their day, not of when they were told."""
+    opened = dataclasses.replace(OPENED, preparation_assumed=True)
+    eggs = Stripped("1", (EggsOf("F1", 200),), hour_told=False)
+    told = row_of(
+        run_of(opened, PAIR, INJECTED, (9, Died(("M1",), cut=True)), (10, eggs), (11, Died(("F2",))))
+    )
+    assert told.preparation is None
+    assert [(fish.tag, fish.cut, fish.died_at, fish.gave_at) for fish in told.fish] == [
+        ("F1", False, None, T0 + HOUR * 10),
+        ("F2", False, T0 + HOUR * 11, None),
+        ("M1", True, T0 + HOUR * 9, None),
+    ]

@@ -75,6 +75,11 @@ LONG_KINDS = {
     "ripe-signs",
     "order-plan",
     "imported",
+    "ready-females",
+    "brood-fish",
+    "mates",
+    "treated-fish",
+    "brood-season",
 }
 LONG_STEPS = {"get-ready", "fertilise", "inject", "prime"}
 
