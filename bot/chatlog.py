@@ -38,8 +38,9 @@ class ChatLog:
         `numbered_from` the buttons carry the numbers by which they are pressed."""
         elsewhere = self._chat and message.chat != self._chat
         self._entry(at, "bot", f"(to {message.chat}) {message.text}" if elsewhere else message.text)
-        if message.document:
-            self._out(f"{' ' * 13}[{message.document}]")
+        for paper in (message.document, message.picture):
+            if paper:
+                self._out(f"{' ' * 13}[{paper}]")
         buttons = []
         for place, button in enumerate(message.buttons, 1):
             number = "" if numbered_from is None else f"{numbered_from + place} "

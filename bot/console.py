@@ -15,7 +15,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TextIO
 
-from bot import exports, inbox, outbox, ringing
+from bot import exports, inbox, outbox, pictures, ringing
 from bot.chatlog import ChatLog, zone_of
 from bot.clock import Clock
 from bot.house import House
@@ -173,7 +173,7 @@ def _show(terminal: Terminal, message: Outgoing) -> None:
     if message.buttons and not terminal.shown:
         terminal.buttons.clear()
         terminal.shown = True
-    message = replace(message, document=_document(terminal, message))
+    message = _pictured(terminal, replace(message, document=_document(terminal, message)))
     terminal.log.message(
         message, message.at.astimezone(zone_of(terminal.store, message)), len(terminal.buttons)
     )
@@ -185,8 +185,23 @@ def _document(terminal: Terminal, message: Outgoing) -> str | None:
     if message.document is None:
         return None
     made = exports.made(terminal.store.file.path, message)
+    return None if made is None else _put(terminal, made)
+
+
+def _pictured(terminal: Terminal, message: Outgoing) -> Outgoing:
+    """The message with its picture as a file in the current folder, or the word that there is none."""
+    if message.picture is None:
+        return message
+    drawn = pictures.drawn(pictures.job(terminal.store, message))
+    if isinstance(drawn, pictures.Missing):
+        return pictures.without(terminal.store, message, drawn)
+    return replace(message, picture=_put(terminal, exports.Made(drawn.name, drawn.content)))
+
+
+def _put(terminal: Terminal, made: exports.Made) -> str | None:
+    """The name of the file that was written; where it cannot be, that is said."""
     try:
-        return None if made is None else exports.put(made, terminal.papers).name
+        return exports.put(made, terminal.papers).name
     except OSError as fault:
         terminal.out(f"No file could be written to {terminal.papers}: {fault.strerror}.")
         return None

@@ -14,7 +14,7 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
 from typing import Any, Literal
 
-from bot import exports, inbox, links, outbox, ringing, service
+from bot import exports, inbox, links, outbox, pictures, ringing, service
 from bot.chatlog import ChatLog, Print, zone_of
 from bot.clock import HandClock
 from bot.house import House
@@ -99,7 +99,7 @@ def play(
 ) -> None:
     """Play a script against a database. Raises `BadLine` after the lines before it were played and kept.
 
-    Documents are written to the folder `papers`, if there is one.
+    Documents and pictures are written to the folder `papers`, if there is one.
     """
     lines = _numbered(script)
     if not lines:
@@ -253,7 +253,7 @@ def _deliver(stage: Stage) -> None:
         if message.kind == "join-link":
             stage.links[message.chat] = message.facts["link"]
         at = message.at.astimezone(zone_of(stage.store, message, stage.zone))
-        stage.show(replace(message, document=_document(stage, message)), at)
+        stage.show(_pictured(stage, replace(message, document=_document(stage, message))), at)
 
     outbox.deliver(stage.store, stage.clock, show)
 
@@ -263,11 +263,26 @@ def _document(stage: Stage, message: Outgoing) -> str | None:
     if message.document is None or stage.papers is None:
         return None
     made = exports.made(stage.path, message)
+    return None if made is None else _put(stage.papers, made)
+
+
+def _pictured(stage: Stage, message: Outgoing) -> Outgoing:
+    """The message with the path of its picture, or the word that there is none. Raises `HatchError`."""
+    if message.picture is None or stage.papers is None:
+        return replace(message, picture=None)
+    drawn = pictures.drawn(pictures.job(stage.store, message))
+    if isinstance(drawn, pictures.Missing):
+        return pictures.without(stage.store, message, drawn)
+    return replace(message, picture=_put(stage.papers, exports.Made(drawn.name, drawn.content)))
+
+
+def _put(folder: Path, made: exports.Made) -> str:
+    """Where a paper was written. Raises `HatchError` where it cannot be."""
     try:
-        return None if made is None else str(exports.put(made, stage.papers))
+        return str(exports.put(made, folder))
     except OSError as fault:
         detail = fault.strerror or type(fault).__name__
-        raise HatchError("not-written", path=str(stage.papers), detail=detail) from fault
+        raise HatchError("not-written", path=str(folder), detail=detail) from fault
 
 
 def _incoming(stage: Stage, line: Line) -> Incoming:

@@ -70,7 +70,7 @@ def outgoing(
     farm: Farm, chat: str, person: Person, reply: Reply, now: datetime, farm_name: str, **more: Any
 ) -> tuple[Outgoing, ...]:
     """A reply as it is stored: facts in the farm's time, words in the reader's language. What is too long for
-    one message of a messenger is cut where a block ends, buttons and document with the last."""
+    one message of a messenger is cut where a block ends, buttons, document and picture with the last."""
     words, zone = knowledge.wording(), local_zone(farm)
     facts = {key: value for key, value in to_plain(reply.fact, zone).items() if key != "kind"}
     if isinstance(reply.fact, Ask):
@@ -95,6 +95,7 @@ def outgoing(
         facts=facts,
         buttons=buttons,
         document=reply.document,
+        picture=reply.picture,
         run=int(facts.get("run") or 0),
         **more,
     )
@@ -105,7 +106,7 @@ def outgoing(
 def _part(whole: Outgoing, texts: Sequence[str], place: int) -> Outgoing:
     unique = whole.unique and f"{whole.unique}/part-{place + 1}" if place else whole.unique
     if place < len(texts) - 1:
-        return replace(whole, text=texts[place], buttons=(), document=None, unique=unique)
+        return replace(whole, text=texts[place], buttons=(), document=None, picture=None, unique=unique)
     return replace(whole, text=texts[place], unique=unique)
 
 

@@ -17,7 +17,7 @@ from typing import Any
 from telegram import Bot
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, RetryAfter, TelegramError
 
-from bot import exports, outbox, presses, saying, service, telegram_view
+from bot import exports, outbox, pictures, presses, saying, service, telegram_view
 from bot.house import House
 from bot.messages import Outgoing
 from bot.pace import Pace, backoff
@@ -53,6 +53,8 @@ class Sender:
     all_parked_until: float = 0.0
     told_to_wait: dict[str, float] = field(default_factory=dict)
     fault: BaseException | None = None
+    _drawing: asyncio.Lock = field(default_factory=asyncio.Lock)
+    """One picture at a time: each takes memory of its own."""
     _woken: asyncio.Event = field(default_factory=asyncio.Event)
     _taken: list[tuple[Outgoing, str]] = field(default_factory=list)
     _marking: bool = False
@@ -163,6 +165,11 @@ class Sender:
         """The messenger's number of the message; once more without markup where that was the fault."""
         if out.document:
             return await self._sent_file(out)
+        if out.picture:
+            return await self._sent_picture(out)
+        return await self._sent_text(out)
+
+    async def _sent_text(self, out: Outgoing) -> int:
         try:
             return (await self.bot.send_message(**telegram_view.message(out))).message_id
         except BadRequest as fault:
@@ -178,6 +185,22 @@ class Sender:
             return 0
         told = telegram_view.caption(out)
         sent = await self.bot.send_document(document=document.content, filename=document.name, **told)
+        return sent.message_id
+
+    async def _sent_picture(self, out: Outgoing) -> int:
+        """The same with its picture, drawn now in a process of its own; without one where it cannot be, or
+        where the chat takes none."""
+        job = pictures.job(self.house.store, out)
+        async with self._drawing:
+            drawn = await asyncio.to_thread(pictures.drawn, job)
+        if isinstance(drawn, pictures.Missing):
+            return await self._sent_text(pictures.without(self.house.store, out, drawn))
+        try:
+            told = telegram_view.caption(out)
+            sent = await self.bot.send_photo(photo=drawn.content, filename=drawn.name, **told)
+        except BadRequest as fault:
+            _log.warning("the picture of row %d was refused: %s", out.id, fault.message)
+            return await self._sent_text(pictures.without(self.house.store, out, pictures.Missing("failed")))
         return sent.message_id
 
     # What goes wrong --------------------------------------------------------------------------------------

@@ -1369,6 +1369,93 @@ class TreatedFish:
     total: int
     lines: tuple[TreatedLine, ...] = ()
     more: int = 0
+# Pictures -------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class WaterShown:
+    """A reading of the water; `place` "" where none was named."""
+
+    at: datetime
+    celsius: float
+    source: WaterSource
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class WindowShown:
+    """When `eggs` of a group should run, or larvae of a batch `hatch`."""
+
+    of: Literal["eggs", "hatch"]
+    called: str
+    earliest_at: datetime
+    most_from_at: datetime
+    likely_at: datetime
+    most_to_at: datetime
+    latest_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class DoneShown:
+    """Something that was done or seen: `priming`, `injected`, `eggs-run`, `stripped` (g), `spawned`,
+    `collected` (L), `none`, `died`, `fertilised` and `hatched` (%), `larvae`, or a step. `number` is `None`
+    where nobody told it, `called` which of several parts it is of."""
+
+    at: datetime
+    what: str
+    tags: tuple[str, ...] = ()
+    number: float | None = None
+    called: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NightPicture:
+    """Every number that is drawn of a night, from `since` to `until`; `date` is that of the first injection,
+    ISO. `assumed_celsius` where nobody told the water, `on_hold` where it left what the card knows, `more`
+    deeds that found no room, `now_at` while the run goes on."""
+
+    kind: ClassVar[str] = "night-picture"
+    run: int
+    called: str
+    species: str
+    date: str
+    since: datetime
+    until: datetime
+    water: tuple[WaterShown, ...]
+    assumed_celsius: float | None
+    windows: tuple[WindowShown, ...]
+    on_hold: bool
+    done: tuple[DoneShown, ...]
+    more: int = 0
+    now_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RunShown:
+    """The hatch rate of a run, in percent `of` what was counted; `low` and `high` where its doubt is known.
+    Without a figure `why`: `no-eggs`, `no-figure` or, not yet, `open`."""
+
+    run: int
+    date: str
+    percent: float | None
+    low: float | None
+    high: float | None
+    of: CountOf
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonPicture:
+    """Every number that is drawn of a season: `runs` in it, `counted` of them with a figure, the newest of
+    them `shown`. `mean_percent` only where all are of the same eggs."""
+
+    kind: ClassVar[str] = "season-picture"
+    period: str
+    species: str
+    runs: int
+    counted: int
+    shown: tuple[RunShown, ...]
+    mean_percent: float | None
 
 
 Fact = (
@@ -1423,6 +1510,8 @@ Fact = (
     | Mates
     | BroodSeason
     | TreatedFish
+    | NightPicture
+    | SeasonPicture
 )
 
 # The message around a fact --------------------------------------------------------------------------------
@@ -1448,7 +1537,8 @@ class Reply:
     """One message to be sent: a fact, what it asks in the same breath, cautions that first apply here.
 
     `asks` and `cautions` are codes of `wording`; `asks` stands after the fact's own sentence. A `document` is
-    made when the message is carried, and goes with it.
+    made when the message is carried, and goes with it; so is a `picture`: its name, or its name, "/" and a
+    run, drawn from the fact alone.
     """
 
     fact: Fact
@@ -1456,3 +1546,4 @@ class Reply:
     asks: str = ""
     cautions: tuple[str, ...] = ()
     document: Document | None = None
+    picture: str | None = None

@@ -393,8 +393,10 @@ def _row_sold_from(talk: Talk, said: say.Sold) -> RunRow | None:
 
 
 def say_result(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[RunRow, ...] = ()) -> None:
-    """A run's card."""
-    talk.say(result_fact(talk, row, closing=closing, newer=newer), paper_button(row.run))
+    """A run's card, and the offer of its picture and its page."""
+    picture = Button("picture", say.Pick(say.Question("night_picture"), row.run), "picture")
+    shown = (picture,) if row.had_eggs and row.state != "cancelled" else ()
+    talk.say(result_fact(talk, row, closing=closing, newer=newer), *shown, paper_button(row.run))
 
 
 def result_fact(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[RunRow, ...] = ()) -> Result:

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, results
-from core.assistant import broodbook, measures, papers, yields
+from core.assistant import broodbook, measures, papers, pictures, yields
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import card_asked, pending, places, run_for, word_fits
 from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
@@ -81,6 +81,7 @@ def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
             ),
         ),
         *((Button("pick:1", say.Question("season_table"), "season-table"),) if rows else ()),
+        *pictures.season_button(said.species, said.period, found.counted),
     )
 
 
@@ -324,6 +325,10 @@ def _keep_away(talk: Talk, said: say.Question) -> None:
     talk.say(Noted("keep-away"))
 
 
+def _season_picture(talk: Talk, said: say.Question) -> None:
+    pictures.season(talk, said, *_span(talk, said.period or "season"))
+
+
 def _source(talk: Talk, said: say.Question) -> None:
     why(talk, say.Why())
 
@@ -360,4 +365,6 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "season_table": papers.season_table,
     "season_csv": papers.season_csv,
     "run_sheet": papers.run_sheet,
+    "night_picture": pictures.night,
+    "season_picture": _season_picture,
 }

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime, tzinfo
-from typing import assert_never
+from typing import Any, assert_never
 
 from core.commands import Reading
 from core.errors import HatchError
@@ -43,6 +43,7 @@ from core.replies import (
     Mates,
     Measure,
     MiltNeed,
+    NightPicture,
     NightPlan,
     Noted,
     OrderPlan,
@@ -58,6 +59,7 @@ from core.replies import (
     RunPaper,
     RunSheet,
     SeasonTable,
+    SeasonPicture,
     Source,
     Status,
     StepDue,
@@ -82,10 +84,11 @@ from core.wording import (
     fry,
     orders,
     papers,
+    pictures,
     steps,
 )
 from core.wording.papers import Block, Page, Shows
-from core.wording.texts import NoWords, Texts
+from core.wording.texts import FALLBACK, NoWords, Texts
 from core.wording.voice import Tongue, Voice, opening
 
 __all__ = ["Block", "NoWords", "Page", "Wording"]
@@ -141,6 +144,18 @@ class Wording:
     def twin(self, at: str, run: int, lang: str) -> str:
         """What stands under a message that may come twice: which one it is."""
         return self._tongue(lang).say("twin", at=at, run=str(run))
+
+    def letters(
+        self, fact: NightPicture | SeasonPicture, *, lang: str, zone: tzinfo, now: datetime
+    ) -> dict[str, Mapping[str, Any]]:
+        """The words on a picture, as the reader reads them, and plain: in English, without names."""
+        words = pictures.letters(self._voice(lang, zone, now), fact, names=True)
+        plain = pictures.letters(self._voice(FALLBACK, zone, now), fact, names=False)
+        return {"words": words, "plain": plain}
+
+    def no_picture(self, code: str, lang: str) -> str:
+        """Why a message comes without its picture."""
+        return self._tongue(lang).coded("no-picture", code)
 
     def fault(self, error: HatchError, lang: str) -> str:
         """One line for the command line; a code without words is shown with its values."""
@@ -278,4 +293,8 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return broodbook.season(v, fact)
         case TreatedFish():
             return broodbook.treated(v, fact)
+        case NightPicture():
+            return pictures.night(v, fact)
+        case SeasonPicture():
+            return pictures.season(v, fact)
     assert_never(fact)

@@ -1,0 +1,155 @@
+"""The paper that pictures are drawn on: its width, its colours, its letters."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import matplotlib
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.font_manager import FontProperties, get_font
+from matplotlib.text import Text
+
+WIDE = 1080
+"""Pixels."""
+LOWEST, TALLEST = 480, 1280
+"""Pixels: a messenger that shows 1280 on the longer side shrinks nothing (core.telegram.org/api/files)."""
+DPI = 100
+TEXT, TITLE = 32, 46
+"""Heights of the letters, in pixels: none is smaller than TEXT."""
+EDGE = 36
+"""Pixels left free around everything."""
+
+# Dark on white, each at least 7:1 (WCAG 2.2, criterion 1.4.6). Blue and rust stay apart for colour-blind
+# eyes, and whatever has a colour has a shape or a hatching of its own too.
+PAPER, INK, GRID = "#ffffff", "#111111", "#555555"
+BLUE, RUST = "#003f7d", "#8a3000"
+PALE_BLUE, PALE_RUST = "#e6eef8", "#fbeee4"
+PAIRS = (
+    *((each, PAPER) for each in (INK, GRID, BLUE, RUST)),
+    *((each, pale) for each in (INK, BLUE) for pale in (PALE_BLUE,)),
+    *((each, pale) for each in (INK, RUST) for pale in (PALE_RUST,)),
+    (PAPER, BLUE),
+    (PAPER, RUST),
+)
+"""Every colour that is drawn upon another."""
+
+FONT = Path(matplotlib.get_data_path(), "fonts/ttf/DejaVuSans.ttf")
+_RIGHT_TO_LEFT = range(0x0590, 0x0900)
+
+
+def points(pixels: float) -> float:
+    """Pixels as matplotlib counts letters and lines."""
+    return pixels * 72 / DPI
+
+
+def letters(pixels: float = TEXT) -> FontProperties:
+    return FontProperties(fname=FONT, size=points(pixels))
+
+
+class Paper:
+    """A sheet of `tall` pixels; places and sizes on it are pixels from its upper left corner."""
+
+    def __init__(self, tall: float) -> None:
+        self.tall = tall
+        self.figure = Figure(figsize=(WIDE / DPI, tall / DPI), dpi=DPI, facecolor=PAPER)
+        self.canvas: Any = FigureCanvasAgg(self.figure)
+        self.figure.patch.set_antialiased(False)
+
+    def axes(self, left: float, top: float, wide: float, tall: float) -> Any:
+        """A field to draw in, without its own letters."""
+        box = (left / WIDE, 1 - (top + tall) / self.tall, wide / WIDE, tall / self.tall)
+        field: Any = self.figure.add_axes(box, facecolor=PAPER)
+        for side in ("top", "right"):
+            field.spines[side].set_visible(False)
+        for side in ("left", "bottom"):
+            field.spines[side].set(color=INK, linewidth=points(2))
+        field.tick_params(colors=INK, width=points(2), length=points(8))
+        return field
+
+    def write(self, left: float, top: float, words: str, *, tall: float = TEXT, **more: Any) -> Text:
+        """Words whose middle line lies half a line below `top`, cut where the sheet ends."""
+        right = more.get("ha") == "right"
+        room = left - 8 if right else WIDE - EDGE / 2 - left
+        text = self.cut(words, room, tall)
+        place = (left / WIDE, 1 - (top + tall / 2) / self.tall)
+        under = {"facecolor": PAPER, "edgecolor": "none", "pad": 0}
+        told = {"ha": "left", "va": "center", "color": INK, "bbox": under, **more}
+        return self.figure.text(*place, text, fontproperties=letters(tall), parse_math=False, **told)
+
+    def wide(self, words: str, tall: float = TEXT) -> float:
+        """How wide these words are."""
+        renderer = self.canvas.get_renderer()
+        return float(renderer.get_text_width_height_descent(words, letters(tall), False)[0])
+
+    def cut(self, words: str, room: float, tall: float = TEXT) -> str:
+        """As much of the words as there is room for."""
+        if self.wide(words, tall) <= room:
+            return words
+        while words and self.wide(words + "…", tall) > room:
+            words = words[:-1]
+        return words.rstrip() + "…"
+
+    def png(self) -> bytes:
+        written = io.BytesIO()
+        self.canvas.print_png(written, pil_kwargs={"optimize": True})
+        return written.getvalue()
+
+
+def label(field: Any, at: float, value: float, words: str, **more: Any) -> Any:
+    """Words in a field, at a place of its own scale, moved by `xytext` pixels."""
+    x, y = more.pop("xytext", (0, 0))
+    return field.annotate(
+        words,
+        (at, value),
+        xytext=(points(x), points(y)),
+        textcoords="offset points",
+        fontproperties=letters(),
+        parse_math=False,
+        annotation_clip=False,
+        bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 1},
+        **{"color": INK, "ha": "center", "va": "center", "zorder": 5, **more},
+    )
+
+
+Place = tuple[float, float]
+
+
+def spread(places: Sequence[Place], apart: Place, first: Sequence[int]) -> set[int]:
+    """Which of these places can carry words, so far `apart` across or up from each other; those named `first`
+    before others."""
+    kept: list[int] = []
+    for one in (*first, *range(len(places))):
+        x, y = places[one]
+        others = [places[other] for other in kept]
+        if all(abs(x - left) >= apart[0] or abs(y - low) >= apart[1] for left, low in others):
+            kept.append(one)
+    return set(kept)
+
+
+def pixels(field: Any, at: Sequence[float], values: Sequence[float]) -> list[Place]:
+    """Where places of a field's own scale lie on the sheet."""
+    return [(float(x), float(y)) for x, y in field.transData.transform(list(zip(at, values, strict=True)))]
+
+
+# Letters that the font has --------------------------------------------------------------------------------
+
+
+def can_write(words: str) -> bool:
+    """Whether the font has each letter, and needs no shaping that it might lack."""
+    known = get_font([str(FONT)]).get_charmap()
+    return all(ord(letter) in known and ord(letter) not in _RIGHT_TO_LEFT for letter in words)
+
+
+def written(words: Any, plain: Any) -> Any:
+    """The words, in place of each that cannot be written the plain one."""
+    if isinstance(words, str):
+        return words if can_write(words) else plain if can_write(plain) else ""
+    if isinstance(words, Mapping):
+        return {name: written(each, plain[name]) for name, each in words.items()}
+    if isinstance(words, list):
+        return [written(one, other) for one, other in zip(words, plain, strict=True)]
+    return words
