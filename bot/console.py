@@ -15,11 +15,12 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TextIO
 
-from bot import exports, inbox, outbox, pictures, ringing
+from bot import exports, inbox, outbox, ringing
 from bot.chatlog import ChatLog, zone_of
 from bot.clock import Clock
 from bot.house import House
 from bot.messages import Incoming, Outgoing
+from bot.pictures import carrying
 from bot.recording import opened
 from bot.store import Store
 from bot.worker import work
@@ -192,9 +193,9 @@ def _pictured(terminal: Terminal, message: Outgoing) -> Outgoing:
     """The message with its picture as a file in the current folder, or the word that there is none."""
     if message.picture is None:
         return message
-    drawn = pictures.drawn(pictures.job(terminal.store, message))
-    if isinstance(drawn, pictures.Missing):
-        return pictures.without(terminal.store, message, drawn)
+    drawn = carrying.drawn(carrying.job(terminal.store, message))
+    if isinstance(drawn, carrying.Missing):
+        return carrying.without(terminal.store, message, drawn)
     return replace(message, picture=_put(terminal, exports.Made(drawn.name, drawn.content)))
 
 

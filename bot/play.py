@@ -14,11 +14,12 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
 from typing import Any, Literal
 
-from bot import exports, inbox, links, outbox, pictures, ringing, service
+from bot import exports, inbox, links, outbox, ringing, service
 from bot.chatlog import ChatLog, Print, zone_of
 from bot.clock import HandClock
 from bot.house import House
 from bot.messages import Incoming, Outgoing
+from bot.pictures import carrying
 from bot.recording import opened
 from bot.store import Store
 from bot.worker import work
@@ -270,9 +271,9 @@ def _pictured(stage: Stage, message: Outgoing) -> Outgoing:
     """The message with the path of its picture, or the word that there is none. Raises `HatchError`."""
     if message.picture is None or stage.papers is None:
         return replace(message, picture=None)
-    drawn = pictures.drawn(pictures.job(stage.store, message))
-    if isinstance(drawn, pictures.Missing):
-        return pictures.without(stage.store, message, drawn)
+    drawn = carrying.drawn(carrying.job(stage.store, message))
+    if isinstance(drawn, carrying.Missing):
+        return carrying.without(stage.store, message, drawn)
     return replace(message, picture=_put(stage.papers, exports.Made(drawn.name, drawn.content)))
 
 

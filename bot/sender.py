@@ -17,10 +17,11 @@ from typing import Any
 from telegram import Bot
 from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, RetryAfter, TelegramError
 
-from bot import exports, outbox, pictures, presses, saying, service, telegram_view
+from bot import exports, outbox, presses, saying, service, telegram_view
 from bot.house import House
 from bot.messages import Outgoing
 from bot.pace import Pace, backoff
+from bot.pictures import carrying
 from bot.presses import Press
 from bot.store import StoreFault
 from core.records import Person
@@ -53,6 +54,7 @@ class Sender:
     all_parked_until: float = 0.0
     told_to_wait: dict[str, float] = field(default_factory=dict)
     fault: BaseException | None = None
+    draw: Callable[[carrying.Job], carrying.Drawn | carrying.Missing] = carrying.drawn
     _drawing: asyncio.Lock = field(default_factory=asyncio.Lock)
     """One picture at a time: each takes memory of its own."""
     _woken: asyncio.Event = field(default_factory=asyncio.Event)
@@ -190,17 +192,17 @@ class Sender:
     async def _sent_picture(self, out: Outgoing) -> int:
         """The same with its picture, drawn now in a process of its own; without one where it cannot be, or
         where the chat takes none."""
-        job = pictures.job(self.house.store, out)
+        job = carrying.job(self.house.store, out)
         async with self._drawing:
-            drawn = await asyncio.to_thread(pictures.drawn, job)
-        if isinstance(drawn, pictures.Missing):
-            return await self._sent_text(pictures.without(self.house.store, out, drawn))
+            drawn = await asyncio.to_thread(self.draw, job)
+        if isinstance(drawn, carrying.Missing):
+            return await self._sent_text(carrying.without(self.house.store, out, drawn))
         try:
             told = telegram_view.caption(out)
             sent = await self.bot.send_photo(photo=drawn.content, filename=drawn.name, **told)
         except BadRequest as fault:
             _log.warning("the picture of row %d was refused: %s", out.id, fault.message)
-            return await self._sent_text(pictures.without(self.house.store, out, pictures.Missing("failed")))
+            return await self._sent_text(carrying.without(self.house.store, out, carrying.Missing("failed")))
         return sent.message_id
 
     # What goes wrong --------------------------------------------------------------------------------------

@@ -12,6 +12,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties, get_font
 from matplotlib.text import Text
+from PIL import Image
 
 WIDE = 1080
 """Pixels."""
@@ -36,6 +37,9 @@ PAIRS = (
     (PAPER, RUST),
 )
 """Every colour that is drawn upon another."""
+
+COLOURS = 96
+"""So many, edges included, stand in the file."""
 
 FONT = Path(matplotlib.get_data_path(), "fonts/ttf/DejaVuSans.ttf")
 _RIGHT_TO_LEFT = range(0x0590, 0x0900)
@@ -94,8 +98,14 @@ class Paper:
         return words.rstrip() + "…"
 
     def png(self) -> bytes:
+        """As few bytes as so few colours take."""
+        self.canvas.draw()
+        size = self.canvas.get_width_height()
+        image = Image.frombuffer("RGBA", size, self.canvas.buffer_rgba(), "raw", "RGBA", 0, 1)
         written = io.BytesIO()
-        self.canvas.print_png(written, pil_kwargs={"optimize": True})
+        image.convert("RGB").quantize(COLOURS, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE).save(
+            written, "PNG"
+        )
         return written.getvalue()
 
 

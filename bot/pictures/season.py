@@ -137,7 +137,7 @@ def _without(strip: Any, field: Any, facts: Facts) -> None:
             )
 
 
-SIGNS = {"no-eggs": "x", "no-figure": "_", "open": "1"}
+SIGNS = {"no-eggs": "x", "no-figure": "_", "open": "o"}
 
 
 def _dates(strip: Any, facts: Facts, words: Facts) -> None:

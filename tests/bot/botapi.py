@@ -10,6 +10,7 @@ import asyncio
 import functools
 import json
 import re
+import struct
 from collections import defaultdict, deque
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -345,7 +346,19 @@ class BotApi:
         return {key: value for key, value in message.items() if key != "answers"}
 
     def _sendPhoto(self, params: dict[str, Any]) -> Any:  # noqa: N802
-        return self._show(params, caption=params.get("caption", ""), photo=[])
+        """What is sent must be a PNG of a size that is taken (core.telegram.org/bots/api#sendphoto)."""
+        file = params.get("photo")
+        if not isinstance(file, Upload) or file.content[:8] != b"\x89PNG\r\n\x1a\n":
+            return _refusal(400, "Bad Request: there is no photo in the request")
+        wide, tall = struct.unpack(">II", file.content[16:24])
+        if len(file.content) > 10_000_000 or wide + tall > 10_000 or max(wide, tall) > 20 * min(wide, tall):
+            return _refusal(400, "Bad Request: PHOTO_INVALID_DIMENSIONS")
+        if len(str(params.get("caption", "")).encode("utf-16-le")) // 2 > 1024:
+            return _refusal(400, "Bad Request: message caption is too long")
+        number = f"file{len(self.files)}"
+        self.files[number] = file.content
+        size = {"file_id": number, "file_unique_id": number, "width": wide, "height": tall}
+        return self._show(params, caption=params.get("caption", ""), photo=[size])
 
     def _sendDocument(self, params: dict[str, Any]) -> Any:  # noqa: N802
         caption, file = str(params.get("caption", "")), params.get("document")

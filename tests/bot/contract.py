@@ -69,6 +69,8 @@ KINDS: dict[str, str] = {
     "trouble": "what stage",
     "join-link": "role until link",
     "crew": "people night until",
+    "night-picture": "run species date since until water assumed_celsius windows on_hold done more now_at",
+    "season-picture": "period species runs counted shown mean_percent",
     "noted": "",
     "corrected": "of before after",
     "cancelled": "",
@@ -88,6 +90,10 @@ IN_PARTS: dict[tuple[str, str], str] = {
     ("given", "given"): "tag n at ml amount unit by",
     ("stocking", "figures"): "place per low usual high low_larvae high_larvae",
     ("survival", "links"): "stage number of percent low high at_odds",
+    ("night-picture", "water"): "at celsius source place",
+    ("night-picture", "windows"): "of called earliest_at most_from_at likely_at most_to_at latest_at",
+    ("night-picture", "done"): "at what tags number called",
+    ("season-picture", "shown"): "run date percent low high of why",
     ("order-plan", "need"): "eggs grams females assumed",
     ("order-plan", "hormone"): "preparation amount unit ml",
     ("order-plan", "night"): "shots eggs_at hatch_at feed_at ready_at",
@@ -103,8 +109,9 @@ ACTIONS = _names(
     "start change cancel undo inject-now earlier later done not-yet eggs-run stop-looking stripping-now"
     " later-30 skip yes no"
     " revoke"  # a link to join by
+    " picture"
 )
-ACTIONS_WITH_A_VALUE = _names("answer fish pick change farm person hand")
+ACTIONS_WITH_A_VALUE = _names("answer fish pick change farm person hand species")
 
 WAKING = _names("prime inject check-females check-nest rinse")
 CALM = _names(

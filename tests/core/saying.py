@@ -72,6 +72,7 @@ from core.replies import (
     CourseDoubt,
     CrewList,
     CrewMember,
+    DoneShown,
     DoseSheet,
     EggsInPlace,
     EggsOfFish,
@@ -96,6 +97,7 @@ from core.replies import (
     Measure,
     Mended,
     MiltNeed,
+    NightPicture,
     NightPlan,
     Noted,
     NotTaken,
@@ -115,6 +117,8 @@ from core.replies import (
     RunCancelled,
     RunPaper,
     RunSheet,
+    RunShown,
+    SeasonPicture,
     SeasonTable,
     Source,
     SourceLine,
@@ -134,11 +138,14 @@ from core.replies import (
     UntaggedRest,
     VesselPlan,
     WaterOutside,
+    WaterShown,
     WeightLine,
+    WindowShown,
 )
 from core.timing import Window
 from core.wording import Wording
 from core.wording.answers import OF_PREPARATION
+from core.wording.pictures import STEPS_SHOWN
 from tests.core import bath_samples
 
 FTL = (Path(core.__file__).parent / "lang" / "en.ftl").read_text(encoding="utf-8")
@@ -536,6 +543,78 @@ RESULT = Result(
     "closed",
     newer_without=("2026-11-20", "2025-12-30"),
 )
+WATERS = (
+    WaterShown(at("21:40"), 27.4, "measured"),
+    WaterShown(at("04:45", 1), 26.9, "guessed"),
+)
+WINDOWS = (
+    WindowShown("eggs", "", at("04:45", 1), at("05:30", 1), at("06:15", 1), at("08:00", 1), at("10:30", 1)),
+    WindowShown(
+        "hatch", "F1, F2", at("06:00", 2), at("08:15", 2), at("10:00", 2), at("13:00", 2), at("20:00", 2)
+    ),
+)
+DEEDS = (
+    DoneShown(at("14:30"), "priming", ("F1", "F2")),
+    DoneShown(at("21:40"), "injected", ("F1", "F2", "F3", "M1", "M2")),
+    DoneShown(at("05:10", 1), "eggs-run", ("F1",)),
+    DoneShown(at("05:12", 1), "spawned", called="hapa 1"),
+    DoneShown(at("05:20", 1), "stripped", ("F1",), 210.0),
+    DoneShown(at("05:25", 1), "stripped", ("F2",)),
+    DoneShown(at("05:30", 1), "none", ("F3",)),
+    DoneShown(at("05:32", 1), "died", ("M1",)),
+    *(DoneShown(at("05:40", 1), step) for step in (*STEPS_SHOWN, "strip")),
+    DoneShown(at("09:10", 1), "collected", (), 4.5, "jar 2"),
+    DoneShown(at("17:00", 1), "fertilised", (), 82.5, "F1, F2"),
+    DoneShown(at("09:00", 2), "hatched", (), 75.0),
+    DoneShown(at("09:30", 2), "larvae", (), 46_812.0),
+)
+NIGHT_PICTURE = NightPicture(
+    1,
+    "",
+    "african-catfish",
+    "2026-11-25",
+    at("14:30"),
+    at("20:00", 2),
+    WATERS,
+    None,
+    WINDOWS,
+    True,
+    DEEDS,
+    3,
+    at("09:45", 2),
+)
+SEASON_PICTURE = SeasonPicture(
+    "season",
+    "african-catfish",
+    7,
+    4,
+    (
+        RunShown(2, "2026-09-02", 75.0, 69.0, 80.0, "all"),
+        RunShown(3, "2026-09-11", 15.5, 11.0, 21.0, "all"),
+        RunShown(4, "2026-09-20", 91.1, 86.0, 94.0, "fertilised"),
+        RunShown(5, "2026-10-01", 88.0, None, None, "unknown"),
+        RunShown(6, "2026-10-12", None, None, None, "unknown", "no-figure"),
+        RunShown(7, "2026-11-02", None, None, None, "unknown", "no-eggs"),
+        RunShown(8, "2026-11-24", None, None, None, "unknown", "open"),
+    ),
+    None,
+)
+PICTURED: dict[str, NightPicture | SeasonPicture] = {
+    "picture of a night": NIGHT_PICTURE,
+    "picture of a night, one reading": dataclasses.replace(
+        NIGHT_PICTURE, water=WATERS[:1], windows=(), on_hold=False, called="rohu 3", more=0, now_at=None
+    ),
+    "picture of a night, water assumed": dataclasses.replace(
+        NIGHT_PICTURE, water=(), assumed_celsius=26.6, on_hold=False
+    ),
+    "picture of a season": SEASON_PICTURE,
+    "picture of a season, of the newest": dataclasses.replace(
+        SEASON_PICTURE, runs=44, counted=39, shown=SEASON_PICTURE.shown[:2], mean_percent=45.3
+    ),
+    "picture of a season, as told": dataclasses.replace(
+        SEASON_PICTURE, runs=1, counted=1, shown=SEASON_PICTURE.shown[3:4], period="last_month"
+    ),
+}
 SUMMARY = Summary("season", None, 14, 9, ("2026-11-20",), 61.7, 8.0, 84.0, 1250000)
 SHOT = GivenShot("F2", 1, at("14:30"), 0.16, 3.2, "ug", "Ben")
 OPEN = StatusLine(1, "", "african-catfish", "open", at("21:40"), "check-females", at("04:45", 1), 3, 1)
@@ -1335,6 +1414,7 @@ def _answers() -> Iterator[tuple[str, Fact]]:
     yield "season as csv", SeasonTable("csv", 1, "2026-06-02", "2026-06-02")
     yield "season as csv for want of more", SeasonTable("csv", 12, "2025-03-01", "2026-06-02", True)
     yield "export of one run", Exported(1, 1, at("06:10"))
+    yield from PICTURED.items()
     yield from _asked()
 
 

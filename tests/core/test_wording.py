@@ -12,7 +12,7 @@ import functools
 import re
 import time
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
@@ -48,6 +48,7 @@ from tests.core.saying import (
     NIGHT,
     PAGES,
     PICKS,
+    PICTURED,
     READINGS,
     REPLIES,
     WORDING,
@@ -303,6 +304,18 @@ def traced() -> Wording:
     return Wording({"en": "\n".join(lines)})
 
 
+def words_of(letters: object) -> Iterator[str]:
+    """Every word that stands on a picture."""
+    if isinstance(letters, str):
+        yield letters
+    elif isinstance(letters, Mapping):
+        for each in letters.values():
+            yield from words_of(each)
+    elif isinstance(letters, list):
+        for each in letters:
+            yield from words_of(each)
+
+
 def test_every_text_is_used() -> None:
     wording = traced()
     said = [
@@ -315,6 +328,10 @@ def test_every_text_is_used() -> None:
     said += [wording.note(code, "en") for code in codes("note")]
     said += [wording.command(name, "en") for name in codes("command")] + [wording.twin("04:45", 3, "en")]
     said += [wording.vital(code, 7, "en") for code in codes("vital")]
+    said += [wording.no_picture(code, "en") for code in codes("no-picture")]
+    for picture in PICTURED.values():
+        letters = wording.letters(picture, lang="en", zone=ZONE, now=EVENING)
+        said += [*words_of(letters["words"]), *words_of(letters["plain"])]
     for what in ("strip", "hatch", "first-feed"):
         said.append(wording.forecast({**FORECAST_TOLD, **TIMES, "note": "x", "what": what}, "en"))
     said += [f"<describe-act-{act.kind.replace('_', '-')}>" for act in ACTS]  # each exists: see above
