@@ -13,8 +13,9 @@ from pathlib import Path
 
 
 def main() -> None:
-    with suppress(OSError):
+    with suppress(OSError):  # a hardened service may not
         os.nice(5)
+    with suppress(OSError):
         Path("/proc/self/oom_score_adj").write_text("500", encoding="ascii")
     from bot.pictures.drawing import drawn
 
