@@ -61,7 +61,7 @@ def gather(house: House, caller: Caller, incoming: Incoming, message: Outgoing |
     edited = _edited(store, farm.id, edits) if edits else None
     spoken = {message.run} if message and message.run else set()
     spoken |= {event.run for event in (edited or ())}
-    spoken |= {event.run for event in store.latest_events(farm.id, 1)}
+    spoken |= {event.run or store.next_run(farm.id) - 1 for event in store.latest_events(farm.id, 1)}
     runs = _runs(store, farm.id, spoken)
     ringing = store.ringing(farm.id)
     farms = store.farms_of(caller.person.id)

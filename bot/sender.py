@@ -55,7 +55,9 @@ class Sender:
     told_to_wait: dict[str, float] = field(default_factory=dict)
     fault: BaseException | None = None
     draw: Callable[[carrying.Job], carrying.Drawn | carrying.Missing] = carrying.drawn
-    _drawing: asyncio.Lock = field(default_factory=asyncio.Lock)
+    drawing: int = 0
+    """So many of the busy wait for their picture: they hold up nobody else's message."""
+    _pencil: asyncio.Lock = field(default_factory=asyncio.Lock)
     """One picture at a time: each takes memory of its own."""
     _woken: asyncio.Event = field(default_factory=asyncio.Event)
     _taken: list[tuple[Outgoing, str]] = field(default_factory=list)
@@ -96,7 +98,7 @@ class Sender:
         self.parked = {chat: until for chat, until in self.parked.items() if until > now}
         slow = self.pace.slow(now)
         waits = [*(until - now for until in self.parked.values()), *slow.values(), IDLE]
-        room = max(AT_ONCE - len(self.busy), 0)
+        room = max(AT_ONCE - len(self.busy) + self.drawing, 0)
         passed = {*self.busy, *self.parked, *slow, *(out.chat for out, _ in self._taken)}
         for out in outbox.next_of_each(self.house.store, present, passed, room):
             wait = self.pace.wait(out.chat, now)
@@ -193,8 +195,13 @@ class Sender:
         """The same with its picture, drawn now in a process of its own; without one where it cannot be, or
         where the chat takes none."""
         job = carrying.job(self.house.store, out)
-        async with self._drawing:
-            drawn = await asyncio.to_thread(self.draw, job)
+        self.drawing += 1
+        self.wake()
+        try:
+            async with self._pencil:
+                drawn = await asyncio.to_thread(self.draw, job)
+        finally:
+            self.drawing -= 1
         if isinstance(drawn, carrying.Missing):
             return await self._sent_text(carrying.without(self.house.store, out, drawn))
         try:

@@ -31,7 +31,7 @@ LEFT, RIGHT = 110, 50
 ROW = 80
 """A window: its words and its bar."""
 BAR = 30
-WATER = (230, 340)
+WATER = (180, 340)
 LABELLED = 56
 """Room for the degrees above the warmest reading and below the coldest."""
 LEAST_DEGREES = 3.0

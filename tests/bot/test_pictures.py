@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
 import io
 import itertools
 import json
 import struct
 import sys
+import threading
 from collections import Counter
 from contextlib import closing
 from dataclasses import replace
@@ -26,7 +28,11 @@ from bot.pictures import night as of_night
 from bot.pictures import season as of_season
 from bot.pictures.paper import PAIRS, can_write, written
 from bot.play import play
+from bot.sender import AT_ONCE
 from bot.store import Store
+from bot.telegram_app import reader
+from bot.worker import work_some
+from core.assistant.pictures import MOST_DONE, MOST_WINDOWS
 from core.plain import to_plain
 from core.replies import NightPicture, SeasonPicture
 from tests import pictures_again
@@ -39,6 +45,8 @@ SCRIPT = NIGHTS / "pictures.jsonl"
 HEAVIEST, LEAST, WIDE, CONTRAST = 300_000, 28, 1080, 7.0
 ALIKE = 20.0
 """CIE 1976 difference of colours below which two of them may be taken for one; 2.3 is one just seen."""
+PNG = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR" + struct.pack(">II", WIDE, WIDE)
+"""As much of a picture as our server looks at."""
 EXTRA = ("matplotlib", "fpdf", "xlsxwriter")
 
 
@@ -59,13 +67,26 @@ def in_this_process(job: carrying.Job) -> carrying.Drawn:
 # How it looks ---------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", JOBS)
+def fullest() -> dict[str, Any]:
+    """A night with as much of everything as core lets be drawn."""
+    fact = PICTURED["picture of a night"]
+    assert isinstance(fact, NightPicture)
+    places = [replace(each, place=f"tank {n}") for n, each in enumerate(fact.water * 2)]
+    windows = (*fact.windows, *(replace(each, called="F3, F4, F5, F6") for each in fact.windows))
+    assert len(windows) == MOST_WINDOWS
+    return job_of(
+        replace(fact, water=tuple(places), windows=windows, done=fact.done[-MOST_DONE:], on_hold=False)
+    )
+
+
+@pytest.mark.parametrize("name", [*JOBS, "fullest"])
 def test_each_picture_keeps_its_sizes(name: str) -> None:
-    sheet = drawing.sheet(JOBS[name])
+    job = fullest() if name == "fullest" else JOBS[name]
+    sheet = drawing.sheet(job)
     png = sheet.png()
     wide, tall = struct.unpack(">II", png[16:24])
     assert (wide, tall) == (WIDE, round(sheet.tall))
-    assert tall <= paper.TALLEST or len(JOBS[name]["facts"].get("done", ())) > 9
+    assert tall <= paper.TALLEST or len(job["facts"].get("done", ())) > MOST_DONE
     assert len(png) < HEAVIEST
     texts = [text for text in sheet.figure.findobj(Text) if text.get_text() and text.get_visible()]
     assert min(text.get_fontsize() * sheet.figure.dpi / 72 for text in texts) >= LEAST
@@ -334,9 +355,9 @@ def test_without_a_folder_none_is_made(tmp_path: Path) -> None:
     assert json.loads(printed[-1])["picture"] is None
 
 
-async def started(wire: Any) -> None:
+async def started(wire: Any, user: int = 1) -> None:
     for text in ("catfish f 2.4 3.1 m 1.9", "it is 12:00 here", "injected 11:40", "water 28"):
-        await wire.says(1, text)
+        await wire.says(user, text)
 
 
 async def test_the_messenger_gets_a_photo(tmp_path: Path) -> None:
@@ -357,6 +378,46 @@ async def test_a_chat_that_takes_no_photo_gets_the_words(tmp_path: Path) -> None
         said = await wire.says(1, "picture of the night")
         assert said[-1].endswith("\nThe picture could not be drawn this time. All else works.")
         assert said[-1].startswith("The night of Jun 1")
+
+
+async def test_pictures_are_drawn_one_by_one_and_hold_nobody_else_up(tmp_path: Path) -> None:
+    """More chats than are sent to at once want one; another chat's word goes out while the first is drawn."""
+    users, gate, drawing, most = range(1, AT_ONCE + 3), threading.Event(), Counter[str](), 0
+
+    def draw(job: carrying.Job) -> carrying.Drawn:
+        nonlocal most
+        drawing["now"] += 1
+        most = max(most, drawing["now"])
+        assert gate.wait(60)
+        drawing["now"] -= 1
+        return carrying.Drawn(job.name, PNG)
+
+    async with wired(tmp_path) as wire:
+        wire.sender.draw = draw
+        for user in users:
+            await started(wire, user)
+        for user in users:
+            wire.api.say(user, "picture of the night")
+        wire.api.say(99, "hello")
+        await wire.poller.ask(0)
+        while work_some(wire.house, reader(wire.me)):
+            pass
+        try:
+            async with asyncio.timeout(30):
+                while not wire.api.sent(99):
+                    wire.sender.start()
+                    await asyncio.sleep(0)
+            assert wire.api.calls("sendPhoto") == []
+        finally:
+            gate.set()
+        await wire.send()
+        assert len(wire.api.calls("sendPhoto")) == len(users)
+        assert most == 1
+
+
+def test_what_cannot_be_started_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "executable", "/nowhere/python")
+    assert carrying.drawn(carrying.Job("a.png", JOBS["picture of a season"])) == carrying.Missing("failed")
 
 
 def blocked(monkeypatch: pytest.MonkeyPatch) -> None:
