@@ -19,23 +19,27 @@ from bot.pictures.paper import (
     TITLE,
     WIDE,
     Paper,
+    cut,
     label,
     letters,
+    marked,
     pixels,
     points,
     spread,
+    wide,
 )
 
-LINE = 46
+LINE = 44
 LEFT, RIGHT = 110, 50
 ROW = 80
 """A window: its words and its bar."""
 BAR = 30
-WATER = (180, 340)
+WATER = (160, 340)
 LABELLED = 56
 """Room for the degrees above the warmest reading and below the coldest."""
 LEAST_DEGREES = 3.0
 MARKERS = ("o", "s", "^", "D")
+COLOURS = (BLUE, RUST, INK, BLUE)
 LOOKS = {"eggs": (BLUE, PALE_BLUE, ""), "hatch": (RUST, PALE_RUST, "//")}
 Facts = Mapping[str, Any]
 
@@ -44,15 +48,22 @@ def draw(facts: Facts, words: Facts) -> Paper:
     """The whole picture; `words` as `core.wording.pictures` writes them."""
     notes = [words[name] for name in ("assumed", "guessed", "on_hold") if words[name]]
     below = len(words["done"]) + bool(words["more"])
-    rest = EDGE + TITLE + 30 + LINE * (1 + len(notes)) + ROW * len(facts["windows"]) + 60 + 60 + LINE * below
+    signs = _places(facts, words)
+    lines = signs[-1][0] + 1 if signs else 1
+    rest = (
+        EDGE + TITLE + 30 + LINE * (lines + len(notes)) + ROW * len(facts["windows"]) + 60 + 60 + LINE * below
+    )
     water_tall = min(max(TALLEST - rest - EDGE, WATER[0]), WATER[1])
     paper = Paper(rest + water_tall + EDGE)
     paper.write(EDGE, EDGE, words["title"], tall=TITLE)
     top = EDGE + TITLE + 30
     paper.write(EDGE, top, words["water_head"])
-    for place, note in enumerate(notes):
-        paper.write(EDGE, top + LINE * (place + 1), note)
-    top += LINE * (1 + len(notes))
+    for line, left, number, face, said in signs:
+        paper.sign(left, top + LINE * line, MARKERS[number], COLOURS[number], face)
+        paper.write(left + 60, top + LINE * line, said)
+    for line, note in enumerate(notes, lines):
+        paper.write(EDGE, top + LINE * line, note)
+    top += LINE * (lines + len(notes))
     begin, end = _span(facts)
     _water(paper, top, water_tall, facts, words)
     top += water_tall
@@ -66,6 +77,29 @@ def draw(facts: Facts, words: Facts) -> Paper:
     paper.write(LEFT - 12, top + ROW * len(facts["windows"]) + 22, words["done_head"], ha="right")
     _list(paper, top + ROW * len(facts["windows"]) + 60 + 64, words)
     return paper
+
+
+Sign = tuple[int, float, int, str, str]
+
+
+def _places(facts: Facts, words: Facts) -> list[Sign]:
+    """What stands for each of several places, with its newest water: on which line, how far to the right, the
+    number of the place, what fills its sign, and the words."""
+    newest = {each["place"]: n for n, each in enumerate(facts["water"])}
+    names = list(dict.fromkeys(each["place"] for each in facts["water"]))[: len(MARKERS)]
+    if len(names) < 2:
+        return []
+    line, left = 0, EDGE + wide(words["water_head"]) + 30
+    found: list[Sign] = []
+    for number, name in enumerate(names):
+        n = newest[name]
+        said = cut(f"{words['water'][n]}  {words['places'][n]}".rstrip(), WIDE - 2 * EDGE - 60)
+        if left + 60 + wide(said) > WIDE - EDGE:
+            line, left = line + 1, float(EDGE)
+        face = PAPER if facts["water"][n]["source"] == "guessed" else COLOURS[number]
+        found.append((line, left, number, face, said))
+        left += 60 + wide(said) + 30
+    return found
 
 
 def _span(facts: Facts) -> tuple[float, float]:
@@ -116,27 +150,13 @@ def _readings(field: Any, facts: Facts, words: Facts) -> None:
     for number, place in enumerate(places):
         own = [n for n, each in enumerate(water) if each["place"] == place]
         at, celsius = [when(water[n]["at"]) for n in own], [water[n]["celsius"] for n in own]
-        colour, marker = (BLUE, RUST, INK)[number % 3], MARKERS[number % len(MARKERS)]
+        colour, marker = COLOURS[number % len(COLOURS)], MARKERS[number % len(MARKERS)]
         field.plot(at, celsius, color=colour, linewidth=points(4), zorder=2)
         for n, x, y in zip(own, at, celsius, strict=True):
             face = PAPER if water[n]["source"] == "guessed" else colour
-            field.plot(
-                [x],
-                [y],
-                marker=marker,
-                markersize=points(20),
-                markerfacecolor=face,
-                markeredgecolor=colour,
-                markeredgewidth=points(4),
-                zorder=3,
-                gid=f"water-{n}",
-            )
-        said = [words["water"][n] for n in own]
-        if len(places) > 1:
-            told = f"{said[-1]}  {words['places'][own[-1]]}".rstrip()
-            label(field, at[-1], celsius[-1], told, xytext=(24, 0), ha="left")
-        else:
-            _degrees(field, at, celsius, said)
+            field.plot([x], [y], **marked(marker, colour, face, 20), zorder=3, gid=f"water-{n}")
+        if len(places) == 1:
+            _degrees(field, at, celsius, [words["water"][n] for n in own])
 
 
 def _degrees(field: Any, at: Sequence[float], celsius: Sequence[float], said: Sequence[str]) -> None:
@@ -190,8 +210,8 @@ def _windows(paper: Paper, field: Any, top: float, facts: Facts, words: Facts) -
 def _beside(paper: Paper, field: Any, top: float, middle: float, upper: float, said: str) -> None:
     """The words of a bar above it, as near to its middle as the sheet allows."""
     centre = float(field.transData.transform((middle, 0.0))[0])
-    said = paper.cut(said, WIDE - 2 * EDGE)
-    half = paper.wide(said) / 2
+    said = cut(said, WIDE - 2 * EDGE)
+    half = wide(said) / 2
     left = min(max(centre - half, EDGE), WIDE - EDGE - 2 * half)
     paper.write(left, top + upper - LINE + 8, said)
 
@@ -222,7 +242,7 @@ def _hours(field: Any, words: Facts) -> None:
 def _list(paper: Paper, top: float, words: Facts) -> None:
     """The hours and what was done then, one under the other."""
     done: Sequence[Sequence[str]] = words["done"]
-    column = max((paper.wide(hour) for hour, _ in done), default=0.0)
+    column = max((wide(hour) for hour, _ in done), default=0.0)
     for number, (hour, said) in enumerate(done):
         paper.write(EDGE + column, top + LINE * number, hour, ha="right")
         paper.write(EDGE + column + 24, top + LINE * number, said)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import functools
 import io
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 import matplotlib
-from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.backends.backend_agg import FigureCanvasAgg, RendererAgg
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties, get_font
 from matplotlib.text import Text
@@ -78,24 +79,18 @@ class Paper:
         """Words whose middle line lies half a line below `top`, cut where the sheet ends."""
         right = more.get("ha") == "right"
         room = left - 8 if right else WIDE - EDGE / 2 - left
-        text = self.cut(words, room, tall)
+        text = cut(words, room, tall)
         place = (left / WIDE, 1 - (top + tall / 2) / self.tall)
         under = {"facecolor": PAPER, "edgecolor": "none", "pad": 0}
         told = {"ha": "left", "va": "center", "color": INK, "bbox": under, **more}
         return self.figure.text(*place, text, fontproperties=letters(tall), parse_math=False, **told)
 
-    def wide(self, words: str, tall: float = TEXT) -> float:
-        """How wide these words are."""
-        renderer = self.canvas.get_renderer()
-        return float(renderer.get_text_width_height_descent(words, letters(tall), False)[0])
-
-    def cut(self, words: str, room: float, tall: float = TEXT) -> str:
-        """As much of the words as there is room for."""
-        if self.wide(words, tall) <= room:
-            return words
-        while words and self.wide(words + "…", tall) > room:
-            words = words[:-1]
-        return words.rstrip() + "…"
+    def sign(self, left: float, top: float, marker: str, colour: str, face: str, *, size: float = 24) -> None:
+        """What stands for something, beside words that are written at that height."""
+        field = self.axes(left, top, 60, TEXT)
+        field.set_axis_off()
+        field.set(xlim=(0, 1), ylim=(0, 1))
+        field.plot([0.5], [0.5], **marked(marker, colour, face, size), linestyle="none", clip_on=False)
 
     def png(self) -> bytes:
         """As few bytes as so few colours take."""
@@ -107,6 +102,38 @@ class Paper:
             written, "PNG"
         )
         return written.getvalue()
+
+
+def marked(marker: str, colour: str, face: str, size: float) -> dict[str, Any]:
+    """A marker of so many pixels, as matplotlib is told of it."""
+    return {
+        "marker": marker,
+        "markersize": points(size),
+        "color": colour,
+        "markerfacecolor": face,
+        "markeredgecolor": colour,
+        "markeredgewidth": points(4),
+    }
+
+
+def wide(words: str, tall: float = TEXT) -> float:
+    """How many pixels these words are wide."""
+    return float(_ruler().get_text_width_height_descent(words, letters(tall), False)[0])
+
+
+@functools.cache
+def _ruler() -> Any:
+    renderer: Any = RendererAgg
+    return renderer(1, 1, DPI)
+
+
+def cut(words: str, room: float, tall: float = TEXT) -> str:
+    """As much of the words as there is room for."""
+    if wide(words, tall) <= room:
+        return words
+    while words and wide(words + "…", tall) > room:
+        words = words[:-1]
+    return words.rstrip() + "…"
 
 
 def label(field: Any, at: float, value: float, words: str, **more: Any) -> Any:

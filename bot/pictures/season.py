@@ -17,6 +17,7 @@ from bot.pictures.paper import (
     Paper,
     label,
     letters,
+    marked,
     pixels,
     points,
     spread,
@@ -86,18 +87,8 @@ def _rates(field: Any, facts: Facts, words: Facts) -> None:
         colour, marker, face = LOOKS[run["of"]]
         if run["low"] is not None:
             field.vlines(n, run["low"], run["high"], color=colour, linewidth=points(6), gid=f"doubt-{n}")
-        field.plot(
-            [n],
-            [run["percent"]],
-            marker=marker,
-            markersize=points(size),
-            color=colour,
-            markerfacecolor=face,
-            markeredgecolor=colour,
-            markeredgewidth=points(4),
-            zorder=3,
-            gid=f"run-{n}",
-        )
+        look = marked(marker, colour, face, size)
+        field.plot([n], [run["percent"]], **look, zorder=3, gid=f"run-{n}")
     for n in _numbered(field, runs, counted):
         high = runs[n]["high"] if runs[n]["high"] is not None else runs[n]["percent"]
         high = max(high, runs[n]["percent"])
@@ -123,18 +114,8 @@ def _without(strip: Any, field: Any, facts: Facts) -> None:
     strip.spines["left"].set_visible(False)
     for n, run in enumerate(facts["shown"]):
         if run["percent"] is None:
-            strip.plot(
-                [n],
-                [0.5],
-                marker=SIGNS[run["why"]],
-                markersize=points(24),
-                color=INK,
-                markerfacecolor=PAPER,
-                markeredgecolor=INK,
-                markeredgewidth=points(5),
-                linestyle="none",
-                gid=f"without-{n}",
-            )
+            look = marked(SIGNS[run["why"]], INK, PAPER, 24)
+            strip.plot([n], [0.5], **look, linestyle="none", gid=f"without-{n}")
 
 
 SIGNS = {"no-eggs": "x", "no-figure": "_", "open": "o"}
@@ -163,20 +144,7 @@ def _legend(words: Facts) -> list[Entry]:
 
 def _write_legend(paper: Paper, top: float, entries: list[Entry]) -> None:
     for number, (marker, colour, face, said) in enumerate(entries):
-        field = paper.axes(EDGE, top + LINE * number, 60, LINE)
-        field.set_axis_off()
-        field.set(xlim=(0, 1), ylim=(0, 1))
-        field.plot(
-            [0.5],
-            [0.65],
-            marker=marker,
-            markersize=points(24 if marker != "|" else 34),
-            color=colour,
-            markerfacecolor=face,
-            markeredgecolor=colour,
-            markeredgewidth=points(5),
-            linestyle="none",
-        )
+        paper.sign(EDGE, top + LINE * number, marker, colour, face, size=34 if marker == "|" else 24)
         paper.write(EDGE + 76, top + LINE * number, said)
 
 
