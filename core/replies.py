@@ -1369,6 +1369,8 @@ class TreatedFish:
     total: int
     lines: tuple[TreatedLine, ...] = ()
     more: int = 0
+
+
 # Pictures -------------------------------------------------------------------------------------------------
 
 
