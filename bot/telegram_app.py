@@ -233,6 +233,7 @@ class Poller:
     asked: Callable[[float, bool], None] = lambda pause, well: None
     offset: int | None = None
     faults: int = 0
+    refusals: int = 0
     stopping: bool = field(default=False)
 
     async def run(self) -> None:
@@ -258,7 +259,7 @@ class Poller:
             if NEVER_ASKED not in str(fault):
                 self.asked(pause, False)
             return pause
-        self.faults = 0
+        self.faults = self.refusals = 0
         self.asked(0.0, True)
         if not believed(self.house):
             return AFTER_WRONG_HOUR
@@ -292,15 +293,17 @@ class Poller:
     def _after(self, fault: TelegramError) -> float:
         """How long to wait after a fault; the operator hears of what will not mend itself."""
         self.faults += 1
-        _log.warning("getUpdates: %s (%d in a row)", type(fault).__name__, self.faults)
+        refused = isinstance(fault, InvalidToken | EndPointNotFound)
+        name = InvalidToken.__name__ if refused else type(fault).__name__
+        _log.warning("getUpdates: %s (%d in a row)", name, self.faults)
+        self.refusals = self.refusals + 1 if refused or isinstance(fault, Conflict) else 0
         if isinstance(fault, RetryAfter):
             return telegram_view.pause_of(fault) + 0.5
-        if isinstance(fault, InvalidToken | EndPointNotFound | Conflict):
-            what = "conflict" if isinstance(fault, Conflict) else "token"
-            if self.faults == SURELY:
+        if self.refusals:
+            if self.refusals == SURELY:
                 with self.house.store.transaction():
-                    saying.tell_operator(self.house, what)
-            return AFTER_CONFLICT if isinstance(fault, Conflict) else AFTER_TOKEN
+                    saying.tell_operator(self.house, "token" if refused else "conflict")
+            return AFTER_TOKEN if refused else AFTER_CONFLICT
         if not isinstance(fault, NetworkError):
             return AFTER_FAULT
         return backoff(self.faults - 1)

@@ -353,6 +353,34 @@ async def test_the_operator_hears_of_a_token_that_stays_refused(tmp_path: Path) 
         ]
 
 
+@pytest.mark.parametrize(("status", "word"), [(401, "refuses our token"), (409, "a second bot runs")])
+async def test_the_operator_hears_of_it_also_after_other_faults(
+    tmp_path: Path, status: int, word: str
+) -> None:
+    """The network was away first: those faults are none of the refusals that are counted."""
+    async with wired(tmp_path, operator="77") as wire:
+        wire.api.fail("getUpdates", 502, times=4)
+        wire.api.fail("getUpdates", status, times=5)
+        for _ in range(9):
+            await wire.poller.ask(0)
+        await wire.send()
+        (told,) = wire.api.sent(77)
+        assert word in told["text"]
+
+
+@pytest.mark.parametrize("status", [401, 404])
+async def test_the_log_calls_a_refused_token_by_one_name(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture, status: int
+) -> None:
+    """`hatchbell check` and deploy/OPERATING.md send whoever reads the log to this word."""
+    async with wired(tmp_path) as wire:
+        wire.api.fail("getUpdates", status)
+        await wire.poller.ask(0)
+    assert [each.getMessage() for each in caplog.records if "getUpdates" in each.getMessage()] == [
+        "getUpdates: InvalidToken (1 in a row)"
+    ]
+
+
 async def test_after_a_long_absence_farms_are_told(tmp_path: Path) -> None:
     async with wired(tmp_path) as wire:
         await told_the_clock(wire)
