@@ -16,7 +16,7 @@ from typing import Any, Literal
 
 import click
 
-from bot import knowledge
+from bot import clock, knowledge
 from bot.clock import SystemClock
 from core.errors import HatchError, NoFigure
 
@@ -180,13 +180,23 @@ def restore(copy: Path, db: Path | None) -> None:
 @cli.command()
 @_served_file
 @click.option("--json", "as_json", is_flag=True, help="One object: status and findings.")
-def check(db: Path | None, as_json: bool) -> None:
+@click.option(
+    "--again",
+    type=click.IntRange(min=0),
+    default=0,
+    help="Where something is wrong, look again so many seconds later.",
+)
+def check(db: Path | None, as_json: bool, again: int) -> None:
     """Say what is wrong and what to do: 0 nothing, 1 something, 4 the database cannot be used."""
     from bot import check as checking
 
     with _faults():
         path, now = _served(db), SystemClock().now()
         found = checking.check(path, os.environ, now)
+        if found and again:
+            clock.pause(again)
+            now = SystemClock().now()
+            found = checking.check(path, os.environ, now)
         said = [knowledge.wording().operating(each.code, each.values, "en") for each in found]
         status = max((STORE if each.unusable else WRONG for each in found), default=0)
         if as_json:

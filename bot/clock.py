@@ -44,6 +44,11 @@ class HandClock:
         self._at = _in_utc(when)
 
 
+def pause(seconds: float) -> None:
+    """Nothing for so long: for a command that looks again. Whoever serves never sleeps."""
+    time.sleep(seconds)
+
+
 def since_boot() -> float:
     """Seconds of a clock that nobody sets; it goes on while the computer sleeps, where one does."""
     return time.clock_gettime(time.CLOCK_BOOTTIME) if hasattr(time, "CLOCK_BOOTTIME") else time.monotonic()

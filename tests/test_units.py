@@ -70,6 +70,14 @@ def test_every_timer_has_its_service_and_every_failure_is_told() -> None:
             assert Unit(path)["Unit"]["OnFailure"] == "hatchbell-trouble@%n.service", path.name
 
 
+def test_a_new_start_is_no_trouble() -> None:
+    """Longer than the pause before a new start and the start: nobody is told of what mends itself."""
+    look = unit("hatchbell-check.service")["Service"]["ExecStart"]
+    again = re.search(r" check --again (\d+)$", look)
+    assert again is not None
+    assert int(again[1]) > seconds(unit("hatchbell.service")["Service"]["RestartSec"]) + 5
+
+
 def test_it_is_never_given_up() -> None:
     """A service that was started too often stays down, and nobody hears a bell."""
     told = unit("hatchbell.service")
@@ -91,6 +99,9 @@ def test_the_token_is_a_credential_and_stands_in_no_unit() -> None:
     service = unit("hatchbell.service")["Service"]
     assert service["LoadCredential"] == "token:/etc/hatchbell/token"
     assert "HATCHBELL_TOKEN_FILE=%d/token" in service["Environment"].split()
+    for path in SERVICES:  # a token that is gone must not silence those who tell of it
+        told = Unit(path)["Service"]
+        assert ("LoadCredential" in told) == ("SetCredential" in told), path.name
     for path in (*SERVICES, *TIMERS):
         assert "HATCHBELL_TOKEN=" not in path.read_text(encoding="utf-8")
 

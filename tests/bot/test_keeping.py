@@ -10,7 +10,7 @@ import signal
 import sqlite3
 import stat
 from collections.abc import Callable, Iterator
-from contextlib import closing
+from contextlib import ExitStack, closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -18,12 +18,12 @@ from typing import Any
 import pytest
 from click.testing import CliRunner, Result
 
-from bot import backup, check, inbox, knowledge, migrations, outbox, restore
+from bot import backup, check, clock, inbox, knowledge, migrations, outbox, restore
 from bot import cli as cli_module
 from bot import store as store_module
 from bot.alone import alone, is_served
 from bot.cli import cli
-from bot.clock import HandClock
+from bot.clock import HandClock, SystemClock
 from bot.doors import Doors
 from bot.house import House
 from bot.messages import Incoming, Outgoing
@@ -524,6 +524,23 @@ def test_the_exit_status_tells_how_bad_it_is(db: Path, tmp_path: Path) -> None:
         changed(db, "INSERT INTO vitals VALUES ('poll', ?)", stamp(datetime(2100, 1, 1, tzinfo=UTC)))
         result = run("check", "--db", str(db))
     assert (result.exit_code, result.stdout[:12]) == (0, "All is well.")
+
+
+def test_what_is_over_a_moment_later_is_no_trouble(db: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """While it is started anew nobody serves: the operator is not told so by the timer, which looks twice."""
+    well(db)
+    changed(db, "UPDATE vitals SET at = ? WHERE name = 'poll'", stamp(datetime(2100, 1, 1, tzinfo=UTC)))
+    backup.backup(db, db.parent / "backups", 3, SystemClock().now())
+    pauses: list[float] = []
+    with ExitStack() as served_again:
+        monkeypatch.setattr(clock, "pause", pauses.append)
+        assert run("check", "--db", str(db)).exit_code == 1
+        assert pauses == []
+        assert run("check", "--db", str(db), "--again", "20").exit_code == 1
+        monkeypatch.setattr(clock, "pause", lambda seconds: served_again.enter_context(alone(db)))
+        result = run("check", "--db", str(db), "--again", "20")
+        assert (result.exit_code, result.stdout[:12]) == (0, "All is well.")
+    assert pauses == [20]
 
 
 def test_a_store_fault_has_its_name(tmp_path: Path) -> None:
