@@ -78,6 +78,13 @@ def test_a_new_start_is_no_trouble() -> None:
     assert int(again[1]) > seconds(unit("hatchbell.service")["Service"]["RestartSec"]) + 5
 
 
+def test_a_program_of_the_operator_is_in_reach() -> None:
+    """`deploy/trouble` runs as the user, below a folder that holds the token: as Debian 12 showed, with 700 it
+    is never run."""
+    (made,) = re.findall(r"^install -d (.*) /etc/hatchbell$", (DEPLOY / "install").read_text("utf-8"), re.M)
+    assert made == f"-m 750 -g {unit('hatchbell-trouble@.service')['Service']['User']}"
+
+
 def test_it_is_never_given_up() -> None:
     """A service that was started too often stays down, and nobody hears a bell."""
     told = unit("hatchbell.service")
