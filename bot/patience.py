@@ -54,12 +54,13 @@ class Patience:
             await asyncio.sleep(self.again)
             try:
                 with self.house.store.transaction():
-                    saying.tell_operator(self.house, f"{self.trouble}-over")
+                    saying.write_to_operator(self.house, f"{self.trouble}-over")
                     self.house.store.pulse("trouble", self.house.clock.now())
             except StoreFault as fault:
                 if fault.code not in PASSES:
                     return  # whoever writes next says so
             else:
+                saying.log_for_operator(f"{self.trouble}-over")
                 self.trouble = ""
 
     def stop(self) -> None:

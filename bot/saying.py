@@ -30,7 +30,17 @@ def refuse(house: House, chat: str, person: Person, why: str) -> None:
 
 def tell_operator(house: House, what: str, **told: Any) -> None:
     """Whoever runs the bot hears of a trouble of its own; `told` as the fields of `Noted`."""
-    _log.warning("operator: %s %s", what, told.get("number", ""))
+    log_for_operator(what, told.get("number", ""))
+    write_to_operator(house, what, **told)
+
+
+def log_for_operator(what: str, number: object = "") -> None:
+    """The line of the log that goes with such a word."""
+    _log.warning("operator: %s %s", what, number)
+
+
+def write_to_operator(house: House, what: str, **told: Any) -> None:
+    """The word alone, for where the log hears of it only once it is written down."""
     if house.operator:
         say_to(house, house.operator, Reply(Noted(f"operator-{what}", **told)), "en")
 

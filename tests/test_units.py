@@ -79,8 +79,8 @@ def test_a_new_start_is_no_trouble() -> None:
 
 
 def test_a_program_of_the_operator_is_in_reach() -> None:
-    """`deploy/trouble` runs as the user, below a folder that holds the token: as Debian 12 showed, with 700 it
-    is never run."""
+    """`deploy/trouble` runs as the user, below a folder that holds the token: with 700 it is
+    never run."""
     (made,) = re.findall(r"^install -d (.*) /etc/hatchbell$", (DEPLOY / "install").read_text("utf-8"), re.M)
     assert made == f"-m 750 -g {unit('hatchbell-trouble@.service')['Service']['User']}"
 

@@ -18,6 +18,7 @@ from bot.doors import Doors
 from bot.house import House
 from bot.logs import Discreet
 from bot.pace import Pace, unbounded
+from bot.patience import Patience
 from bot.serve import Parts
 from bot.store import ChatRow, Store, StoreFault
 from bot.telegram_app import reader
@@ -728,6 +729,41 @@ async def test_a_full_disk_is_waited_out_and_said_at_once(tmp_path: Path) -> Non
         ended.set()
         await running
         assert wire.left() == 0
+
+
+async def test_the_log_says_that_a_trouble_is_over_when_it_is(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    """Each try to say so fails on a disk that is still full: none of them stands in the log."""
+    async with wired(tmp_path, operator="77") as wire:
+        store = wire.house.store
+        store.file.change(f"PRAGMA max_page_count = {store.file.value('PRAGMA page_count')}")
+        with pytest.raises(StoreFault, match="full"):
+            while True:
+                with store.transaction():
+                    saying.write_to_operator(wire.house, "full-over")
+        tries: list[str] = []
+
+        async def full() -> None:
+            if not tries:
+                tries.append("full")
+                raise StoreFault("full", path="farm.db", detail="")
+
+        async def tell(what: str) -> None:
+            tries.append(what)
+
+        patience = Patience(wire.house, tell, again=0.01)
+        await patience.through(full)
+        await asyncio.sleep(0.1)
+        assert (patience.trouble, tries) == ("full", ["full", "full"])
+        said = [each.getMessage().strip() for each in caplog.records]
+        assert "operator: full-over" not in said
+        store.file.change("PRAGMA max_page_count = 100000")
+        async with asyncio.timeout(5):
+            while patience.trouble:
+                await asyncio.sleep(0.01)
+        said = [each.getMessage().strip() for each in caplog.records]
+        assert said.count("operator: full-over") == 1
 
 
 async def test_what_was_sent_and_not_marked_is_not_sent_again(tmp_path: Path) -> None:
