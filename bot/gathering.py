@@ -186,6 +186,8 @@ def gather_for_bell(house: House, farm: Farm, owner: Person, number: int) -> Des
         next_event=store.next_event(farm.id),
         next_run=store.next_run(farm.id),
         runs=runs,
+        rows=Later(lambda: store.results(farm.id)),
+        book=Later(lambda: store.events(farm.id, BOOK)),
         ringing=store.ringing(farm.id),
         advised=_advised(store, farm.id, runs),
         crew=store.crew(farm.id),

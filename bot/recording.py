@@ -9,11 +9,11 @@ from bot import knowledge, links, outbox
 from bot.house import Caller, House, everywhere
 from bot.saying import say
 from bot.store import ChatRow, Store
-from core import crew, reminders, results
+from core import crew, reminders, results, stock
 from core.assistant import Decision, Notice, local_zone
-from core.records import BOOK, Farm, Run
+from core.records import BOOK, BottleIn, Farm, Run
 from core.replies import Answered, JoinLink, Reply
-from core.runs import fold
+from core.runs import fold, standing
 
 
 def with_link(house: House, farm: Farm, decision: Decision) -> Decision:
@@ -82,8 +82,10 @@ def record(house: House, farm: Farm, decision: Decision, caller: Caller) -> Farm
     touched = {event.run for event in decision.events}
     if decision.farm is not None:
         touched |= set(store.active_runs(farm.id))
-    for number in sorted(touched):
+    for number in sorted(touched - {BOOK}):
         hang_bells(house, farm, number, caller)
+    if touched:
+        hang_book(house, farm, caller)
     return farm
 
 
@@ -91,11 +93,29 @@ def hang_bells(house: House, farm: Farm, number: int, caller: Caller | None = No
     """The run's row and bells follow its events. Wherever a bell rang that the caller answers, it is said."""
     store, now = house.store, house.clock.now()
     if number == BOOK:
+        hang_book(house, farm, caller)
         return
     run = fold(store.events(farm.id, number))
     _save_row(store, run)
     card = knowledge.cards().get(run.species)
     planned = reminders.plan(run, card, farm, local_zone(farm), now) if card else {}
+    _follow(house, farm, number, planned, caller)
+
+
+def hang_book(house: House, farm: Farm, caller: Caller | None = None) -> None:
+    """The bells of the farm's own book follow what was told of its bottles, and what its runs used."""
+    store, now = house.store, house.clock.now()
+    events = store.events(farm.id, BOOK)
+    if not any(isinstance(event.what, BottleIn) for event in events):
+        return
+    book, rows = standing(events), store.results(farm.id)
+    planned = reminders.plan_book(stock.shelf(book, rows), rows, book, local_zone(farm), now)
+    _follow(house, farm, BOOK, planned, caller)
+
+
+def _follow(house: House, farm: Farm, number: int, planned: reminders.Plan, caller: Caller | None) -> None:
+    """The stored bells become the planned ones."""
+    store, now = house.store, house.clock.now()
     changes = reminders.differ(store.reminders(farm.id, number), planned)
     ended = {reminder for reminder, state in changes.end if state == "answered"}
     rang = [each for each in store.ringing(farm.id) if each.id in ended] if caller and ended else []

@@ -637,11 +637,55 @@ class Expense:
 
 @dataclass(frozen=True, slots=True)
 class Bottle:
+    """A bottle that came in or was opened, or more of what its label says. `count` where there are several
+    of one lot, each of `ml`; `mg` of what comes dry, `glands` where they were counted; `opened` a day."""
+
     kind: ClassVar[str] = "bottle"
     ml: float | None = None
     opened: str | None = None
     expiry: str | None = None
     lot: str | None = None
+    count: float | None = None
+    preparation: Preparation | None = None
+    mg: float | None = None
+    glands: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BottleGone:
+    """Some of a bottle was spilled, or all of it is gone; which bottle by its lot, where that was said."""
+
+    kind: ClassVar[str] = "bottle_gone"
+    what: Literal["wasted", "broken", "thrown-away", "empty"]
+    ml: float | None = None
+    lot: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BottleLeft:
+    """So much is left in a bottle, as somebody sees."""
+
+    kind: ClassVar[str] = "bottle_left"
+    ml: float | None = None
+    lot: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BottleDays:
+    """How many days a bottle's label gives it once it is opened."""
+
+    kind: ClassVar[str] = "bottle_days"
+    days: float | None = None
+    lot: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FromBottle:
+    """Which bottle a run is drawn from, by its lot."""
+
+    kind: ClassVar[str] = "from_bottle"
+    lot: str | None = None
+    run: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -810,6 +854,41 @@ class Nothing:
 
 
 @dataclass(frozen=True, slots=True)
+class OfBottle:
+    """What was said of a bottle, said of this one."""
+
+    kind: ClassVar[str] = "of-bottle"
+    said: Bottle | BottleGone | BottleLeft | BottleDays
+    bottle: int
+
+
+@dataclass(frozen=True, slots=True)
+class AnotherBottle:
+    """A bottle of a lot that is on the shelf already: it is one more."""
+
+    kind: ClassVar[str] = "another-bottle"
+    said: Bottle
+
+
+@dataclass(frozen=True, slots=True)
+class DrawFrom:
+    """The bottle a run is drawn from; 0: none that was told."""
+
+    kind: ClassVar[str] = "draw-from"
+    run_number: int
+    bottle: int
+
+
+@dataclass(frozen=True, slots=True)
+class BookBell:
+    """An answer to a bell of the shelf: it is seen to, or it comes again the next morning."""
+
+    kind: ClassVar[str] = "book-bell"
+    key: StepKey
+    later: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class TrialBell:
     """Ring once, to know whether it is heard."""
 
@@ -863,6 +942,10 @@ Act = (
     | Sold
     | Expense
     | Bottle
+    | BottleGone
+    | BottleLeft
+    | BottleDays
+    | FromBottle
     | Syringes
     | GlandWeight
     | Units
@@ -1029,6 +1112,10 @@ Pressed = (
     | EggsWere
     | Nothing
     | UsualDose
+    | OfBottle
+    | AnotherBottle
+    | DrawFrom
+    | BookBell
     | TrialBell
     | ImportNotebook
     | UndoImport

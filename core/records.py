@@ -35,6 +35,7 @@ RunState = Literal["draft", "open", "closed", "not-reported", "cancelled"]
 BathHabit = Literal["unknown", "after-swelling", "before-water", "own-order", "never"]
 IodineBasis = Literal["available", "substance", "liquid"]
 ScoopOf = Literal["spoon", "cup", "cap", "drop"]
+StockUnit = Literal["mL", "ug", "mg", "IU"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -559,6 +560,78 @@ class FishLost:
     species: str | None = None
 
 
+# The shelf: what is told of bottles of hormone, on the farm's book ------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class BottleIn:
+    """A bottle came in, or several of one lot: `amount` is all they hold together, in the unit that
+    `core.stock.UNITS` counts the preparation in. `bottle` is a counter of the farm, `expiry` the label's day
+    or month ("2027-05-31", "2027-05"), "" where it was not told."""
+
+    kind: ClassVar[str] = "bottle-in"
+    bottle: int
+    preparation: Preparation
+    amount: float | None = None
+    strength: Strength | None = None
+    lot: str = ""
+    expiry: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BottleTold:
+    """What was told of a bottle later; `None` leaves as it was."""
+
+    kind: ClassVar[str] = "bottle-told"
+    bottle: int
+    amount: float | None = None
+    strength: Strength | None = None
+    lot: str | None = None
+    expiry: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BottleOpened:
+    kind: ClassVar[str] = "bottle-opened"
+    bottle: int
+
+
+@dataclass(frozen=True, slots=True)
+class BottleKeeps:
+    """How many days the label gives the bottle once it is opened."""
+
+    kind: ClassVar[str] = "bottle-keeps"
+    bottle: int
+    days: float
+
+
+@dataclass(frozen=True, slots=True)
+class BottleWasted:
+    """So much of it was spilled or thrown away; `None`: all that was left, and the bottle with it."""
+
+    kind: ClassVar[str] = "bottle-wasted"
+    bottle: int
+    amount: float | None = None
+    why: Literal["wasted", "broken", "thrown-away"] = "wasted"
+
+
+@dataclass(frozen=True, slots=True)
+class BottleCounted:
+    """So much is left, as somebody saw; 0: it is empty."""
+
+    kind: ClassVar[str] = "bottle-counted"
+    bottle: int
+    left: float
+
+
+@dataclass(frozen=True, slots=True)
+class DrawsFrom:
+    """The bottle that a run draws from; 0: from none that was told."""
+
+    kind: ClassVar[str] = "draws-from"
+    bottle: int
+
+
 Happening = (
     Opened
     | SetUp
@@ -593,6 +666,13 @@ Happening = (
     | Cancelled
     | Closed
     | Retracted
+    | BottleIn
+    | BottleTold
+    | BottleOpened
+    | BottleKeeps
+    | BottleWasted
+    | BottleCounted
+    | DrawsFrom
 )
 
 
@@ -797,6 +877,7 @@ class Run:
     sold: float | None = None
     swim_up: tuple[SwimUpCounted, ...] = ()
     preparation_assumed: bool = False
+    bottle: int | None = None
 
 
 # Bells ----------------------------------------------------------------------------------------------------
@@ -864,6 +945,16 @@ class FishRow:
 
 
 @dataclass(frozen=True, slots=True)
+class NeedleRow:
+    """What one going with the needle took, all its fish together, in the unit their bottle is counted in;
+    `None` where it was told of none of them, and `untold` of how many it was not."""
+
+    at: datetime
+    amount: float | None
+    untold: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Span:
     """Where a figure lies 19 times in 20."""
 
@@ -911,6 +1002,8 @@ class RunRow:
     preparation: Preparation | None = None
     strength: Strength | None = None
     used_ml: float | None = None
+    bottle: int | None = None
+    needles: tuple[NeedleRow, ...] = ()
 
 
 EXPORTED = (
@@ -925,6 +1018,7 @@ EXPORTED = (
     "eggs.csv",
     "counts.csv",
     "treated.csv",
+    "shelf.csv",
 )
 """The files of an export beside its photos."""
 

@@ -8,13 +8,29 @@ with the stored bells. A bell that rang stays where it rang: only later hours ri
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta, tzinfo
 
-from core import forecasts
+from core import forecasts, stock
 from core.errors import NoFigure
-from core.records import Batch, Bell, BellState, Farm, Group, Reminder, Run, StepKey, Which
+from core.records import (
+    BOOK,
+    Batch,
+    Bell,
+    BellState,
+    Event,
+    Farm,
+    Group,
+    Postponed,
+    Reminder,
+    Run,
+    RunRow,
+    StepDone,
+    StepKey,
+    StepSkipped,
+    Which,
+)
 from core.runs import NO_BELLS, Step, females, looks_open, steps, stopped, uninjected, unsettled
 from core.species import Card
 from core.timing import HOUR, LAST_LOOKS, MINUTE
@@ -331,10 +347,14 @@ def _trial(scene: Scene) -> Iterable[Due]:
 
 
 def _next_at(scene: Scene, after: datetime, clock: time) -> datetime:
-    """The next time the farm's clocks show that hour, strictly after."""
-    local = after.astimezone(scene.zone)
+    return next_clock(after, clock, scene.zone)
+
+
+def next_clock(after: datetime, clock: time, zone: tzinfo) -> datetime:
+    """The next time the clocks of a zone show that hour, strictly after."""
+    local = after.astimezone(zone)
     day = local.date() if local.time().replace(tzinfo=None) < clock else local.date() + timedelta(days=1)
-    return datetime.combine(day, clock, scene.zone).astimezone(after.tzinfo)
+    return datetime.combine(day, clock, zone).astimezone(after.tzinfo)
 
 
 RULES: Mapping[str, Callable[[Scene], Iterable[Due]]] = {
@@ -455,6 +475,93 @@ def _closing_time(run: Run, planned: Mapping[StepKey, Series]) -> datetime:
 def _closing(scene: Scene, at: datetime) -> Plan:
     key = StepKey("close")
     return {key: Series((Bell(scene.run.number, dataclasses.replace(key, look=1), at, once=True),))}
+
+
+# The bells of the farm's book: its shelf ------------------------------------------------------------------
+
+SHELF_HOUR = time(9, 0)
+EXPIRES_BEFORE = timedelta(days=14)
+ENDS_BEFORE = timedelta(days=1)
+BOOK_STEPS = ("bottle-expires", "bottle-low")
+"""What rings for the farm itself, whatever run is open: calmly, and answered bell by bell."""
+
+
+def plan_book(
+    all_of_it: stock.Shelf, rows: Sequence[RunRow], book: Sequence[Event], zone: tzinfo, now: datetime
+) -> Plan:
+    """The bells the shelf should have; `book` are the standing events of the farm, with what was answered."""
+    planned: dict[StepKey, Series] = {}
+    for bottle in all_of_it.bottles:
+        if bottle.gone or (bottle.left is not None and bottle.left <= 0):
+            continue
+        due = _expires(bottle, zone)
+        if due is not None:
+            key = StepKey("bottle-expires", batch=str(bottle.number))
+            planned[key] = _book_series(key, due, book)
+    for bottle, due in _low(all_of_it, rows, zone, now):
+        key = StepKey("bottle-low", batch=str(bottle.number))
+        planned[key] = _book_series(key, due, book)
+    return {key: series for key, series in planned.items() if series.bells or series.floor}
+
+
+def _expires(bottle: stock.Bottle, zone: tzinfo) -> datetime | None:
+    """The morning two weeks before the label's day, or the one before an opened bottle ends; none where that
+    was past when its day was told: it was said then."""
+    end = stock.good_until(bottle, zone)
+    if end is None:
+        return None
+    before = ENDS_BEFORE if end[1] == "opened" else EXPIRES_BEFORE
+    due = datetime.combine(end[0] - before, SHELF_HOUR, zone).astimezone(bottle.told_at.tzinfo)
+    told = bottle.opened_told_at if end[1] == "opened" and bottle.opened_told_at else bottle.told_at
+    return due if due >= told else None
+
+
+def _low(
+    all_of_it: stock.Shelf, rows: Sequence[RunRow], zone: tzinfo, now: datetime
+) -> Iterator[tuple[stock.Bottle, datetime]]:
+    """The bottle that was drawn from last, of each preparation of which there is less than a run usually
+    takes: the morning after its last needle."""
+    for preparation in stock.UNITS:
+        drawn = [
+            (entry.at, bottle)
+            for bottle in all_of_it.bottles
+            for entry in bottle.entries
+            if bottle.preparation == preparation and entry.what == "used"
+        ]
+        usual = stock.usual(rows, preparation)
+        if not drawn or usual is None:
+            continue
+        at, bottle = max(drawn, key=lambda each: (each[0], each[1].number))
+        left = left_beside(all_of_it, bottle, zone, now)
+        if not left.unknown and left.amount < usual.mean:
+            yield bottle, next_clock(max(at, bottle.told_at), SHELF_HOUR, zone)
+
+
+def left_beside(all_of_it: stock.Shelf, bottle: stock.Bottle, zone: tzinfo, at: datetime) -> stock.Left:
+    """What is left of the kind of a bottle, in it and in all others that fit in its place."""
+    return stock.left_in(stock.holding(all_of_it, bottle.preparation, bottle.strength), zone, at)
+
+
+def _book_series(key: StepKey, due: datetime, book: Sequence[Event]) -> Series:
+    """One bell; what was answered stays so, what was put off comes then."""
+    answered = [
+        event.at
+        for event in book
+        if isinstance(event.what, StepDone | StepSkipped) and series_of(event.what.key) == key
+    ]
+    put_off = [
+        (event.what.until, event.at)
+        for event in book
+        if isinstance(event.what, Postponed) and series_of(event.what.key) == key
+    ]
+    floor = max([*answered, *(at for _, at in put_off)], default=None)
+    hours = [due]
+    if put_off:
+        again = max(until for until, _ in put_off)
+        hours = [again, *(at for at in hours if at > again)]
+    coming = [at for at in hours if floor is None or at > floor]
+    bells = (Bell(BOOK, dataclasses.replace(key, look=look), at) for look, at in enumerate(coming, 1))
+    return Series(tuple(bells), floor)
 
 
 def attempts(bell: Bell) -> tuple[int, timedelta]:

@@ -28,6 +28,7 @@ from core.records import (
     Preparation,
     RunState,
     Sex,
+    StockUnit,
     Strength,
     Syringe,
     WaterSource,
@@ -253,7 +254,8 @@ class StepDue:
     `tags` are the fish it is about, `running` those of them that run already, `since` when eggs began to run
     if that was earlier; `doses` what to draw (injections), `minutes` how long a bath takes, `last` whether it
     is the last look, `tried` who was rung in vain before, `unanswered` the steps nobody answered (evening
-    line), `destick_with` the code of what takes the glue off sticky eggs, `stage` that of how far good eggs
+    line), `bottle` what a bell of the shelf is about, `need` what a run usually takes by the newest `runs`,
+    `destick_with` the code of what takes the glue off sticky eggs, `stage` that of how far good eggs
     are when they are counted, `outside` the
     water at an injection where it gives no hours, `doubts` what speaks against this shot.
     """
@@ -263,7 +265,7 @@ class StepDue:
     due_at: datetime
     run: int
     called: str
-    species: str
+    species: str | None
     way: Way
     group: str
     batch: str
@@ -294,6 +296,9 @@ class StepDue:
     live_food: bool = False
     outside: WaterOutside | None = None
     doubts: tuple[CourseDoubt, ...] = ()
+    bottle: OnShelf | None = None
+    need: float | None = None
+    runs: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -701,6 +706,117 @@ class StockPlan:
     larvae: float | None
     basis: tuple[str, ...] = ()
     mark: Mark = "from memory"
+
+
+# The hormone shelf ----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class OnShelf:
+    """A bottle as it stands, in `unit` (mL; IU, mg or ug of what comes dry). `name` is its lot, else its
+    number. `left` is `None` where nobody told what it held, below 0 where more was drawn than that: `over` is
+    by how much. `untold`: of so many needles nobody told what they took. `good_until` is its last day by
+    `ends`: its label, or that it was `opened`. `gone`: empty, broken or thrown away."""
+
+    bottle: int
+    name: str
+    preparation: Preparation
+    strength: Strength | None
+    unit: StockUnit
+    left: float | None
+    over: float = 0.0
+    untold: int = 0
+    opened_at: datetime | None = None
+    keeps_days: float | None = None
+    good_until: str | None = None
+    ends: Literal["", "label", "opened"] = ""
+    expired: bool = False
+    gone: str = ""
+    reckoned: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BottleNow:
+    """What was told of a bottle (`what`: `in`, `told`, `opened`, `keeps`, `wasted`, `broken`, `thrown-away`,
+    `counted`, `empty`, `drawn`) and how it stands now. `amount` is what was told; by how much a count `found`
+    more than the ledger said, or how much was `missing`. `usual_days` is what some labels give an opened one,
+    `usual_years` how long a closed one keeps, where its own label is not told."""
+
+    kind: ClassVar[str] = "bottle"
+    what: str
+    bottle: OnShelf
+    amount: float | None = None
+    found: float = 0.0
+    missing: float = 0.0
+    usual_days: int | None = None
+    usual_years: int | None = None
+    run: int = 0
+    called: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfNow:
+    """The bottles that are not gone."""
+
+    kind: ClassVar[str] = "shelf"
+    bottles: tuple[OnShelf, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerLine:
+    """opening + came - used - wasted + found - missing = closing, the last two by counts. `None` where what
+    it held is not known, and of needles from no bottle told (`name` is "" then, as it is of the whole)."""
+
+    name: str
+    opening: float | None
+    came: float | None
+    used: float
+    wasted: float | None
+    closing: float | None
+    found: float = 0.0
+    missing: float = 0.0
+    untold: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class HormoneLedger:
+    """The bottles of a preparation over a period, in `unit`. `whole` is of those whose content is known,
+    `left_out` names the others; `from_none` is what `runs_of_none` runs used of no bottle that was told,
+    `None` where that was none."""
+
+    kind: ClassVar[str] = "ledger"
+    preparation: Preparation
+    unit: StockUnit
+    period: str
+    since_at: datetime
+    until_at: datetime
+    lines: tuple[LedgerLine, ...]
+    whole: LedgerLine
+    left_out: tuple[str, ...] = ()
+    from_none: LedgerLine | None = None
+    runs_of_none: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class HormoneEnough:
+    """Whether the hormone lasts for tomorrow. `verdict`: `yes`, `no`, `not-told` (what is left), `no-bottle`,
+    `no-need` (nobody knows what tomorrow takes). `need` is `of` the `planned` runs' sheets, of which there
+    are so many, or the `usual` of the newest. `unknown` are bottles of whom nobody told what they hold;
+    `expired` is what more there is past its day; `short` is what is missing."""
+
+    kind: ClassVar[str] = "enough"
+    verdict: Literal["yes", "no", "not-told", "no-bottle", "no-need"]
+    preparation: Preparation
+    unit: StockUnit
+    left: float
+    need: float | None
+    of: Literal["planned", "usual", ""]
+    runs: int
+    short: float = 0.0
+    expired: float = 0.0
+    untold: int = 0
+    unknown: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
 
 
 # Answers --------------------------------------------------------------------------------------------------
@@ -1488,6 +1604,10 @@ Fact = (
     | Summary
     | RipeSigns
     | RestTime
+    | BottleNow
+    | ShelfNow
+    | HormoneLedger
+    | HormoneEnough
     | Course
     | Given
     | Noted

@@ -8,13 +8,27 @@ from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
 
-from core.dosing import PREPARATIONS, went_in
+from core.dosing import PREPARATIONS, held, went_in
 from core.eggs import share
 from core.larvae import from_cups
-from core.records import Batch, BatchRow, Count, CountOf, CupSample, Fish, FishRow, Run, RunRow, Span
+from core.records import (
+    Batch,
+    BatchRow,
+    Count,
+    CountOf,
+    CupSample,
+    Fish,
+    FishRow,
+    NeedleRow,
+    Run,
+    RunRow,
+    Shot,
+    Span,
+)
 from core.runs import females, group_of, mothers
+from core.stock import UNITS
 
-ROW_VERSION = 3
+ROW_VERSION = 4
 """Goes up with whatever changes what `row_of` makes of the same run: rows of before are then made anew."""
 
 
@@ -218,6 +232,29 @@ def _fish_row(run: Run, fish: Fish) -> FishRow:
     )
 
 
+def needles(run: Run) -> tuple[NeedleRow, ...]:
+    """What each going with the needle took, in what the bottles of the run's preparation are counted in."""
+    by_hour: dict[datetime, list[float | None]] = {}
+    for fish in run.fish:
+        for shot in fish.shots:
+            by_hour.setdefault(shot.at, []).append(_of_the_bottle(run, shot))
+    return tuple(_needle(at, took) for at, took in sorted(by_hour.items()))
+
+
+def _needle(at: datetime, took: Sequence[float | None]) -> NeedleRow:
+    told = [amount for amount in took if amount is not None]
+    return NeedleRow(at, round(math.fsum(told), 4) if told else None, len(took) - len(told))
+
+
+def _of_the_bottle(run: Run, shot: Shot) -> float | None:
+    """What one injection took of the bottle; `None` where nobody told."""
+    amount = went_in(run, shot)
+    if UNITS[run.preparation] != "mL":
+        return amount
+    per_ml = held(run.preparation, run.strength)
+    return shot.ml if shot.ml is not None or amount is None or not per_ml else amount / per_ml
+
+
 def row_of(run: Run) -> RunRow:
     """The run as one row of the results book. What it holds changes with ROW_VERSION alone."""
     hatch, fert = hatched(run), fertilised(run)
@@ -258,6 +295,8 @@ def row_of(run: Run) -> RunRow:
         preparation=None if run.preparation_assumed else run.preparation,
         strength=run.strength,
         used_ml=used_ml(run),
+        bottle=run.bottle,
+        needles=needles(run),
     )
 
 

@@ -23,6 +23,7 @@ from core.records import (
     Counted,
     Died,
     Drawn,
+    DrawsFrom,
     EggsCounted,
     EggsRun,
     EggsWeighed,
@@ -217,6 +218,7 @@ class _Folding:
     trials: list[datetime] = field(default_factory=list)
     sold: float | None = None
     swim_up: dict[str, SwimUpCounted] = field(default_factory=dict)
+    bottle: int | None = None
 
     def change(self, tag: str, **fields: Any) -> None:
         if tag in self.fish:
@@ -326,6 +328,7 @@ def _frozen(folding: _Folding, events: Sequence[Event]) -> Run:
         trials=tuple(folding.trials),
         sold=folding.sold,
         swim_up=tuple(folding.swim_up.values()),
+        bottle=folding.bottle,
     )
 
 
@@ -383,6 +386,10 @@ def _retagged(now: _Folding, event: Event, what: Retagged) -> None:
 def _left_out(now: _Folding, event: Event, what: FishLeftOut) -> None:
     for tag in what.tags:
         now.fish.pop(tag, None)
+
+
+def _draws_from(now: _Folding, event: Event, what: DrawsFrom) -> None:
+    now.bottle = what.bottle or None
 
 
 # What happened, in order of happening ---------------------------------------------------------------------
@@ -701,6 +708,7 @@ _FRAME: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
     Placed: _placed,
     Retagged: _retagged,
     FishLeftOut: _left_out,
+    DrawsFrom: _draws_from,
 }
 _DOINGS: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
     Planned: _planned,

@@ -19,7 +19,9 @@ from typing import Any
 
 from bot.exports import record, season
 from bot.exports.source import Source
+from core import stock
 from core.records import (
+    BOOK,
     Collected,
     Counted,
     Event,
@@ -379,6 +381,30 @@ def _treated(told: Told) -> Iterator[Row]:
         }
 
 
+def _shelf(told: Told) -> Iterator[Row]:
+    """The bottles stand on the farm's own book, beside what its runs used."""
+    if told.number != BOOK:
+        return
+    for bottle in stock.shelf(told.counting, told.source.store.results(told.source.number)).bottles:
+        last = stock.last_day(bottle.expiry)
+        for place, entry in enumerate(bottle.entries, 1):
+            left = stock.balance(bottle.entries[:place])
+            gone = entry.what in ("used", "wasted")
+            yield {
+                "bottle": bottle.number,
+                "lot": bottle.lot,
+                "preparation": bottle.preparation,
+                "expires": last.isoformat() if last else bottle.expiry,
+                "opened_at": bottle.opened_at,
+                "line": entry.what,
+                "happened_at": entry.at,
+                "amount": None if entry.amount is None else float(-entry.amount if gone else entry.amount),
+                "left": None if left is None else float(left),
+                "unit": bottle.unit,
+                "run": entry.run or None,
+            }
+
+
 _ROWS: dict[str, Callable[[Told], Iterator[Row]]] = {
     "season.csv": _season,
     "runs.csv": _run,
@@ -389,4 +415,5 @@ _ROWS: dict[str, Callable[[Told], Iterator[Row]]] = {
     "eggs.csv": _eggs,
     "counts.csv": _counts,
     "treated.csv": _treated,
+    "shelf.csv": _shelf,
 }

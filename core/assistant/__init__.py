@@ -17,6 +17,7 @@ from core.assistant import (
     answering,
     bathing,
     bells,
+    bottles,
     bowls,
     brood,
     broodbook,
@@ -133,7 +134,15 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.Trouble: habits.trouble,
     say.Sold: measures.sold,
     say.Expense: habits.not_built,
-    say.Bottle: habits.not_built,
+    say.Bottle: bottles.bottle,
+    say.BottleGone: bottles.gone,
+    say.BottleLeft: bottles.left,
+    say.BottleDays: bottles.days,
+    say.FromBottle: bottles.from_bottle,
+    say.OfBottle: bottles.of_bottle,
+    say.AnotherBottle: bottles.another,
+    say.DrawFrom: bottles.draw_from,
+    say.BookBell: bottles.book_bell,
     say.Undo: mending.undo,
     say.Why: why.why,
     say.EggsRunning: looking.eggs_run,
@@ -281,7 +290,7 @@ def _try(talk: Talk, act: Callable[[], None]) -> None:
 
 
 def _answer(talk: Talk, command: say.Command) -> None:
-    if people.stopped(talk, command) or repeats.crossed(talk, command):
+    if people.stopped(talk, command) or repeats.crossed(talk, command) or bottles.answers_bell(talk, command):
         return
     if isinstance(getattr(command, "at", None), str):
         talk.need_clock(command)

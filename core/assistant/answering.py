@@ -186,7 +186,7 @@ def _spoken_of(run: Run, said: say.NotYetSaid) -> Sequence[Fish]:
 def _look_or_bell(talk: Talk, said: say.NotYetSaid) -> tuple[Run, StepKey]:
     """Without any bell ringing, "not yet" speaks of the females that are waited for; so it does with their
     place."""
-    silent = not talk.desk.bell and not any(each.next_at for each in talk.desk.ringing)
+    silent = not talk.desk.bell and not any(each.next_at for each in belled(talk))
     if said.key is None and (silent or said.place):
         looked = [
             (run, group)

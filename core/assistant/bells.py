@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, results
+from core.assistant import bottles
 from core.assistant.cautions import step_cautions
 from core.assistant.counts import say_result
 from core.assistant.injecting import final_shot, priming_shot
@@ -14,7 +15,7 @@ from core.assistant.stepping import step_fact
 from core.assistant.talk import Decision, Desk, Knowledge, Talk
 from core.assistant.windows import WATER_FRESH, strip_view
 from core.errors import NoFigure
-from core.records import Cancelled, Closed, Reminder, Run, StepKey
+from core.records import BOOK, Cancelled, Closed, Reminder, Run, StepKey
 from core.replies import Button, Reply
 from core.runs import LOOKS, look_step, looks_open
 
@@ -33,6 +34,11 @@ def ring(
     those whom it rang before in vain."""
     talk = Talk(desk, knowledge)
     bell = reminder.bell
+    if bell.run == BOOK:
+        minutes = int((desk.now - (reminder.next_at or bell.due_at)).total_seconds() // 60)
+        fact = bottles.bell_fact(talk, reminder, attempt, max(minutes, 0), tried)
+        talk.say(fact, *bottles.bell_buttons(bell.key))
+        return talk.decision()
     run = talk.run(bell.run)
     late = int((desk.now - (reminder.next_at or bell.due_at)).total_seconds() // 60)
     unanswered: tuple[str, ...] = ()

@@ -24,7 +24,7 @@ from core.commands import (
     Weigh,
 )
 from core.errors import HatchError
-from core.records import Batch, Fish, Group, Reminder, Run, StepKey
+from core.records import BOOK, Batch, Fish, Group, Reminder, Run, StepKey
 from core.replies import Ask, Button, Reply
 from core.runs import LOOKS, batch_of, fish_of, group_of, looks_open, mothers, next_bowl, plain_tag
 from core.species import Card, by_word
@@ -437,8 +437,9 @@ def _suits(said: Answering, step: str) -> bool:
 
 
 def belled(talk: Talk) -> tuple[Reminder, ...]:
-    """The bell that was replied to, else all that ring."""
-    return (talk.desk.bell,) if talk.desk.bell else talk.desk.ringing
+    """The bell that was replied to, else all that ring for a run."""
+    rung = (talk.desk.bell,) if talk.desk.bell else talk.desk.ringing
+    return tuple(each for each in rung if each.bell.run != BOOK)
 
 
 def latest_of_series(ringing: Iterable[Reminder]) -> list[Reminder]:

@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import dosing, forecasts, reminders, timing
+from core.assistant import shelf
 from core.assistant.cautions import step_cautions
 from core.assistant.choosing import (
     known_fish,
@@ -418,6 +419,7 @@ def say_sheet(
     unsexed = [fish.tag for fish in run.fish if fish.sex is None]
     if any(fish.sex == "m" for fish in run.fish) and run.way == "stripped" and talk.card(run).male_cut:
         cautions += talk.once(run.number, "cut-after-eggs")
+    cautions += shelf.cautions(talk, run, fact.make if fact.draw_ml is None else fact.draw_ml)
     talk.say(
         fact, *_sheet_buttons(talk, run, fact, alternatives), asks="sex" if unsexed else "", cautions=cautions
     )

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import dosing, forecasts
+from core.assistant.bottles import after_needle
 from core.assistant.choosing import known_fish, no_run, run_for
 from core.assistant.doses import lines_by_tag, prepare, say_night, set_up_for
 from core.assistant.talk import CLOCK_WAITS, NIGHT, AskFirst, Pin, Talk
@@ -50,9 +51,11 @@ def injected(talk: Talk, said: say.Injection) -> None:
     ids = [event.id for event in told]
     if not talk.farm.clock_told:
         _say_without_clock(talk, now, ids)
+        after_needle(talk, run.number)
         return
     say_injected(talk, now, ids, first=not before)
     _say_off_sheet(talk, now, ids)
+    after_needle(talk, run.number)
 
 
 def _with_dose(run: Run, what: Injected, said: say.Injection) -> list[Injected]:

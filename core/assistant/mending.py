@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from core import commands as say
 from core import results
@@ -176,7 +176,7 @@ def edited(talk: Talk, said: say.Understood, answer: Callable[[Talk, say.Command
         return
     before = talk.run(number)
     talk.tell(number, Retracted(tuple(event.id for event in old)))
-    talk.said_at = min(event.said_at for event in old)
+    talk.said_at = _first_said(talk, old)
     main = said.main
     if isinstance(main, say.Weigh):
         _weighed_again(talk, before, main, old, opened is not None)
@@ -187,12 +187,24 @@ def edited(talk: Talk, said: say.Understood, answer: Callable[[Talk, say.Command
     talk.replies.insert(0, Reply(change(talk, before, after, _of(old))))
 
 
+def _first_said(talk: Talk, old: Sequence[Event]) -> datetime:
+    """When a message was said that is edited now, however often it was edited before."""
+    message = _message(old[0])
+    told = [event for event in talk.events_of(old[0].run) if message and _message(event) == message]
+    return min(event.said_at for event in (*told, *old))
+
+
+def _message(event: Event) -> str:
+    """The message an event came from, or of which it came by an edit ("key#edit")."""
+    return (event.source or "").partition("#")[0]
+
+
 def _told_again(
     talk: Talk, said: say.Reading, old: Sequence[Event], answer: Callable[[Talk, say.Command], None]
 ) -> None:
     """Of the farm itself: the new words in the place of the old ones."""
     talk.tell(BOOK, Retracted(tuple(event.id for event in old)))
-    talk.said_at = min(event.said_at for event in old)
+    talk.said_at = _first_said(talk, old)
     answer(talk, said)
 
 

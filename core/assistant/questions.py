@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, results
-from core.assistant import broodbook, measures, papers, pictures, yields
+from core.assistant import bottles, broodbook, measures, papers, pictures, yields
 from core.assistant.bowls import eggs_fact
 from core.assistant.choosing import card_asked, pending, places, run_for, word_fits
 from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
@@ -367,4 +367,7 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "run_sheet": papers.run_sheet,
     "night_picture": pictures.night,
     "season_picture": _season_picture,
+    "hormone_left": bottles.enough,
+    "shelf": bottles.what_is_there,
+    "ledger": bottles.ledger,
 }

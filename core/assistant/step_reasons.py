@@ -20,6 +20,7 @@ from core.assistant.reasons import (
     reason,
     spread,
 )
+from core.assistant.shelf_reasons import of_bell
 from core.assistant.talk import Talk
 from core.errors import NoFigure
 from core.records import Batch, Bell, Group, Run, StepKey
@@ -278,6 +279,10 @@ def _of_card(figure: Figure | None, unit: str, code: str) -> Reason:
     return joined(found, spread(figure, unit))
 
 
+def _of_the_shelf(scene: Scene) -> Reason:
+    return of_bell(scene.key.step)
+
+
 STEPS: Mapping[str, Callable[[Scene], Reason]] = {
     "get-ready": _get_ready,
     "prime": _needle,
@@ -302,4 +307,6 @@ STEPS: Mapping[str, Callable[[Scene], Reason]] = {
     "check-water": _water,
     "all-well": _evening,
     "trial": _trial,
+    "bottle-expires": _of_the_shelf,
+    "bottle-low": _of_the_shelf,
 }

@@ -8,7 +8,7 @@ from typing import Any, cast
 
 from core import commands as say
 from core import eggs, forecasts, reminders
-from core.assistant import bath_reasons
+from core.assistant import bath_reasons, shelf_reasons
 from core.assistant.counts import book
 from core.assistant.doses import sheet
 from core.assistant.fry_reasons import (
@@ -48,6 +48,7 @@ from core.records import Mark, Preparation, Run, StepKey
 from core.replies import (
     Ask,
     BathMix,
+    BottleNow,
     BroodNumbers,
     BroodSeason,
     Corrected,
@@ -62,6 +63,8 @@ from core.replies import (
     HatchedShare,
     HatchForecast,
     Hold,
+    HormoneEnough,
+    HormoneLedger,
     InjectPlan,
     LarvaeInWater,
     Mates,
@@ -69,6 +72,7 @@ from core.replies import (
     MiltNeed,
     NightPlan,
     Noted,
+    OnShelf,
     OrderPlan,
     OwnCounted,
     PerKg,
@@ -76,6 +80,7 @@ from core.replies import (
     Refused,
     RestTime,
     Result,
+    ShelfNow,
     Source,
     SourceLine,
     Status,
@@ -104,6 +109,10 @@ ABOUT = {
     "strip-forecast": "strip",
     "hold": "hold",
     "rest": "rest",
+    "bottle": "shelf",
+    "shelf": "shelf",
+    "ledger": "shelf",
+    "enough": "shelf",
     "step": "step",
     "eggs": "eggs",
     "own-count": "own-count",
@@ -134,8 +143,9 @@ ABOUT = {
 }
 FIGURES = tuple(ABOUT)
 """The kinds of messages that can hold a figure; whether one does, `holds_figure` says."""
+OF_BOTTLES = ("bottle", "enough")
 OF_FISH = ("brood-numbers", "ready-females", "brood-fish", "mates")
-SOMETIMES = ("jars", "milt", *OF_FISH, "noted", "ask", "refused", "status", "bath", "corrected")
+SOMETIMES = ("jars", "milt", *OF_FISH, *OF_BOTTLES, "noted", "ask", "refused", "status", "bath", "corrected")
 NONE_KNOWN = ("no-figure", "no-hatch-hours", "outside-source")
 SET_BY_US = ("trial",)
 
@@ -150,7 +160,7 @@ def recalled(kind: str, run: int, facts: Mapping[str, Any]) -> Figured:
     return Figured(kind, run, tuple(facts.get("basis") or ()), facts.get("mark"), fact)
 
 
-def holds_figure(figure: Figured) -> bool:
+def holds_figure(figure: Figured) -> bool:  # noqa: C901 - one line a kind
     """Whether there is a figure in the message that "why?" can be about."""
     match figure.fact:
         case Noted() as noted:
@@ -170,6 +180,8 @@ def holds_figure(figure: Figured) -> bool:
             return corrected.before != corrected.after
         case VesselPlan() as plan:
             return bool(plan.vessels)
+        case BottleNow() | HormoneEnough() as of_the_shelf:
+            return shelf_reasons.holds_figure(of_the_shelf)
         case MiltNeed() | BroodNumbers() | ReadyFemales() | FishCard() | Mates() as told_by:
             return bool(told_by.basis)
         case None:
@@ -265,6 +277,14 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
             return _strip(talk, figure, fact)
         case Hold() as fact:
             return _hold(talk, figure, fact.group, deadly=fact.lethal_celsius is not None)
+        case StepDue(bottle=OnShelf()) as fact:
+            return shelf_reasons.of_bell(fact.step)
+        case BottleNow() as fact:
+            return shelf_reasons.of_bottle(fact)
+        case HormoneEnough() as fact:
+            return shelf_reasons.of_enough(fact)
+        case HormoneLedger() | ShelfNow():
+            return shelf_reasons.of_ledger()
         case StepDue() as fact:
             key = StepKey(fact.step, fact.group, fact.batch, look=fact.look)
             return _step(talk, figure, fact.run, key, fact.due_at, fact.attempt)

@@ -60,6 +60,8 @@ step-remove-substrate = lift the nest material
 step-all-well = evening word
 step-check-water = read the water
 step-trial = trial bell
+step-bottle-expires = a bottle expires
+step-bottle-low = little hormone left
 
 mark-published = published
 mark-common-practice = common practice
@@ -821,6 +823,97 @@ count-eggs = Eggs, good or not: { $eggs } for { $percent } points either way.
 count-eggs-near = Near { $near } % good: { $eggs }.
 count-assumed = { $percent } % is my guess of how close you want it.
 
+## The hormone shelf
+
+bottle-amount = { $amount } { $unit }
+bottle-in = { $amounted ->
+    [yes] Bottle { $name }: { $amount } of { $preparation }, noted.
+   *[no] Bottle { $name } of { $preparation }, noted.
+}
+bottle-strength = Its label: { $strength }.
+bottle-told = Bottle { $name }: noted.
+bottle-opened = Bottle { $name } opened{ $when }, noted.
+bottle-keeps = Bottle { $name }: good for { $days } days once opened, noted.
+bottle-wasted = { $amount } of bottle { $name } wasted, noted.
+bottle-broken = Bottle { $name } is broken{ $amounted ->
+    [yes] , { $amount } lost
+   *[no] {""}
+}: noted.
+bottle-thrown-away = Bottle { $name } thrown away{ $amounted ->
+    [yes] , { $amount } with it
+   *[no] {""}
+}: noted.
+bottle-counted = { $amount } left in bottle { $name }, noted.{ $found ->
+    [more] {" "}The ledger said { $difference } less: it stands there as found.
+    [less] {" "}The ledger said { $difference } more: it stands there as missing.
+   *[same] {""}
+}
+bottle-empty = Bottle { $name } is empty, noted.{ $found ->
+    [more] {" "}By the ledger more was drawn than it held: { $difference } stand there as found.
+    [less] {" "}The ledger said { $difference } more: it stands there as missing.
+   *[same] {""}
+}
+bottle-drawn = { $known ->
+    [yes] From bottle { $name }: { $left } left.
+   *[no] From bottle { $name }. What it held is not told.
+}
+bottle-left = { $left } left.
+bottle-over = More was drawn than the bottle held: { $amount } too much. Count what is left, or mend what was told.
+bottle-untold = { $count_is ->
+    [one] Of { $count } needle nobody told how much it took: there is less.
+   *[other] Of { $count } needles nobody told how much they took: there is less.
+}
+bottle-reckoned = What it held is reckoned back from the count.
+bottle-good-label = Good until { $day }, by its label.
+bottle-good-opened = Opened, it is good until { $day }, by its label.
+bottle-expired = Its last day was { $day }. Old hormone may do nothing: take a fresh bottle if you can.
+bottle-usual-days = Some labels give { $days } days in the refrigerator (common practice); its own label tells.
+bottle-usual-years = Closed, dark and cool, about { $years } years are usual (common practice); its own label tells.
+shelf-bottle = { $known ->
+    [yes] Bottle { $name }: { $left } of { $preparation }
+   *[no] Bottle { $name } of { $preparation }: what is left is not told
+}
+shelf-opened = opened { $day }
+shelf-good = good until { $day }
+shelf-expired = its last day was { $day }
+shelf-line = { $line }.
+shelf-and = { $before } { $last }
+ledger-head = Ledger of { $preparation } since { $since }, in { $unit }:
+ledger-bottle = Bottle { $name }
+ledger-all = All
+ledger-line = { $name }: { $opening } + { $came } in - { $used } used - { $wasted } wasted{ $counted } = { $closing }.{ $untold }
+ledger-more = + { $counted } found by count
+ledger-less = - { $counted } missing by count
+ledger-unknown = { $name }: { $used } used; what it held is not told.{ $untold }
+ledger-left-out = Not added up, for what they held is not told: { $names }.
+ledger-none = { $runs_are ->
+    [one] From no bottle told: { $used } used, in { $runs } run.{ $untold }
+   *[other] From no bottle told: { $used } used, in { $runs } runs.{ $untold }
+}
+enough-yes = Yes: { $left } left, tomorrow needs about { $need }{ $usual }.
+enough-no = No: { $left } left, tomorrow needs about { $need }{ $usual }. { $short } are missing.
+enough-not-told = Not told: what is left in bottle { $names }. Tomorrow needs about { $need }{ $usual }. Tell me how many mL are left in it.
+enough-no-bottle = No bottle of { $preparation } told{ $needed ->
+    [yes] ; tomorrow needs about { $need }{ $usual }
+   *[no] {""}
+}. Type: bottle, its mL, lot and its code, exp and its month.
+enough-no-need = { $left } left. What tomorrow needs is not told: no fish are weighed for it, and no run was before.
+enough-usual = { $runs_are ->
+    [one] (as your last run took)
+   *[other] (as your last { $runs } runs took, on average)
+}
+enough-unknown = What is left in bottle { $names } is not told, and not in this.
+enough-expired = { $amount } more are past their day.
+enough-others = Of another strength, empty or not fitting, and not in this: bottle { $names }.
+bell-bottle-expires = { $ends ->
+    [opened] Bottle { $name } is opened, and by its label good until { $day }.
+   *[label] Bottle { $name } expires: good until { $day }, by its label.
+}
+bell-bottle-low = { $left } of { $preparation } left. { $runs_are ->
+    [one] Your last run took { $need }.
+   *[other] Your last { $runs } runs took { $need } each, on average.
+} Get more in time.
+
 ## Results
 
 result-of-all = { $percent } % of all eggs hatched{ $doubt }: { $species }, { $date }.
@@ -1107,6 +1200,13 @@ happening-fish-told = what was told of a fish
 happening-fish-lost = that a fish is gone
 happening-cancelled = the cancel
 happening-closed = the end of the run
+happening-bottle-in = the bottle
+happening-bottle-told = what was told of the bottle
+happening-bottle-opened = that the bottle was opened
+happening-bottle-keeps = the days of an opened bottle
+happening-bottle-wasted = what was wasted
+happening-bottle-counted = what was left
+happening-draws-from = which bottle it was
 happening-change = the change
 
 ## Noted
@@ -1215,7 +1315,8 @@ noted-sold = { $number } larvae sold or stocked: noted.{ $counted ->
 }
 noted-order = { $number } larvae ordered: noted.
 noted-expense = Cost noted.
-noted-bottle = Bottle noted.
+noted-no-bottle = No bottle told for this run: the ledger shows it on a line of its own.
+noted-shelf-seen = Seen to, noted.
 noted-all-settled = You told of every female. No more looks.
 noted-placed = Put into { $word }{ $who }.
 noted-sex = { $word ->
@@ -1464,6 +1565,13 @@ help =
 # lines of about two hundred signs each must hold them with their values.
 reason-over = What that was about is over.
 reason-told = As you told it.
+reason-ledger = What came in, less what went into fish and what you told as wasted; a count sets it right.
+reason-ledger-reckoned = What it held is what you counted, and all that had gone before.
+reason-bottle-keeps = The label tells how long; beside it stands what is common.
+reason-need-planned = Tomorrow takes what the sheets say, waste included.
+reason-need-usual = Tomorrow may take what your last { $runs } runs took, on average.
+reason-bottle-low = Rung the morning after a needle that left less than a run of yours takes, by the newest { $runs } at most.
+reason-bottle-expires = Rung { $days } days before the label's last day, { $opened } day before an opened bottle ends.
 reason-range = Sources go from { $low } to { $high }.
 reason-apart = Shortest: { $short }; longest: { $long }.
 reason-borrowed = No hours known for this preparation: the nearest ones, widened.
@@ -1631,6 +1739,8 @@ caution-syringe-check = Read the syringe twice: a misread mark is a wrong dose.
 caution-assumed-water = Without a thermometer the hours are rougher.
 caution-wide-forecast = These hours are rough: start looking early.
 caution-keep-apart = Injected females and males apart, tanks covered.
+caution-bottle-expired = The bottle for this is past its day: take a fresh one if you can.
+caution-bottle-short = There is less in the bottle than this takes.
 caution-strength-assumed = The bottle's strength is assumed: check the label before you draw.
 
 ## The one question after a message
@@ -1639,6 +1749,9 @@ ask-water = How warm is the water?
 ask-temperature-again = And the water now?
 ask-eggs-from-others = Eggs from the others?
 ask-count-of = Of all eggs, or of the good ones?
+ask-bottle-amount = How much is in it? Type: mL left in the bottle.
+ask-bottle-expiry = What is the expiry on its label?
+ask-bottle-days = How many days does its label give once opened?
 ask-label = What does the bottle's label say per mL?
 ask-zone-clock = What time is it where you are?
 ask-sex = Which are females, which males?
@@ -1829,6 +1942,25 @@ ask-about-parents = Mother or father?
 ask-about-implausible = What did you mean?
 ask-about-new-run = Part of the run that is injected, or a new run?
 ask-about-cancel-sure = Cancel the run? Its bells stop; the record stays.
+ask-about-bottle = { $why ->
+    [which-drawn] Which bottle was it drawn from?
+    [several] Which bottle?
+    [unknown-lot] Which bottle is it?
+    [same-lot] Is it one more?
+    [how-much] How many mL?
+    [days-asked] How many days does its label give once opened?
+    [not-a-day] What is the expiry on its label, month and year?
+   *[other] Type: bottle, its mL, lot and its code, exp and its month.
+}
+ask-why-which-drawn = {""}
+ask-why-several = {""}
+ask-why-unknown-lot = I know no bottle { $words }.
+ask-why-same-lot = There is a bottle { $words } already.
+ask-why-how-much = Bottle { $words }.
+ask-why-days-asked = {""}
+ask-why-not-a-day = I cannot read { $words } as a day.
+ask-why-none-told = No bottle is told.
+ask-why-other-unit = Bottle { $words } is not counted in mL.
 ask-about-label = What does the bottle's label say per mL?
 ask-about-species = Which species?
 ask-about-way = Will you strip them, or let them spawn?
@@ -2078,6 +2210,12 @@ button-inject-now = I inject now
 button-earlier = Earlier
 button-later = Later
 button-done = Done
+button-of-bottle = Bottle { $called }
+button-no-bottle = None of these
+button-another-bottle = One more bottle
+button-same-bottle = The same one
+button-thrown-away = Thrown away
+button-tomorrow-morning = Tomorrow morning
 button-injected = Injected
 button-not-yet = Not yet
 button-eggs-run = Eggs run
@@ -2248,6 +2386,10 @@ describe-act-trouble = trouble
 describe-act-sold = larvae sold
 describe-act-expense = a cost
 describe-act-bottle = a bottle
+describe-act-bottle-gone = a bottle gone, or some of it
+describe-act-bottle-left = what is left in a bottle
+describe-act-bottle-days = how long an opened bottle is good
+describe-act-from-bottle = which bottle it was
 describe-act-undo = undo
 describe-act-start = start
 describe-act-why = why?

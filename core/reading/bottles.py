@@ -3,17 +3,31 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+from typing import Literal, cast
 
-from core.commands import Bottle, Label, Reading, Unclear
+from core.commands import (
+    Bottle,
+    BottleDays,
+    BottleGone,
+    BottleLeft,
+    FromBottle,
+    Label,
+    Reading,
+    Unclear,
+    Understood,
+)
 from core.reading.items import Item
 from core.reading.message import Message
 from core.reading.orders import MONTHS
+from core.records import Preparation
 
 STRONGEST = 1000.0
 STRENGTHS = {"little", "strength", "activity"}
 BUDDHIST, BUDDHIST_FROM = 543, 2400
 CENTURY = 2000
+DAY = 24 * 60
 YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})(?:[-/.](\d{1,2}))?")
 DAY_FIRST = re.compile(r"(?:(\d{1,2})[-/. ]+)?(\d{1,2})[-/. ]+(\d{4}|\d{2})")
 MOST_MONTHS = 12
@@ -116,11 +130,133 @@ def bottle(message: Message) -> Reading | None:
     """A bottle opened or new: how much is in it, its lot, the day it expires."""
     lot = _lot(_behind(message, "bottle.lot"))
     expiry = _expiry(_behind(message, "bottle.expiry"))
-    if not message.has("noun.bottle") or not (message.has("cue.opened") or lot or expiry):
+    glands = message.has("noun.gland") and (lot or expiry)
+    if not (message.has("noun.bottle") or glands) or not (message.has("cue.opened") or lot or expiry):
         return None
-    ml = next((item.value for item in message.numbers if item.unit == "ml"), None)
+    told = message.part([item for item in message.items if not _is_in(item, _behind(message, "bottle.lot"))])
+    told = told.part([item for item in told.items if not _is_in(item, _behind(message, "bottle.expiry"))])
     opened = next((key for item in message.items if (key := item.one_of("day"))), None)
-    return Bottle(ml=ml, opened=opened, lot=lot, expiry=expiry)
+    return Bottle(
+        ml=_measured(told, "ml", 1.0),
+        opened=opened,
+        lot=lot or named(message),
+        expiry=expiry,
+        count=_counted(told, "noun.bottle"),
+        preparation=cast("Preparation | None", message.any_of("preparation")),
+        mg=_measured(told, "mg", 1.0) or _measured(told, "g", 1000.0),
+        glands=_counted(told, "noun.gland"),
+    )
+
+
+def dry(message: Message) -> Reading | None:
+    """A bottle of what comes dry, by its weight: "pituitary bottle 500 mg lot P2"."""
+    told = bottle(message) if message.has("preparation.pituitary", "preparation.lhrha") else None
+    return told if isinstance(told, Bottle) and told.mg is not None else None
+
+
+def with_label(message: Message) -> Understood | None:
+    """A new bottle with all that its label says: the strength first, then the bottle."""
+    told = bottle(message)
+    if not isinstance(told, Bottle) or told.ml is None or not message.has("in.ug_per_ml", "in.mg_per_ml"):
+        return None
+    strength = label(message.part([item for item in message.items if item.unit != "ml"]))
+    return Understood(strength, (told,)) if isinstance(strength, Label) else None
+
+
+def _is_in(item: Item, others: Sequence[Item]) -> bool:
+    return any(item is one for one in others)
+
+
+def _measured(message: Message, unit: str, times: float) -> float | None:
+    value = next((item.value for item in message.numbers if item.unit == unit), None)
+    return None if value is None else value * times
+
+
+def _counted(message: Message, sense: str) -> float | None:
+    """How many bottles or glands: the number before their word, "3 vials"."""
+    for before, item in pairwise(message.items):
+        if item.has(sense) and before.whole and before.value > 0:
+            return before.value
+    return None
+
+
+def named(message: Message) -> str | None:
+    """The code right behind the bottle: "bottle A3", "bottle 2", but not "bottle 20 ug"."""
+    for at, item in enumerate(message.items[:-1]):
+        after = message.items[at + 1]
+        if not item.has(*NOUN):
+            continue
+        if after.kind in {"tag", "coded"}:
+            return after.text if after.kind == "tag" else after.raw
+        if after.whole and len(message.numbers) <= 1 + len(message.measured("volume")):
+            return after.text or after.raw
+    return None
+
+
+# What becomes of a bottle ---------------------------------------------------------------------------------
+
+GONE: Mapping[str, Literal["wasted", "broken", "thrown-away", "empty"]] = {
+    "bottle.thrown": "thrown-away",
+    "bottle.broken": "broken",
+    "bottle.empty": "empty",
+    "bottle.wasted": "wasted",
+}
+NOUN = ("noun.bottle", "basis.liquid")
+"""A bottle, and "of the bottle"."""
+OF_BOTTLES = ("bottle", "topic.left", "basis.liquid", "awaiting.bottle_days")
+LONGEST_KEPT = 400
+
+
+def fate(message: Message) -> Reading | None:
+    """What became of a bottle: spilled, broken, empty, so much left, so many days good, drawn from."""
+    if message.context.awaiting == "bottle_days" and (days := _days(message)) is not None:
+        return BottleDays(days)
+    if message.any_of("ask") is not None or message.has("deny.word", "deny.before", "sex.f", "sex.m"):
+        return None
+    if message.has("bottle.keeps") and (days := _days(message)) is not None:
+        return BottleDays(days, _which(message))
+    if not message.has(*NOUN, "topic.hormone"):
+        return None
+    return _gone(message) or _left(message) or _drawn_from(message)
+
+
+def _which(message: Message) -> str | None:
+    return _lot(_behind(message, "bottle.lot")) or named(message)
+
+
+def _days(message: Message) -> float | None:
+    """ "28 days", or a bare number where days were asked for."""
+    spans = [item.value / DAY for item in message.kinds("span") if item.value % DAY == 0]
+    days = [item.value for item in message.numbers if item.unit == "day"]
+    asked = message.context.awaiting == "bottle_days"
+    bare = [item.value for item in message.bare()] if asked else []
+    found = spans or days or bare
+    plain = len(found) == 1 and not message.measured("mass", "volume")
+    return found[0] if plain and 0 < found[0] <= LONGEST_KEPT else None
+
+
+def _gone(message: Message) -> Reading | None:
+    what = next((word for sense, word in GONE.items() if message.has(sense)), None)
+    if what is None or message.measured("mass"):
+        return None
+    ml = _measured(message, "ml", 1.0)
+    if ml is not None and what != "wasted":
+        what = "wasted"
+    return BottleGone(what, ml, _which(message))
+
+
+def _left(message: Message) -> Reading | None:
+    ml = _measured(message, "ml", 1.0)
+    if not message.has("topic.left") or ml is None or len(message.measured("volume")) != 1:
+        return None
+    return BottleLeft(ml, _which(message))
+
+
+def _drawn_from(message: Message) -> Reading | None:
+    """ "From bottle A3", "we used bottle A3": nothing else is told."""
+    lot = _which(message)
+    told = message.has("bottle.drawn", "basis.liquid") and message.has(*NOUN) and lot is not None
+    return FromBottle(lot) if told and not message.measured("mass", "volume") else None
 
 
 def _behind(message: Message, sense: str) -> list[Item]:

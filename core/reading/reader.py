@@ -508,6 +508,9 @@ STAGES: tuple[Stage, ...] = (
     _single(kit.own_dose, *(f"in.{unit}" for unit in kit.PER_KG)),
     _single(kit.dissolved, "cue.dissolved"),
     _single(kit.units, "cue.units"),
+    _single(bottles.fate, *bottles.OF_BOTTLES),
+    _single(bottles.dry, "preparation"),
+    _whole(bottles.with_label, "in.ug_per_ml", "in.mg_per_ml"),
     _beside(bottles.label, bottles.label_items, *bottles.ON_LABELS, "awaiting.label"),
     _single(money.sold, "cue.sold"),
     _single(_or_fish(orders.order), *measures.LARVAE),
@@ -520,7 +523,7 @@ STAGES: tuple[Stage, ...] = (
     _single(fry.swim_up, "cue.swim_up"),
     _single(money.expense, "cue.spent", "noun.goods"),
     _single(money.price, "currency", "money_letter", "money.price", "cue.order", "cue.sold", "cue.spent"),
-    _beside(bottles.bottle, bottles.bottle_items, "noun.bottle"),
+    _beside(bottles.bottle, bottles.bottle_items, "noun.bottle", "noun.gland"),
     _single(scoops.scoop, "agent", "awaiting.scoop"),
     _single(_bath, "agent", "use", "purpose", "bathing", "cue.bath", "awaiting.bath"),
     # Several places, fish left out, questions, and what is told of the night.

@@ -17,6 +17,7 @@ from core.replies import (
     Ask,
     BathKept,
     BathMix,
+    BottleNow,
     BroodNumbers,
     BroodSeason,
     Button,
@@ -36,6 +37,8 @@ from core.replies import (
     HatchForecast,
     HelpText,
     Hold,
+    HormoneEnough,
+    HormoneLedger,
     Imported,
     InjectPlan,
     JoinLink,
@@ -60,6 +63,7 @@ from core.replies import (
     RunSheet,
     SeasonPicture,
     SeasonTable,
+    ShelfNow,
     Source,
     Status,
     StepDue,
@@ -74,6 +78,7 @@ from core.replies import (
 from core.wording import (
     answers,
     baths,
+    bottles,
     brood,
     broodbook,
     buttons,
@@ -245,6 +250,14 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return answers.rest(v, fact)
         case RipeSigns():
             return answers.ripe_signs(v, fact)
+        case BottleNow():
+            return bottles.bottle_now(v, fact)
+        case ShelfNow():
+            return bottles.shelf(v, fact)
+        case HormoneLedger():
+            return bottles.ledger(v, fact)
+        case HormoneEnough():
+            return bottles.enough(v, fact)
         case Course():
             return doses.course(v, fact)
         case Given():

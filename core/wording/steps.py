@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.replies import StepDue
+from core.wording import bottles
 from core.wording.doses import doubt, making, outside, step_line
 from core.wording.voice import Voice, yes
 
@@ -10,6 +11,7 @@ TWO_LIQUIDS = "urea-and-salt"
 """De-sticking so, carp eggs are fertilised in a liquid of their own: the two must not be swapped."""
 READ_BEFORE_HANDS_ARE_WET = ("fertilise", "spread", "destick")
 BY_WAY = ("get-ready", "check-nest", "remove-brood", "load", "care")
+OF_THE_SHELF = ("bottle-expires", "bottle-low")
 WITH_QUESTION = (
     "strip",
     "check-fertilised",
@@ -63,6 +65,8 @@ def _what_to_do(v: Voice, fact: StepDue) -> list[str]:
         return _fertilise(v, fact)
     if fact.step == "all-well":
         return [_evening(v, fact)]
+    if fact.step in OF_THE_SHELF:
+        return bottles.bell(v, fact)
     return [_sentence(v, fact), *_against(v, fact), *_doses(v, fact), *_besides(v, fact)]
 
 

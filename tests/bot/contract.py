@@ -66,6 +66,10 @@ KINDS: dict[str, str] = {
     "course": "run tags given coming total_per_kg unit low high code",
     "ripe-signs": "species signs",
     "rest": "species low_days days high_days basis mark",
+    "bottle": "what bottle amount found missing",
+    "shelf": "bottles",
+    "ledger": "preparation unit period since_at until_at lines whole left_out from_none runs_of_none",
+    "enough": "verdict preparation unit left need of runs short expired unknown",
     "trouble": "what stage",
     "join-link": "role until link",
     "crew": "people night until",
@@ -94,6 +98,9 @@ IN_PARTS: dict[tuple[str, str], str] = {
     ("night-picture", "windows"): "of called earliest_at most_from_at likely_at most_to_at latest_at",
     ("night-picture", "done"): "at what tags number called",
     ("season-picture", "shown"): "run date percent low high of why",
+    ("bottle", "bottle"): "bottle name preparation strength unit left over untold good_until ends expired",
+    ("shelf", "bottles"): "bottle name preparation strength unit left over untold good_until ends expired",
+    ("ledger", "lines"): "name opening came used wasted closing found missing untold",
     ("order-plan", "need"): "eggs grams females assumed",
     ("order-plan", "hormone"): "preparation amount unit ml",
     ("order-plan", "night"): "shots eggs_at hatch_at feed_at ready_at",
@@ -117,6 +124,7 @@ WAKING = _names("prime inject check-females check-nest rinse")
 CALM = _names(
     "get-ready strip fertilise destick load disinfect care check-fertilised check-hatch check-brood"
     " set-live-food first-feed remove-brood collect-eggs remove-substrate check-water"
+    " bottle-expires bottle-low"  # of the farm's book: run 0
 )
 ONCE = _names("all-well trial")
 WITHOUT_A_BELL = _names("spread swell")  # said with `fertilise`; the end of swelling is `load`

@@ -42,7 +42,7 @@ from core.records import (
 from core.results import row_of
 from core.runs import fold
 from tests.bot.botapi import Upload
-from tests.bot.playing import NIGHTS, STORE, Transcript, newest, of_kind, played, script_of
+from tests.bot.playing import NIGHTS, STORE, Night, Transcript, newest, of_kind, played, script_of
 from tests.bot.wired import Wire, wired
 
 NOW = datetime(2026, 6, 10, 6, 10, 30, tzinfo=UTC)
@@ -220,6 +220,25 @@ def test_what_was_taken_back_stands_among_the_events_alone(path: Path) -> None:
     )
     assert (sold["larvae"], sold["price"], sold["currency"]) == ("9000", "0.05", "BDT")
     assert out.table("runs")[0]["water_c"] == "", "a guess is no reading"
+
+
+def test_the_lines_of_a_bottle_add_up_to_what_is_left(path: Path) -> None:
+    night = Night()("08:00", "bottle 10 ml lot A3 exp 2027-05")("17:00", "catfish f 2.4 m 1.9")
+    night = night("20:00", "injected 1 ml")("20:05", "spilled 0.5 ml of hormone")
+    night = night("20:10", "7 ml left in bottle A3")
+    played(night.lines, path.parent)
+    rows = Bundle(exports.bundle(path.parent / STORE, 1, NOW)).table("shelf")
+    assert [(row["line"], row["amount"], row["left"]) for row in rows] == [
+        ("came", "10", "10"),
+        ("used", "-2", "8"),
+        ("wasted", "-0.5", "7.5"),
+        ("counted", "-0.5", "7"),
+    ]
+    assert {(row["bottle"], row["lot"], row["expires"], row["unit"]) for row in rows} == {
+        ("1", "A3", "2027-05-31", "mL")
+    }
+    assert [row["run"] for row in rows] == ["", "1", "", ""]
+    assert {row["opened_at"] for row in rows} == {"2026-06-01T20:00:00+06:00"}
 
 
 def test_a_farm_without_a_run_has_every_file(path: Path) -> None:

@@ -13,7 +13,6 @@ from core.reading.questions import PATTERNS
 from tests.bot.playing import Night, newest, played
 
 NOT_BUILT = {
-    "hormone_left": "how much hormone is left?",  # there is no stock of bottles
     "cost": "what did this run cost?",
 }
 

@@ -99,6 +99,15 @@ def book_of_fish() -> Night:
     return night("8 09:00", "14 is a son of female 8 and male 12")
 
 
+def shelved() -> Night:
+    return Night()("10:00", "bottle 10 ml lot A3 exp 2026-06-16")
+
+
+def drawn() -> Night:
+    night = shelved()("17:00", "catfish f 2.4 f 2.6 m 1.8").tap("17:01", "start").tap("17:02", "yes")
+    return night("20:30", "injected")
+
+
 def asked(night: Night, clock: str, folder: Path, words: str = "why?") -> dict[str, Any]:
     """The answer to "why?" at that hour; it must be one."""
     *_, last = played(night(clock, words).lines, folder)
@@ -523,6 +532,39 @@ CASES = {
     ),
     "larvae too early": Case(
         after(fertilised, EARLY, "150 of 200 hatched"), "2 07:01", "curve apart", "adebayo-dry-wet", MEMORY
+    ),
+    # the shelf
+    "bottle": Case(shelved, "10:01", "ledger", "farm", FARM),
+    "bottle opened": Case(
+        after(shelved, "10:02", "opened bottle A3"), "10:03", "ledger bottle-keeps", "trade", TRADE
+    ),
+    "bottle counted": Case(
+        after(after(Night, "10:00", "bottle lot A3 exp 2027-05"), "10:02", "6 ml left in bottle A3"),
+        "10:03",
+        "ledger ledger-reckoned",
+        "farm",
+        FARM,
+    ),
+    "on the shelf": Case(after(drawn, "21:00", "what is on the shelf?"), "21:01", "ledger", "farm", FARM),
+    "ledger": Case(after(drawn, "21:00", "ledger"), "21:01", "ledger", "farm", FARM),
+    "enough by the sheet": Case(
+        after(after(shelved, "17:00", "catfish f 2.4 m 1.8"), "17:05", "enough hormone for tomorrow?"),
+        "17:06",
+        "ledger need-planned",
+        "farm",
+        FARM,
+    ),
+    "enough as usual": Case(
+        after(drawn, "21:00", "enough hormone for tomorrow?"), "21:01", "ledger need-usual", "farm", FARM
+    ),
+    "bottle expires": Case(at(shelved, "2 09:00"), "2 09:01", "bottle-expires", "farm", FARM),
+    "hormone runs low": Case(
+        at(after(drawn, "20:40", "bottle A3 has 1 ml left"), "2 09:00"),
+        "2 09:01",
+        "bottle-low",
+        "farm",
+        FARM,
+        "bottle-low",
     ),
 }
 EACH = pytest.mark.parametrize("name", CASES)

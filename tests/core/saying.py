@@ -63,6 +63,7 @@ from core.replies import (
     BatchResult,
     BathMix,
     Because,
+    BottleNow,
     BroodNumbers,
     BroodSeason,
     Button,
@@ -88,10 +89,13 @@ from core.replies import (
     HatchForecast,
     HelpText,
     Hold,
+    HormoneEnough,
+    HormoneLedger,
     Imported,
     InjectPlan,
     JoinLink,
     LarvaeInWater,
+    LedgerLine,
     MateLine,
     Mates,
     Measure,
@@ -101,6 +105,7 @@ from core.replies import (
     NightPlan,
     Noted,
     NotTaken,
+    OnShelf,
     OrderPlan,
     OwnCounted,
     OwnWeight,
@@ -120,6 +125,7 @@ from core.replies import (
     RunShown,
     SeasonPicture,
     SeasonTable,
+    ShelfNow,
     Source,
     SourceLine,
     SpawningLine,
@@ -753,6 +759,7 @@ def _facts() -> Iterator[tuple[str, Fact]]:
     yield from _noted()
     yield from _answers()
     yield from _crew()
+    yield from _shelf()
 
 
 def _sheets() -> Iterator[tuple[str, Fact]]:
@@ -1459,6 +1466,90 @@ def _asked() -> Iterator[tuple[str, Fact]]:
     for what in codes("trouble"):
         for stage in ("none", "ready", "brood", "eggs", "larvae"):
             yield f"trouble {what}, {stage}", TroubleHelp(what.replace("-", "_"), stage)
+
+
+# The shelf
+
+SHELVED = OnShelf(1, "A3", "premix", BOTTLE, "mL", 6.72)
+OPEN_BOTTLE = OnShelf(
+    *(1, "A3", "premix", BOTTLE, "mL", 6.72, 0.0, 0, at("21:40", -2), 28.0, "2026-12-21", "opened")
+)
+VIALS = OnShelf(
+    2, "2", "hcg", Strength(iu_per_vial=5000.0), "IU", 45_000.0, good_until="2027-03-31", ends="label"
+)
+LINE = LedgerLine("A3", 0.0, 10.0, 3.28, 0.5, 6.22)
+LEDGER = HormoneLedger("premix", "mL", "season", at("08:00", -182), at("08:00", 1), (LINE,), LINE)
+LASTS = HormoneEnough("yes", "premix", "mL", 14.0, 6.0, "planned", 1)
+
+
+def _shelf() -> Iterator[tuple[str, Fact]]:
+    """Bottles in every state, their ledger, whether it is enough, their bells."""
+    yield "bottle in", BottleNow("in", OnShelf(1, "A3", "premix", BOTTLE, "mL", 10.0), usual_years=3)
+    yield "bottle in, amount untold", BottleNow("in", _but(SHELVED, left=None, strength=None))
+    yield "bottle in, vials", BottleNow("in", VIALS)
+    yield "bottle told", BottleNow("told", _but(SHELVED, good_until="2027-05-31", ends="label"))
+    yield "bottle opened", BottleNow("opened", _but(SHELVED, opened_at=at("21:40")), usual_days=28)
+    yield "bottle keeps", BottleNow("keeps", OPEN_BOTTLE)
+    yield "bottle wasted", BottleNow("wasted", SHELVED, 0.5)
+    for what in ("broken", "thrown-away"):
+        yield f"bottle {what}", BottleNow(what, _but(SHELVED, left=0.0, gone=what), 6.72)
+        yield f"bottle {what}, amount untold", BottleNow(what, _but(SHELVED, left=None, gone=what))
+    for named, found, missing in (("as told", 0.0, 0.0), ("more", 0.5, 0.0), ("less", 0.0, 0.72)):
+        counted = _but(SHELVED, left=6.0, reckoned=named == "as told")
+        yield f"bottle counted, {named}", BottleNow("counted", counted, 6.0, found, missing)
+        empty = _but(SHELVED, left=0.0, gone="empty")
+        yield f"bottle empty, {named}", BottleNow("empty", empty, 0.0, found, missing)
+    yield "bottle drawn", BottleNow("drawn", SHELVED, run=1, called="the rohu")
+    yield "bottle drawn, amount untold", BottleNow("drawn", _but(SHELVED, left=None))
+    yield "bottle drawn, too much", BottleNow("drawn", _but(SHELVED, left=-1.2, over=1.2, untold=1))
+    yield "bottle drawn, past its day", BottleNow("drawn", _but(OPEN_BOTTLE, expired=True, untold=2))
+    yield "shelf", ShelfNow((OPEN_BOTTLE, VIALS, _but(SHELVED, bottle=3, name="3", left=None)))
+    past = _but(SHELVED, expired=True, good_until="2026-10-31", ends="label", over=0.3, left=-0.3)
+    yield "shelf, past its day", ShelfNow((past,))
+    yield "ledger", LEDGER
+    more = LedgerLine("B1", 4.0, 0.0, 1.0, 0.0, 2.75, 0.0, 0.25, 1)
+    found = LedgerLine("", 4.0, 10.0, 4.28, 0.5, 9.42, 0.2, 0.0, 1)
+    none = LedgerLine("", None, None, 2.5, None, None, untold=2)
+    unknown = LedgerLine("C2", None, None, 1.5, 0.0, None)
+    yield (
+        "ledger, several",
+        _but(
+            LEDGER, lines=(LINE, more, unknown), whole=found, left_out=("C2",), from_none=none, runs_of_none=1
+        ),
+    )
+    yield "ledger, none", _but(LEDGER, lines=(), from_none=_but(none, untold=0), runs_of_none=2)
+    none_told = _but(LASTS, need=None, of="", runs=0)
+    yield "enough", LASTS
+    yield "enough, as usual", _but(LASTS, of="usual", runs=5)
+    yield "enough, as the last", _but(LASTS, of="usual", verdict="no", left=4.0, short=2.0, expired=3.0)
+    yield "enough, not told", _but(LASTS, verdict="not-told", left=0.0, unknown=("A3",))
+    yield "enough, no bottle", _but(LASTS, verdict="no-bottle", left=0.0, others=("B1",))
+    yield "enough, nothing told", _but(none_told, verdict="no-bottle", left=0.0)
+    yield (
+        "enough, no need",
+        _but(LASTS, verdict="no-need", need=None, of="", runs=0, unknown=("A3",), untold=1),
+    )
+    for ends in ("label", "opened"):
+        expires = _but(OPEN_BOTTLE, ends=ends)
+        yield f"bell bottle-expires, {ends}", _but(_book_bell("bottle-expires"), bottle=expires)
+    for runs in (1, 5):
+        low = _but(_book_bell("bottle-low"), bottle=SHELVED, need=8.25, runs=runs)
+        yield f"bell bottle-low, {runs}", low
+    for why in (
+        "which-drawn",
+        "several",
+        "unknown-lot",
+        "same-lot",
+        "how-much",
+        "days-asked",
+        "not-a-day",
+        "none-told",
+    ):
+        yield f"ask bottle, {why}", Ask("bottle", why, words="A3")
+
+
+def _book_bell(step: str) -> StepDue:
+    return _but(LOOK, step=step, run=0, species=None, tags=(), next_at=None, batch="1", group="", place="")
 
 
 def _crew() -> Iterator[tuple[str, Fact]]:

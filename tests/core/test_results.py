@@ -22,6 +22,7 @@ from core.records import (
     FishWeighed,
     FishWeight,
     Injected,
+    NeedleRow,
     NoEggs,
     Opened,
     Run,
@@ -255,6 +256,7 @@ def test_the_row_of_a_closed_run() -> None:
             FishRow("M1", "m", 1.9),
         ),
         preparation="premix",
+        needles=(NeedleRow(after(2.5), None, 2),),
     )
 
 
@@ -269,6 +271,19 @@ def test_what_went_into_a_fish_is_told_of_all_its_shots_or_of_none() -> None:
     assert (half_known.fish[0].ml, half_known.fish[0].amount, half_known.used_ml) == (None, None, None)
     less = row_of(run_of(opened, PAIR, first, (6, second), (6.1, WentIn(("F1",), 0.5))))
     assert (less.fish[0].ml, less.fish[0].amount, less.used_ml) == (0.7, 14.0, 0.7)
+
+
+def test_a_needle_takes_of_the_bottle_what_went_into_all_its_fish() -> None:
+    """In mL of a premix, told or by what it holds; of hCG in IU; what nobody told is no zero."""
+    opened = Opened("african-catfish", "stripped", "premix", Strength(20.0, 10.0))
+    both, one = ("F1", "F2"), Injected("1", ("F1",), "resolving", per_kg=10.0, unit="ug")
+    told = row_of(run_of(opened, PAIR, (2, Injected("1", both, "priming", ml=0.25)), (6, one)))
+    assert told.needles == (NeedleRow(after(2), 0.5), NeedleRow(after(6), 1.2))  # 24 ug at 20 ug a mL
+    unknown = row_of(run_of(OPENED, PAIR, (2, Injected("1", both, "priming", ml=0.25)), (6, one)))
+    assert unknown.needles == (NeedleRow(after(2), 0.5), NeedleRow(after(6), None, 1))
+    vial = Opened("african-catfish", "stripped", "hcg", Strength(iu_per_vial=5000.0, diluent_ml=5.0))
+    (needle,) = row_of(run_of(vial, PAIR, (2, Injected("1", both, "only", ml=1.5)))).needles
+    assert needle == NeedleRow(after(2), 3000.0)
 
 
 def test_eggs_that_are_not_surely_hers_have_no_grams_of_hers() -> None:

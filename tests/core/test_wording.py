@@ -81,6 +81,8 @@ LONG_KINDS = {
     "mates",
     "treated-fish",
     "brood-season",
+    "shelf",
+    "ledger",
 }
 LONG_STEPS = {"get-ready", "fertilise", "inject", "prime"}
 
