@@ -3,9 +3,9 @@
 Whose name a tag is: the farm's own tag follows its fish from run to run. Two kinds of names do not, for
 nobody can know that they mean the same fish twice: F1, M1, X1 and so on, which fish without a tag get in
 order of mention, and the numbers 1, 2, 3 ... of a run without a gap, which may be but the count of that
-night. Such a number follows its fish once the farm told something of that tag by itself. A tag is one fish
-while species and sex agree and she is not lost; weighed again after that it is another fish that got the old
-tag.
+night. Such a number follows its fish once the farm told something of that tag by itself, or gave it to a fish
+of that run. A tag is one fish while species and sex agree and she is not lost; weighed again after that it is
+another fish that got the old tag.
 """
 
 from __future__ import annotations
@@ -125,9 +125,12 @@ def brood_book(rows: Iterable[RunRow], events: Iterable[Event]) -> tuple[BroodFi
     """The fish of the farm in order of mention, by the rows of its runs and the standing events of its
     book."""
     told = [event for event in events if isinstance(event.what, FishTold | FishLost)]
-    now = _Folding(frozenset(tag for event in told for tag in _tags_told(event.what)))
+    known = list(rows)
+    named = {tag for event in told for tag in _tags_told(event.what)}
+    named |= {plain_tag(fish.tag) for row in known for fish in row.fish if fish.tagged}
+    now = _Folding(frozenset(named))
     steps: list[tuple[datetime, int, int, RunRow | Event]] = [
-        *((row.begun_at, 0, row.run, row) for row in rows),
+        *((row.begun_at, 0, row.run, row) for row in known),
         *((event.at, 1, event.id, event) for event in told),
     ]
     for *_, step in sorted(steps, key=lambda each: each[:3]):

@@ -484,6 +484,16 @@ class TellFish:
 
 
 @dataclass(frozen=True, slots=True)
+class GiveTag:
+    """A fish that a run gave a name gets a tag of the farm's own."""
+
+    kind: ClassVar[str] = "tag_given"
+    tag: str
+    new_tag: str
+    run: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class LoseFish:
     """Brood fish that the farm has no longer."""
 
@@ -934,6 +944,7 @@ Act = (
     | MaleCut
     | TellFish
     | LoseFish
+    | GiveTag
     | Label
     | Zone
     | Basis

@@ -727,7 +727,8 @@ class Shot:
 
 @dataclass(frozen=True, slots=True)
 class Fish:
-    """`state`: `waiting` (for injection or eggs), `running`, `stripped`, `none`, `died`, `stopped`."""
+    """`state`: `waiting` (for injection or eggs), `running`, `stripped`, `none`, `died`, `stopped`. `cut`:
+    dead, for his milt. `tagged`: the farm gave this name to a fish that had another."""
 
     tag: str
     sex: Sex | None
@@ -740,6 +741,7 @@ class Fish:
     settled_at: datetime | None = None
     last_look_at: datetime | None = None
     cut: bool = False
+    tagged: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -927,8 +929,8 @@ class BatchRow:
 class FishRow:
     """One fish of a run, in the results book. `first_at` is its first injection, `None` where it had none.
     `ml` and `amount` (in `unit`, all shots together) are what went in, `None` where one of them is not known.
-    `gave_at` is when her eggs were told, `egg_grams` of dry ones, where all of hers were weighed. `state` and
-    `cut` are as in `Fish`, `died_at` is when it died."""
+    `gave_at` is when her eggs were told, `egg_grams` of dry ones, where all of hers were weighed. `state`,
+    `cut` and `tagged` are as in `Fish`, `died_at` is when it died."""
 
     tag: str
     sex: Sex | None
@@ -942,6 +944,7 @@ class FishRow:
     egg_grams: float | None = None
     died_at: datetime | None = None
     cut: bool = False
+    tagged: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,7 +28,7 @@ from core.records import (
 from core.runs import females, group_of, mothers
 from core.stock import UNITS
 
-ROW_VERSION = 4
+ROW_VERSION = 5
 """Goes up with whatever changes what `row_of` makes of the same run: rows of before are then made anew."""
 
 
@@ -229,6 +229,7 @@ def _fish_row(run: Run, fish: Fish) -> FishRow:
         egg_grams=_added(one.grams for _, one in hers) if dry and not shared else None,
         died_at=fish.settled_at if fish.state == "died" else None,
         cut=fish.cut,
+        tagged=fish.tagged,
     )
 
 

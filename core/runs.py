@@ -377,7 +377,9 @@ def _retagged(now: _Folding, event: Event, what: Retagged) -> None:
     new_tag = what.new_tag or what.tag
     if new_tag != what.tag:
         now.renamed.append((event.id, what.tag, new_tag))
-    fish = dataclasses.replace(now.fish[what.tag], tag=new_tag, sex=what.sex or now.fish[what.tag].sex)
+    before = now.fish[what.tag]
+    tagged = before.tagged or new_tag != what.tag
+    fish = dataclasses.replace(before, tag=new_tag, sex=what.sex or before.sex, tagged=tagged)
     now.fish = {
         new_tag if tag == what.tag else tag: fish if tag == what.tag else one for tag, one in now.fish.items()
     }

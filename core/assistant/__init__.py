@@ -120,6 +120,7 @@ HANDLERS: dict[type[Any], Callable[[Talk, Any], None]] = {
     say.MaleCut: looking.male_cut,
     say.TellFish: broodbook.told,
     say.LoseFish: broodbook.lost,
+    say.GiveTag: broodbook.give_tag,
     say.Label: doses.label,
     say.Zone: habits.zone,
     say.Basis: bathing.basis,

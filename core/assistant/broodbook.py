@@ -14,10 +14,10 @@ from typing import TypeVar
 
 from core import broodbook, broodstock
 from core import commands as say
-from core.assistant.choosing import word_fits
+from core.assistant.choosing import run_for, word_fits
 from core.assistant.talk import AskFirst, Talk
 from core.broodbook import BroodFish, Kin, Mate, Rest, Season, Treatment
-from core.records import BOOK, FishLost, FishTold, Mark
+from core.records import BOOK, FishLost, FishTold, Mark, Retagged
 from core.replies import (
     Ask,
     BroodSeason,
@@ -188,6 +188,33 @@ def _of_one_species(book: Sequence[BroodFish], said: Named, tags: Sequence[str])
             )
             raise AskFirst(Reply(Ask("which-fish", "several-so-called", words=tag), buttons))
     return said
+
+
+def give_tag(talk: Talk, said: say.GiveTag) -> None:
+    """A fish of a run gets a tag, by which it is followed from then on: of the open run that has such a fish,
+    else of the newest."""
+    if broodbook.is_name_of_a_run(said.new_tag):
+        talk.say(Refused("name-of-a-run", words=said.new_tag))
+        return
+    named = plain_tag(said.tag)
+    rows = [row for row in talk.rows_now() if any(plain_tag(fish.tag) == named for fish in row.fish)]
+    still = [row for row in rows if row.state in ("draft", "open")]
+    if not rows:
+        talk.say(Refused("unknown-fish", words=said.tag))
+        return
+    row = max(still or rows, key=lambda each: (each.begun_at, each.run))
+    if len(still) > 1:
+        number = run_for(talk, said, words=said.run, tags=(said.tag,)).number
+        row = next(each for each in still if each.run == number)
+    if any(plain_tag(fish.tag) == plain_tag(said.new_tag) for fish in row.fish):
+        talk.say(Refused("tag-taken", words=said.new_tag))
+        return
+    old = next(fish.tag for fish in row.fish if plain_tag(fish.tag) == named)
+    event = talk.tell(row.run, Retagged(old, said.new_tag))
+    talk.say(
+        Noted("fish-tagged", at=row.begun_at, tags=(said.new_tag,), word=old),
+        Button("undo", say.Undo((event.id,)), "undo"),
+    )
 
 
 # Losses ---------------------------------------------------------------------------------------------------

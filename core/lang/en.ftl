@@ -1282,6 +1282,7 @@ noted-vial-dissolved = Dissolved at { $at }, noted. Keep it cool and dark, and u
 noted-gland-weight = One gland { $number } mg, noted.
 syringe = { $ml } mL, a mark every { $mark }
 noted-male-cut = { $tags } cut at { $at }.
+noted-fish-tagged = { $word } of the run begun{ $when } is { $tags } from now on, and followed by that tag.
 noted-fish-lost = { $word ->
     [died] { $tags } dead: noted.
     [died-treated] { $tags } dead: noted. A treated fish all the same: nothing here clears it for eating.
@@ -2016,8 +2017,9 @@ refused-clears-no-fish = { $timed ->
     [yes] { $words } got hormone{ $when }. Nothing here clears a treated fish for eating or sale. Only the label, the law and a veterinarian can.
    *[no] Nothing here clears a treated fish for eating or sale. Only the label, the law and a veterinarian can.
 }
-refused-name-of-a-run = { $words } is only a name within one run. Give the fish a tag of its own and tell me with that.
+refused-name-of-a-run = { $words } is only a name within one run. Give the fish a tag of its own and tell me which, then tell it of that tag.
 refused-sex-told-otherwise = { $words } was told of the other sex. Undo that first, or take another tag.
+refused-tag-taken = Another fish of that run is called { $words }.
 refused-own-parent = { $words } cannot come of itself.
 refused-lost-already = { $words } is noted as gone{ $when }.
 refused-unknown-fish = I know of no fish { $words }.
@@ -2377,6 +2379,7 @@ describe-act-vessels = a question about jars
 describe-act-milt-asked = a question about milt
 describe-act-brood = a question about brood fish
 describe-act-fish-told = something of a brood fish
+describe-act-tag-given = a tag for a fish
 describe-act-fish-lost = a brood fish gone
 describe-act-male-cut = a male cut
 describe-act-label = the bottle's label

@@ -6,10 +6,11 @@ weighed, injected or stripped is read elsewhere: a message with any such figure 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from core.commands import LoseFish, Question, Reading, TellFish, Unclear
+from core.commands import GiveTag, LoseFish, Question, Reading, TellFish, Unclear
 from core.reading import questions, weights
 from core.reading.items import Item
 from core.reading.message import Message, tag_of
@@ -49,6 +50,7 @@ OF_OTHERS = (
     ),
     *("cue.scale", "cue.bath", "noun.bottle", "topic.dose", "topic.given", "cue.fertilised", "currency"),
 )
+NAMES = 2
 YEARS = range(1980, 2100)
 MOST_PARENTS = 2
 CHILDREN: tuple[tuple[str, Sex | None], ...] = (
@@ -183,6 +185,29 @@ def _gone(message: Message) -> LoseFish | None:
         return None
     at, ago, _ = moment_of(message)
     return LoseFish(tags, how, at, ago)
+
+
+# A tag for a fish ------------------------------------------------------------------------------------------
+
+OF_A_RUN = re.compile(r"[fmx][1-9]\d*")
+"""What the bot calls a fish without a tag."""
+
+
+def tag_given(message: Message) -> GiveTag | None:
+    """ "F1 is tag 8", "F1 got tag 8": a name that a run gave, and a tag of the farm's own."""
+    names = message.kinds("tag", "coded")
+    verb = message.has("cue.is", "brood.tagged")
+    if len(names) != NAMES or message.numbers or not verb or message.has(*ASKS, "deny.word"):
+        return None
+    if not all(item.kind in ("tag", "coded") or _says_nothing(item) for item in message.items):
+        return None
+    own = [item for item in names if not OF_A_RUN.fullmatch(_name(item).casefold())]
+    given = [item for item in names if item not in own]
+    return GiveTag(_name(given[0]), _name(own[0])) if len(own) == 1 else None
+
+
+def _says_nothing(item: Item) -> bool:
+    return item.has("cue.is", "brood.tagged") or item.one_of("filler") is not None
 
 
 # Weights --------------------------------------------------------------------------------------------------

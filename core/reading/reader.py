@@ -492,6 +492,7 @@ STAGES: tuple[Stage, ...] = (
     _single(talk.no_thermometer, "cue.no_thermometer", "cue.unknown"),
     # It tells of a fish of the farm, or asks about one, by its tag: no figure of a run is in it.
     _whole(_for_the_book, "brood.book"),
+    _single(broodbook.tag_given, "cue.is", "brood.tagged"),
     _single(broodbook.told, *broodbook.TOLD, *(sense for sense, _ in broodbook.LOSSES)),
     _single(broodbook.asked, *broodbook.ASKED),
     # It takes something back, or warns: before any figure is read.

@@ -212,6 +212,25 @@ def test_a_weight_for_the_book_begins_no_run(tmp_path: Path) -> None:
     assert newest(said, "status")["runs"] == []
 
 
+@pytest.mark.parametrize("tag", ["21", "1", "A4"])
+def test_a_fish_that_got_a_tag_is_followed_from_then_on(tag: str, tmp_path: Path) -> None:
+    """Also one that is called 1: the farm gave her that name, no count of a night did."""
+    night = season()("9 09:00", f"F1 is tag {tag}")("9 09:01", f"show tag {tag}")
+    night = night("60 18:00", f"catfish tag {tag} female 2.3").tap("60 18:01", "start")
+    night = night("60 20:30", "injected")
+    said = played(night("61 07:00", f"tag {tag} 150 g")("61 07:01", f"show tag {tag}").lines, tmp_path)
+    first, second = of_kind(said, "brood-fish")
+    assert (first["run"], [each["grams"] for each in first["spawnings"]]) == (0, [190.0])
+    assert [each["grams"] for each in second["spawnings"]] == [150.0, 190.0]
+    assert [each["kg"] for each in second["weights"]] == [2.3, 2.0]
+
+
+def test_a_tag_that_was_given_by_mistake_is_taken_back(tmp_path: Path) -> None:
+    night = season()("9 09:00", "F1 is tag 21").tap("9 09:01", "undo")("9 09:02", "show tag 21")
+    said = played(night("9 09:03", "F1 is tag 8")("9 09:04", "F9 is tag 30").lines, tmp_path)
+    assert [each["why"] for each in of_kind(said, "refused")] == ["unknown-fish", "tag-taken", "unknown-fish"]
+
+
 def test_a_circle_of_parents_is_refused(tmp_path: Path) -> None:
     night = Night()("09:00", "mother of 8 is 3")("09:01", "mother of 3 is 8")("09:02", "mother of 5 is 5")
     said = played(night("09:03", "show tag 3").lines, tmp_path)

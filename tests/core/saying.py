@@ -28,6 +28,7 @@ from core.commands import (
     EggsRunning,
     EggsTold,
     Fertilised,
+    GiveTag,
     Hatched,
     Injection,
     Label,
@@ -1014,6 +1015,7 @@ def _brood_fish() -> Iterator[tuple[str, Fact]]:
     kept = FishKept("8", "f", "the river", "3", "12", 2023, 2.6, True)
     yield "fish kept", kept
     yield "fish kept, known before", FishKept("8", None, "the river", "", "", None, None, False)
+    yield "fish tagged", Noted("fish-tagged", at=at("20:30", -60), tags=("8",), word="F1")
     yield "fish gone", Noted("fish-lost", at=at("07:00"), tags=("8",), word="sold")
     for how in ("died", "cut", "escaped", "sold-treated", "died-treated", "cut-treated", "escaped-treated"):
         yield f"fish gone, {how}", Noted("fish-lost", at=at("07:00"), tags=("8",), word=how)
@@ -1654,6 +1656,7 @@ BUTTONS: dict[str, Button] = {code: _button(code) for code in codes("button")}
 READINGS: tuple[Reading, ...] = (
     TellFish("8", origin="the river"),
     LoseFish(("8",), "sold"),
+    GiveTag("F1", "8"),
     Basis("available"),
     Weigh((Weighed("f", 2.6),)),
     Weigh((Weighed("f", 6.0, "F2"),)),
