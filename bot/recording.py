@@ -50,7 +50,8 @@ def opened(path: Path, *, must_exist: bool = False) -> Store:
 
 
 def _save_row(store: Store, run: Run) -> None:
-    store.save_run(run.farm, results.row_of(run), results.ROW_VERSION)
+    row = results.row_of(run, knowledge.cards().get(run.species))
+    store.save_run(run.farm, row, results.ROW_VERSION)
 
 
 def _change(store: Store, farm: int, change: crew.CrewChange) -> None:

@@ -280,6 +280,8 @@ class SetBottle:
 
 @dataclass(frozen=True, slots=True)
 class Question:
+    """`whole`: how all of it went, and no single figure."""
+
     kind: ClassVar[str] = "question"
     topic: str
     species: str | None = None
@@ -289,6 +291,7 @@ class Question:
     run: str | None = None
     preparation: Preparation | None = None
     species_word: str | None = None
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -1101,6 +1104,16 @@ class UndoImport:
     source: str
 
 
+@dataclass(frozen=True, slots=True)
+class SpentOn:
+    """An expense that was kept with the run `run_number` (or BOOK) is of another, or of the farm."""
+
+    kind: ClassVar[str] = "spent-on"
+    run_number: int
+    event: int
+    to: int
+
+
 Pressed = (
     StartRun
     | ChangeRun
@@ -1121,6 +1134,7 @@ Pressed = (
     | LarvaeWere
     | WhoseEggs
     | EggsWere
+    | SpentOn
     | Nothing
     | UsualDose
     | OfBottle

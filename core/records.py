@@ -512,6 +512,17 @@ class LarvaeSold:
 
 
 @dataclass(frozen=True, slots=True)
+class Spent:
+    """Money that was paid, for `what` in the words it was told with; of a run, or of the farm itself. Without
+    a `currency` nobody said which."""
+
+    kind: ClassVar[str] = "spent"
+    amount: float
+    currency: str | None = None
+    what: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Cancelled:
     kind: ClassVar[str] = "cancelled"
 
@@ -663,6 +674,7 @@ Happening = (
     | LarvaeSold
     | FishTold
     | FishLost
+    | Spent
     | Cancelled
     | Closed
     | Retracted
@@ -802,6 +814,18 @@ class Lot:
 
 
 @dataclass(frozen=True, slots=True)
+class Money:
+    """An amount paid or taken at some time; `what` it was for, "" where nobody said. `larvae` that it was
+    taken for."""
+
+    at: datetime
+    amount: float
+    currency: str | None = None
+    what: str = ""
+    larvae: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Batch:
     """Eggs that go together. `begun_at` is when they were stripped or seen, `*told_at` when it was said.
 
@@ -880,6 +904,8 @@ class Run:
     swim_up: tuple[SwimUpCounted, ...] = ()
     preparation_assumed: bool = False
     bottle: int | None = None
+    spent: tuple[Money, ...] = ()
+    earned: tuple[Money, ...] = ()
 
 
 # Bells ----------------------------------------------------------------------------------------------------
@@ -914,7 +940,8 @@ class Reminder:
 
 @dataclass(frozen=True, slots=True)
 class BatchRow:
-    """One batch or jar of a run of several, in the results book: whose eggs, where, and what was counted."""
+    """One batch or jar of a run of several, in the results book: whose eggs, where, how many grams or litres,
+    and what was counted."""
 
     name: str
     tags: tuple[str, ...]
@@ -923,6 +950,8 @@ class BatchRow:
     hatched_percent: float | None
     hatched_of: CountOf
     larvae: float | None
+    grams: float | None = None
+    litres: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -966,12 +995,51 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
+class WaterRow:
+    """The water of a stretch of a run, by the `readings` that tell of it: its mean over the hours, its lowest
+    and highest. `guessed`: some were no readings of a thermometer."""
+
+    mean: float
+    low: float
+    high: float
+    readings: int
+    guessed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class WindowRow:
+    """When eggs should have come by the run's own water, in hours from the final injection; `assumed`: nobody
+    told that water."""
+
+    earliest: float
+    most_from: float
+    most_to: float
+    latest: float
+    basis: tuple[str, ...] = ()
+    mark: Mark = "from memory"
+    assumed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LookRow:
+    """How the eggs of a female looked."""
+
+    tag: str
+    quality: Quality
+
+
+@dataclass(frozen=True, slots=True)
 class RunRow:
     """One row of the results book: a run as it stands, or as it closed. `begun_at` is its first injection,
     else its opening; `batches` only where there are several. `injected_kg` are kilos of all injected
     females, `gave_kg` of those whose `egg_grams` of dry eggs were all weighed. The spans are the doubt of
     larvae in cups and of counted shares, in percent; `eggs_per_gram`, `eggs_per_ml` the farm's own of that
-    run. `used_ml` is what went into all fish, `None` where that is not known of every shot."""
+    run. `used_ml` is what went into all fish, `None` where that is not known of every shot.
+    `of_all_percent` and `of_fertilised_percent` are the hatch of all eggs and of the good ones, told or
+    worked out from the fertilised share of the same batches. `water` is from the final injection to the first
+    eggs, `hatch_water` from these to the hatching. `ran_minutes` is the longest that eggs ran before they
+    were taken, `milt_minutes` that they lay before the milt. `spent` was told of this run, `earned` with what
+    was sold of it."""
 
     run: int
     species: str
@@ -1007,6 +1075,16 @@ class RunRow:
     used_ml: float | None = None
     bottle: int | None = None
     needles: tuple[NeedleRow, ...] = ()
+    of_all_percent: float | None = None
+    of_fertilised_percent: float | None = None
+    water: WaterRow | None = None
+    hatch_water: WaterRow | None = None
+    window: WindowRow | None = None
+    ran_minutes: float | None = None
+    milt_minutes: float | None = None
+    looks: tuple[LookRow, ...] = ()
+    spent: tuple[Money, ...] = ()
+    earned: tuple[Money, ...] = ()
 
 
 EXPORTED = (

@@ -13,10 +13,13 @@ from typing import ClassVar, Literal
 
 from core.baths import Mix, Shown
 from core.commands import Act, Command
+from core.comparing import By, RunGroup, Why
 from core.crew import Invited, Role
+from core.differences import Difference
 from core.dosing import DoseLine
 from core.drawing import Making
 from core.eggs import InVessels
+from core.money import PerThousand, Sum
 from core.orders import Hormone, Need, Night
 from core.records import (
     CountedIn,
@@ -31,8 +34,10 @@ from core.records import (
     StockUnit,
     Strength,
     Syringe,
+    WaterRow,
     WaterSource,
     Way,
+    WindowRow,
 )
 
 # Doses and plan -------------------------------------------------------------------------------------------
@@ -831,12 +836,34 @@ class BatchResult:
     hatched_percent: float | None
     hatched_of: CountOf
     larvae: int | None
+    grams: float | None = None
+    litres: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HormoneUsed:
+    """What went into all `fish` of a run; `ml` or `amount` (in `unit`) are `None` where one shot's is not
+    known."""
+
+    preparation: Preparation
+    fish: int
+    ml: float | None
+    amount: float | None
+    unit: str
 
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """`date` is the day it was injected (else opened), ISO. `newer_without`: newer runs with no figure;
-    `batches` where there are several."""
+    """A run's card. `date` is the day it was injected (else opened), ISO. `newer_without`: newer runs with no
+    figure; `batches` where there are several.
+
+    `derived`: which of `percent_of_eggs` ("all") and `percent_of_fertilised` ("fertilised") was worked out
+    from the other. `eggs` by `basis`: the farm's own eggs per gram or mL, or the card's. `body_percent` is
+    dry eggs in percent of the weight of the females that gave them, `eggs_per_kg` for each kg of these; the
+    other `*_per_kg` are larvae for each kg of all injected females. `water` and `window` until the first
+    eggs; `against_window`: `before`, `early`, `most`, `late`, `after` or `None`. `cost` and `price` are for
+    each thousand larvae. `whole`: the card was asked for, and not the hatch alone.
+    """
 
     kind: ClassVar[str] = "result"
     run: int
@@ -861,12 +888,73 @@ class Result:
     fertilised_high: int | None = None
     hatched_low: int | None = None
     hatched_high: int | None = None
+    percent_of_eggs: float | None = None
+    percent_of_fertilised: float | None = None
+    derived: str = ""
+    derived_low: int | None = None
+    derived_high: int | None = None
+    egg_grams: float | None = None
+    egg_litres: float | None = None
+    body_percent: float | None = None
+    eggs: int | None = None
+    eggs_low: int | None = None
+    eggs_high: int | None = None
+    eggs_per_kg: int | None = None
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
+    larvae_per_kg: int | None = None
+    swim_up_per_kg: int | None = None
+    sold_per_kg: int | None = None
+    water: WaterRow | None = None
+    window: WindowRow | None = None
+    against_window: str | None = None
+    hormone: HormoneUsed | None = None
+    spent: tuple[Sum, ...] = ()
+    earned: tuple[Sum, ...] = ()
+    cost: PerThousand | None = None
+    price: PerThousand | None = None
+    whole: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SpentKept:
+    """An expense that was kept, with a run or (`of` is "farm") with the farm; `total` of all told of the same
+    in that currency, in so many `entries`."""
+
+    kind: ClassVar[str] = "spent"
+    run: int
+    called: str
+    of: Literal["run", "farm"]
+    goods: str
+    amount: float
+    currency: str | None
+    total: float
+    entries: int
+
+
+@dataclass(frozen=True, slots=True)
+class MoneyTold:
+    """What was paid and taken, a sum for each currency: of a run (`about` is "run"), or of the whole farm in
+    a period. `asked` is what it is about first. The two for each thousand larvae are `None` where the money
+    or the larvae do not go together."""
+
+    kind: ClassVar[str] = "money"
+    about: Literal["run", "season", "last-month"]
+    asked: Literal["spent", "earned"]
+    run: int
+    called: str
+    species: str | None
+    date: str | None
+    spent: tuple[Sum, ...]
+    earned: tuple[Sum, ...]
+    cost: PerThousand | None = None
+    price: PerThousand | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """Several runs at once; `left_out` names those without a figure, by date, `no_eggs` those of them that
-    gave no eggs at all."""
+    """Several runs at once, by their hatch of `hatched_of` eggs; `left_out` names those in no mean, by date,
+    `no_eggs` those of them that gave no eggs at all, `other_eggs` those whose hatch is of others."""
 
     kind: ClassVar[str] = "summary"
     period: str
@@ -880,6 +968,107 @@ class Summary:
     larvae: int | None
     sold: int | None = None
     no_eggs: tuple[str, ...] = ()
+    hatched_of: CountOf = "unknown"
+    other_eggs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OutOfIt:
+    """Runs of a comparison's species and time that stand in no mean, by date, and why."""
+
+    why: Why
+    dates: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BestRun:
+    """The run with the best hatch (or the worst) of a period, and from where to where all go that have one.
+    `few`: too few to say which is the best."""
+
+    kind: ClassVar[str] = "best-run"
+    worst: bool
+    run: int
+    species: str
+    date: str
+    percent: float
+    of: CountOf
+    period: str
+    of_species: str | None
+    counted: int
+    low_percent: float
+    high_percent: float
+    few: bool
+    left_out: tuple[OutOfIt, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Groups of runs side by side, by what they share; the `mean` of a group is `None` where its runs are too
+    few to say. No cause is in it."""
+
+    kind: ClassVar[str] = "comparison"
+    by: By
+    of: CountOf
+    period: str
+    species: str | None
+    counted: int
+    enough: int
+    groups: tuple[RunGroup, ...]
+    left_out: tuple[OutOfIt, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HerRunTold:
+    """One run of a female; `others` whose eggs lie in the same lot, `outcome` as the state of a `Fish`."""
+
+    run: int
+    date: str
+    species: str
+    kg: float
+    outcome: str
+    grams: float | None
+    body_percent: float | None
+    fertilised_percent: float | None
+    hatched_percent: float | None
+    hatched_of: CountOf
+    others: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FemaleRuns:
+    """What one female gave: her newest runs, `earlier` that are not named, and over the `counted` lots of
+    hers alone and of one kind of eggs the mean (`None`: too few to say) and its ends. `of_one_run`: nobody
+    can know whether the name means her in other runs."""
+
+    kind: ClassVar[str] = "female"
+    tag: str
+    runs: tuple[HerRunTold, ...]
+    earlier: int
+    of_one_run: bool
+    of: CountOf
+    counted: int
+    mean_percent: float | None
+    low_percent: float | None
+    high_percent: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class WhyLow:
+    """What differed in a run from others of the farm and from the card: a list, no cause. `others` runs of
+    its species have a hatch of the same eggs, from `low_percent` to `high_percent`."""
+
+    kind: ClassVar[str] = "differences"
+    run: int
+    species: str
+    date: str
+    percent: float | None
+    of: CountOf
+    others: int
+    low_percent: float | None
+    high_percent: float | None
+    things: tuple[Difference, ...]
+    basis: tuple[str, ...] = ()
+    mark: Mark | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -1601,6 +1790,12 @@ Fact = (
     | PerKg
     | StockPlan
     | Result
+    | SpentKept
+    | MoneyTold
+    | BestRun
+    | Comparison
+    | FemaleRuns
+    | WhyLow
     | Summary
     | RipeSigns
     | RestTime

@@ -7,8 +7,12 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
+from typing import Literal
 
+from core import conditions
+from core.conditions import hours_to_strip
 from core.dosing import PREPARATIONS, held, went_in
+from core.eggs import hatched as both_shares
 from core.eggs import share
 from core.larvae import from_cups
 from core.records import (
@@ -26,6 +30,7 @@ from core.records import (
     Span,
 )
 from core.runs import females, group_of, mothers
+from core.species import Card
 from core.stock import UNITS
 
 ROW_VERSION = 5
@@ -60,19 +65,24 @@ def _over(batches: Sequence[Batch], stage: str) -> Rate | None:
 
     Batches counted of different wholes are not mixed: those of the commonest kind are taken.
     """
+    same = _of_one_kind(batches, stage)
+    if not same:
+        return None
+    shares = [percent_of(count) or 0.0 for _, count in same]
+    mean = fmean(shares, weights=_weights([batch for batch, _ in same]))
+    return Rate(round(mean, 1), same[0][1].of, max(count.at for _, count in same))
+
+
+def _of_one_kind(batches: Sequence[Batch], stage: str) -> list[tuple[Batch, Count]]:
+    """The batches with a share, and their counts; of what most of them were counted."""
     counts = [
         (batch, count)
         for batch in batches
         if (count := getattr(batch, stage)) and percent_of(count) is not None
     ]
-    if not counts:
-        return None
     kinds = [count.of for _, count in counts]
-    of: CountOf = max(dict.fromkeys(kinds), key=kinds.count)
-    same = [(batch, count) for batch, count in counts if count.of == of]
-    shares = [percent_of(count) or 0.0 for _, count in same]
-    mean = fmean(shares, weights=_weights([batch for batch, _ in same]))
-    return Rate(round(mean, 1), of, max(count.at for _, count in same))
+    of = max(dict.fromkeys(kinds), key=kinds.count, default="unknown")
+    return [(batch, count) for batch, count in counts if count.of == of]
 
 
 def fertilised(run: Run) -> Rate | None:
@@ -83,6 +93,35 @@ def fertilised(run: Run) -> Rate | None:
 def hatched(run: Run) -> Rate | None:
     """The hatch rate of the run, of what it was told of."""
     return _over(run.batches, "hatched")
+
+
+@dataclass(frozen=True, slots=True)
+class Hatch:
+    """The hatch of a run in percent of all eggs and of the good ones, told or worked out; `None` where it is
+    not known."""
+
+    of_all: float | None
+    of_fertilised: float | None
+
+
+def hatched_both(run: Run) -> Hatch:
+    """The hatch of all eggs and of the good ones, where batch by batch both are known; over the batches that
+    `hatched` is over."""
+    same = _of_one_kind(run.batches, "hatched")
+    weights = _weights([batch for batch, _ in same])
+    both = [
+        both_shares(of=count.of, percent=percent_of(count), fertilised_percent=percent_of(batch.fertilised))
+        for batch, count in same
+    ]
+    return Hatch(
+        of_all=_mean([each.percent_of_eggs for each in both], weights),
+        of_fertilised=_mean([each.percent_of_fertilised for each in both], weights),
+    )
+
+
+def _mean(shares: Sequence[float | None], weights: list[float] | None) -> float | None:
+    known = [each for each in shares if each is not None]
+    return round(fmean(known, weights=weights), 1) if known and len(known) == len(shares) else None
 
 
 def larvae(run: Run) -> int | None:
@@ -142,16 +181,6 @@ def _litres(run: Run) -> tuple[float | None, float | None]:
     lots = [lot for batch in run.batches for lot in batch.lots]
     own = [lot.eggs_per_ml for lot in lots if lot.eggs_per_ml]
     return (round(sum(lot.litres for lot in lots), 3) if lots else None), own[-1] if own else None
-
-
-def hours_to_strip(run: Run) -> float | None:
-    """From the final injection to the first eggs, in hours."""
-    spans = [
-        (batch.begun_at - group.final_at).total_seconds() / 3600
-        for batch in run.batches
-        if batch.begun_at and (group := group_of(run, batch.group)) and group.final_at
-    ]
-    return round(min(spans), 1) if spans else None
 
 
 def ovulated(run: Run) -> int | None:
@@ -256,9 +285,10 @@ def _of_the_bottle(run: Run, shot: Shot) -> float | None:
     return shot.ml if shot.ml is not None or amount is None or not per_ml else amount / per_ml
 
 
-def row_of(run: Run) -> RunRow:
-    """The run as one row of the results book. What it holds changes with ROW_VERSION alone."""
-    hatch, fert = hatched(run), fertilised(run)
+def row_of(run: Run, card: Card | None = None) -> RunRow:
+    """The run as one row of the results book; without the card of its species it has no window. What it holds
+    changes with ROW_VERSION alone."""
+    hatch, fert, both = hatched(run), fertilised(run), hatched_both(run)
     weighed = eggs_by_weight(run)
     litres, per_ml = _litres(run)
     rows = tuple(row for batch in run.batches for row in _batch_rows(run, batch))
@@ -298,6 +328,16 @@ def row_of(run: Run) -> RunRow:
         used_ml=used_ml(run),
         bottle=run.bottle,
         needles=needles(run),
+        of_all_percent=both.of_all,
+        of_fertilised_percent=both.of_fertilised,
+        water=conditions.water_until_eggs(run),
+        hatch_water=conditions.water_until_hatch(run),
+        window=conditions.window_of(run, card),
+        ran_minutes=conditions.ran_minutes(run),
+        milt_minutes=conditions.milt_minutes(run),
+        looks=conditions.looks(run),
+        spent=run.spent,
+        earned=run.earned,
     )
 
 
@@ -307,14 +347,29 @@ def _batch_rows(run: Run, batch: Batch) -> Iterator[BatchRow]:
     if len(jars) < 2:
         group = group_of(run, batch.group)
         place = batch.place or (group.place if group else "")
-        yield _batch_row(batch, place, batch.fertilised, batch.hatched)
+        yield _batch_row(batch, place, batch.fertilised, batch.hatched, batch.litres, _grams(batch))
         return
     for jar in jars:
         told = {count.stage: count for count in batch.counts if count.place == jar}
-        yield _batch_row(batch, jar, told.get("fertilised"), told.get("hatched"))
+        litres = sum(lot.litres for lot in batch.lots if lot.place == jar) or None
+        yield _batch_row(batch, jar, told.get("fertilised"), told.get("hatched"), litres)
 
 
-def _batch_row(batch: Batch, place: str, fertilised: Count | None, hatched: Count | None) -> BatchRow:
+def _grams(batch: Batch) -> float | None:
+    """Grams of the dry eggs of a batch, where all were weighed."""
+    grams = [one.grams for one in batch.eggs]
+    sure = batch.dry is not False and grams and all(grams)
+    return round(sum(each for each in grams if each), 1) if sure else None
+
+
+def _batch_row(
+    batch: Batch,
+    place: str,
+    fertilised: Count | None,
+    hatched: Count | None,
+    litres: float | None,
+    grams: float | None = None,
+) -> BatchRow:
     share = percent_of(hatched)
     return BatchRow(
         name=batch.name,
@@ -324,6 +379,8 @@ def _batch_row(batch: Batch, place: str, fertilised: Count | None, hatched: Coun
         hatched_percent=share,
         hatched_of=hatched.of if hatched and share is not None else "unknown",
         larvae=_larvae(hatched),
+        grams=grams,
+        litres=litres,
     )
 
 
@@ -345,44 +402,23 @@ def newest_hatch(rows: Sequence[RunRow], species: str | None = None) -> Newest |
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class Several:
-    """Runs of a period: how many counted, which had no figure, and the plain range."""
-
-    runs: int
-    counted: int
-    left_out: tuple[RunRow, ...]
-    mean: float | None
-    low: float | None
-    high: float | None
-    larvae: int | None
-    sold: int | None
+Against = Literal["before", "early", "most", "late", "after"]
+"""Where the hours to the eggs lie: before the window, in its early part, where most give, in its late part,
+or after it."""
 
 
-def over_period(
-    rows: Sequence[RunRow], since: datetime, until: datetime, species: str | None = None
-) -> Several:
-    """The runs whose fish were injected in [since, until)."""
-    chosen = [
-        row
-        for row in rows
-        if since <= row.begun_at < until
-        and row.state not in ("draft", "cancelled")
-        and species in (None, row.species)
-    ]
-    figures = [row.hatched_percent for row in chosen if row.hatched_percent is not None]
-    counted_larvae = [row.larvae for row in chosen if row.larvae is not None]
-    sold = [row.sold for row in chosen if row.sold is not None]
-    return Several(
-        runs=len(chosen),
-        counted=len(figures),
-        left_out=tuple(row for row in chosen if row.hatched_percent is None),
-        mean=round(fmean(figures), 1) if figures else None,
-        low=min(figures, default=None),
-        high=max(figures, default=None),
-        larvae=round(sum(counted_larvae)) if counted_larvae else None,
-        sold=round(sum(sold)) if sold else None,
-    )
+def against_window(row: RunRow) -> Against | None:
+    """Where the hours to the eggs lie against the run's own window; `None` where either is not known."""
+    if row.window is None or row.hours_to_strip is None:
+        return None
+    window, hours = row.window, row.hours_to_strip
+    if hours < window.earliest:
+        return "before"
+    if hours < window.most_from:
+        return "early"
+    if hours <= window.most_to:
+        return "most"
+    return "late" if hours <= window.latest else "after"
 
 
 # What a run of this farm usually gives --------------------------------------------------------------------
@@ -411,11 +447,17 @@ def usual(rows: Sequence[RunRow], species: str, figure: OfRow) -> Usual | None:
 
 def hatched_of_all(row: RunRow) -> float | None:
     """Percent of all eggs that hatched; `None` where it was told of what is not known."""
-    if row.hatched_percent is None or row.hatched_of == "all":
+    if row.hatched_of == "all":
         return row.hatched_percent
-    if row.hatched_of == "fertilised" and row.fertilised_percent is not None:
-        return row.hatched_percent * row.fertilised_percent / 100
-    return None
+    if row.of_all_percent is not None or row.hatched_of == "unknown":
+        return row.of_all_percent
+    known = row.hatched_percent is not None and row.fertilised_percent is not None
+    return (row.hatched_percent or 0) * (row.fertilised_percent or 0) / 100 if known else None
+
+
+def hatched_of_good(row: RunRow) -> float | None:
+    """Percent of the good eggs that hatched; `None` where it was told of what is not known."""
+    return row.hatched_percent if row.hatched_of == "fertilised" else row.of_fertilised_percent
 
 
 def gave_percent(row: RunRow) -> float | None:

@@ -36,6 +36,7 @@ from core.records import (
     LarvaeSold,
     LooksStopped,
     Lot,
+    Money,
     NoEggs,
     NotYet,
     Opened,
@@ -51,6 +52,7 @@ from core.records import (
     Sex,
     Shot,
     SpawnSeen,
+    Spent,
     StepDone,
     StepKey,
     StepSkipped,
@@ -219,6 +221,8 @@ class _Folding:
     sold: float | None = None
     swim_up: dict[str, SwimUpCounted] = field(default_factory=dict)
     bottle: int | None = None
+    spent: list[Money] = field(default_factory=list)
+    earned: list[Money] = field(default_factory=list)
 
     def change(self, tag: str, **fields: Any) -> None:
         if tag in self.fish:
@@ -329,6 +333,8 @@ def _frozen(folding: _Folding, events: Sequence[Event]) -> Run:
         sold=folding.sold,
         swim_up=tuple(folding.swim_up.values()),
         bottle=folding.bottle,
+        spent=tuple(folding.spent),
+        earned=tuple(folding.earned),
     )
 
 
@@ -679,6 +685,17 @@ def _told(now: _Folding, event: Event, what: Told) -> None:
 
 def _sold(now: _Folding, event: Event, what: LarvaeSold) -> None:
     now.sold = (now.sold or 0.0) + what.larvae
+    if what.price is not None:
+        now.earned.append(Money(event.at, what.price, what.currency, larvae=what.larvae))
+
+
+def _spent(now: _Folding, event: Event, what: Spent) -> None:
+    now.spent.append(paid(event.at, what))
+
+
+def paid(at: datetime, what: Spent) -> Money:
+    """An expense with its hour."""
+    return Money(at, what.amount, what.currency, what.what)
 
 
 def _swim_up(now: _Folding, event: Event, what: SwimUpCounted) -> None:
@@ -734,6 +751,7 @@ _DOINGS: dict[type[Any], Callable[[_Folding, Event, Any], None]] = {
     TrialAsked: _trial_asked,
     Told: _told,
     LarvaeSold: _sold,
+    Spent: _spent,
     SwimUpCounted: _swim_up,
     Cancelled: _ended,
     Closed: _ended,

@@ -245,8 +245,8 @@ def _reached(curve: Curve, start: datetime, water: Water, factors: tuple[float, 
     raise NoFigure("not-reached", start=start, hours=(moved - start) / HOUR, done=round(done, 3))
 
 
-def _warmth(water: Water, start: datetime, end: datetime) -> tuple[float, float, float]:
-    """Mean, lowest and highest degrees between two times."""
+def warmth(water: Water, start: datetime, end: datetime) -> tuple[float, float, float]:
+    """Mean, lowest and highest degrees between two times, the first before the second."""
     total, low, high = 0.0, math.inf, -math.inf
     for piece in _pieces(water, start):
         left = (end - piece.start) / HOUR
@@ -271,12 +271,12 @@ def window(curve: Curve, start: datetime, water: Water) -> Window:
     """
     inner = (curve.most_from, curve.likely, curve.most_to)
     times = _reached(curve, start, water, (curve.earliest, *inner, curve.latest))
-    _, low, high = _warmth(water, start, times[-1])
+    _, low, high = warmth(water, start, times[-1])
     wide = low < curve.min_celsius or high > curve.max_celsius
     if wide:
         outer = curve.earliest * WIDER_EARLIEST, *inner, curve.latest * WIDER_LATEST
         times = _reached(curve, start, water, outer)
-    mean, _, _ = _warmth(water, start, times[2])
+    mean, _, _ = warmth(water, start, times[2])
     earliest, most_from, likely, most_to, latest = times
     return Window(start, earliest, most_from, likely, most_to, latest, mean, curve.sources, curve.mark, wide)
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core import forecasts, results
+from core import forecasts
 from core.assistant import bottles
+from core.assistant.card import say_run
 from core.assistant.cautions import step_cautions
-from core.assistant.counts import say_result
 from core.assistant.injecting import final_shot, priming_shot
 from core.assistant.looking import look_buttons, spawn_buttons
 from core.assistant.stepping import step_fact
@@ -74,7 +74,7 @@ def end_silent(number: int, desk: Desk, knowledge: Knowledge) -> Decision:
         talk.tell(number, Cancelled())
     elif run.state == "open":
         talk.tell(number, Closed(reported=any(batch.hatched for batch in run.batches)))
-        say_result(talk, results.row_of(talk.run(number)), closing=True)
+        say_run(talk, talk.run(number))
     return talk.decision()
 
 

@@ -9,7 +9,8 @@ from core import commands as say
 from core import eggs, forecasts, results
 from core.assistant import own_counts
 from core.assistant.bowls import eggs_fact
-from core.assistant.choosing import are_of, batch_for, is_named, names_of, no_run, paper_button, run_for
+from core.assistant.card import say_run
+from core.assistant.choosing import are_of, batch_for, is_named, names_of, no_run, run_for
 from core.assistant.settling import EARLY_SHARE
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view
@@ -17,7 +18,6 @@ from core.errors import HatchError
 from core.records import (
     BOOK,
     Batch,
-    BatchRow,
     Closed,
     Count,
     Counted,
@@ -29,14 +29,12 @@ from core.records import (
 )
 from core.replies import (
     Ask,
-    BatchResult,
     Button,
     FertilisedShare,
     HatchedShare,
     Noted,
     Refused,
     Reply,
-    Result,
 )
 from core.runs import batch_of, females, unsettled
 from core.survival import Reckoned, over, product, whole_percents
@@ -336,7 +334,7 @@ def close_if_over(talk: Talk) -> None:
         run = talk.run(number)
         if run.state == "open" and _is_over(run):
             talk.tell(number, Closed(reported=True))
-            say_result(talk, results.row_of(talk.run(number)), closing=True)
+            say_run(talk, talk.run(number))
 
 
 def _is_over(run: Run) -> bool:
@@ -390,53 +388,6 @@ def _row_sold_from(talk: Talk, said: say.Sold) -> RunRow | None:
     if born is not None and hatched:
         return min(reversed(hatched), key=lambda row: abs((row.hatched_at or born) - born))
     return rows[-1] if rows else None
-
-
-def say_result(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[RunRow, ...] = ()) -> None:
-    """A run's card, and the offer of its picture and its page."""
-    picture = Button("picture", say.Pick(say.Question("night_picture"), row.run), "picture")
-    shown = (picture,) if row.had_eggs and row.state != "cancelled" else ()
-    talk.say(result_fact(talk, row, closing=closing, newer=newer), *shown, paper_button(row.run))
-
-
-def result_fact(talk: Talk, row: RunRow, *, closing: bool = False, newer: tuple[RunRow, ...] = ()) -> Result:
-    """The facts of a run's card; dates are the farm's."""
-    return Result(
-        run=row.run,
-        species=row.species,
-        date=talk.day(row.begun_at),
-        fertilised_percent=row.fertilised_percent,
-        hatched_percent=row.hatched_percent,
-        hatched_of=row.hatched_of,
-        larvae=None if row.larvae is None else round(row.larvae),
-        hours_to_strip=row.hours_to_strip,
-        ovulated=row.ovulated,
-        injected=row.injected,
-        state=row.state,
-        way=row.way,
-        closing=closing,
-        newer_without=tuple(talk.day(each.begun_at) for each in newer),
-        batches=tuple(_batch_result(row, each) for each in row.batches),
-        sold=None if row.sold is None else round(row.sold),
-        had_eggs=row.had_eggs,
-        swim_up=None if row.swim_up is None else round(row.swim_up),
-        fertilised_low=round(row.fertilised_span.low) if row.fertilised_span else None,
-        fertilised_high=round(row.fertilised_span.high) if row.fertilised_span else None,
-        hatched_low=round(row.hatched_span.low) if row.hatched_span else None,
-        hatched_high=round(row.hatched_span.high) if row.hatched_span else None,
-    )
-
-
-def _batch_result(row: RunRow, batch: BatchRow) -> BatchResult:
-    """A batch is called by its place where that tells it from the others, else by its females."""
-    alone = batch.place and [each.place for each in row.batches].count(batch.place) == 1
-    return BatchResult(
-        called=(batch.place if alone else ", ".join(batch.tags)) or batch.place or batch.name,
-        fertilised_percent=batch.fertilised_percent,
-        hatched_percent=batch.hatched_percent,
-        hatched_of=batch.hatched_of,
-        larvae=None if batch.larvae is None else round(batch.larvae),
-    )
 
 
 def no_hatch_yet(talk: Talk) -> AskFirst:

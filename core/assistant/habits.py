@@ -11,7 +11,7 @@ from core.assistant.answering import step_done
 from core.assistant.talk import Talk
 from core.assistant.windows import say_coming
 from core.records import Run, StepKey, Told, TrialAsked
-from core.replies import Ask, HelpText, Noted, Refused, TroubleHelp
+from core.replies import Ask, HelpText, Noted, TroubleHelp
 from core.runs import looks_open
 
 QUARTER_MINUTES = 15
@@ -116,9 +116,3 @@ def ask_again(talk: Talk, said: say.AskAgain) -> None:
 def nothing(talk: Talk, said: say.Nothing) -> None:
     """ "No" where nothing follows."""
     talk.say(Noted("no-change", word=said.about, at=talk.desk.said_at))
-
-
-def not_built(talk: Talk, said: object) -> None:
-    """Understood, but this version keeps no such book."""
-    kind = getattr(said, "kind", "")
-    talk.say(Refused("not-built", words=str(kind)))

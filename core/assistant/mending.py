@@ -6,11 +6,10 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime, timedelta
 
 from core import commands as say
-from core import results
+from core.assistant.card import say_run
 from core.assistant.choosing import run_for
 from core.assistant.collecting import volume_fact
 from core.assistant.correcting import change
-from core.assistant.counts import say_result
 from core.assistant.doses import say_plan, say_sheet
 from core.assistant.importing import ask_undo
 from core.assistant.injecting import keep_the_others
@@ -151,7 +150,7 @@ def cancel(talk: Talk, said: say.Cancel) -> None:
     called = talk.called(run)
     fact = RunCancelled(run.number, called, run.species, treated)
     talk.say(fact, Button("undo", say.Undo((event.id,)), "undo"))
-    say_result(talk, results.row_of(talk.run(run.number)), closing=True)
+    say_run(talk, talk.run(run.number))
 
 
 # An edited message ----------------------------------------------------------------------------------------

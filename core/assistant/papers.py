@@ -7,9 +7,9 @@ from typing import Literal
 
 from core import commands as say
 from core.assistant import doses
+from core.assistant.card import result_fact
 from core.assistant.cautions import CAUTIONS_AT
 from core.assistant.choosing import run_for
-from core.assistant.counts import result_fact
 from core.assistant.injecting import given_shot
 from core.assistant.talk import AskFirst, Talk
 from core.records import Run

@@ -14,6 +14,7 @@ from core.assistant.choosing import run_for
 from core.assistant.counts import book, no_hatch_yet
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view, strip_view
+from core.comparing import over_period
 from core.records import (
     Collected,
     Counted,
@@ -39,7 +40,6 @@ from core.replies import (
     WaterShown,
     WindowShown,
 )
-from core.results import over_period
 from core.runs import LOOKS, as_called_now, batch_of, group_of, mothers, start_of
 from core.timing import Window
 
@@ -271,7 +271,7 @@ def season_fact(
         period=period,
         species=species,
         runs=told.runs,
-        counted=told.counted,
+        counted=len(counted),
         shown=tuple(_run_shown(talk, row) for row in rows[-MOST_RUNS:]),
         mean_percent=round(fmean(shares), 1) if len(shares) > 1 and len(kinds) == 1 else None,
     )

@@ -9,16 +9,28 @@ from datetime import datetime, timedelta
 
 from core import commands as say
 from core import forecasts, results
-from core.assistant import bottles, broodbook, measures, papers, pictures, yields
+from core.assistant import (
+    bottles,
+    broodbook,
+    comparisons,
+    costs,
+    measures,
+    papers,
+    pictures,
+    yields,
+)
 from core.assistant.bowls import eggs_fact
+from core.assistant.card import say_result
 from core.assistant.choosing import card_asked, pending, places, run_for, word_fits
-from core.assistant.counts import book, hatched_fact, no_hatch_yet, say_result
+from core.assistant.counts import book, hatched_fact, no_hatch_yet
 from core.assistant.doses import say_plan, say_sheet
 from core.assistant.injecting import given_shot
+from core.assistant.periods import span_of
 from core.assistant.stepping import step_fact
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.why import why
 from core.assistant.windows import next_bell, say_forecast, say_hatch_forecast
+from core.comparing import over_period
 from core.errors import HatchError
 from core.records import Run, RunRow
 from core.replies import (
@@ -37,20 +49,18 @@ from core.replies import (
 from core.runs import females, fish_named, is_unsettled_female
 from core.species import Figure
 
-SEASON = timedelta(days=182)
 FORGOTTEN = timedelta(minutes=15)
 
 
 def question(talk: Talk, said: say.Question) -> None:
-    """Any question; topics this version has no answer for say so."""
-    answer = TOPICS.get(said.topic)
-    if answer is None:
-        talk.say(Refused("not-built", words=said.topic))
-        return
-    answer(talk, said)
+    """Any question that the reader knows."""
+    TOPICS[said.topic](talk, said)
 
 
 def _hatch_rate(talk: Talk, said: say.Question) -> None:
+    if said.tags:
+        comparisons.female(talk, said)
+        return
     rows = book(talk)
     if said.period:
         _period(talk, rows, said)
@@ -58,12 +68,12 @@ def _hatch_rate(talk: Talk, said: say.Question) -> None:
     found = results.newest_hatch(rows, said.species)
     if found is None:
         raise no_hatch_yet(talk)
-    say_result(talk, found.row, newer=found.newer_without)
+    say_result(talk, found.row, whole=said.whole, newer=found.newer_without)
 
 
 def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
-    since, until = _span(talk, said.period or "season")
-    found = results.over_period(rows, since, until, said.species)
+    since, until = span_of(talk, said.period or "season")
+    found = over_period(rows, since, until, said.species)
     talk.say(
         Summary(
             period=said.period or "season",
@@ -76,6 +86,10 @@ def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
             hatched_high_percent=found.high,
             larvae=found.larvae,
             sold=found.sold,
+            hatched_of=found.of,
+            other_eggs=tuple(
+                talk.day(row.begun_at) for row in found.left_out if row.hatched_percent is not None
+            ),
             no_eggs=tuple(
                 talk.day(row.begun_at) for row in found.left_out if not row.had_eggs and row.state == "closed"
             ),
@@ -83,14 +97,6 @@ def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
         *((Button("pick:1", say.Question("season_table"), "season-table"),) if rows else ()),
         *pictures.season_button(said.species, said.period, found.counted),
     )
-
-
-def _span(talk: Talk, period: str) -> tuple[datetime, datetime]:
-    now = talk.desk.now
-    if period == "season":
-        return now - SEASON, now + timedelta(days=1)
-    this_month = now.astimezone(talk.zone).replace(day=1, hour=0, minute=0, second=0, microsecond=0)
-    return (this_month - timedelta(days=1)).replace(day=1), this_month
 
 
 def _strip_time(talk: Talk, said: say.Question) -> None:
@@ -326,7 +332,7 @@ def _keep_away(talk: Talk, said: say.Question) -> None:
 
 
 def _season_picture(talk: Talk, said: say.Question) -> None:
-    pictures.season(talk, said, *_span(talk, said.period or "season"))
+    pictures.season(talk, said, *span_of(talk, said.period or "season"))
 
 
 def _source(talk: Talk, said: say.Question) -> None:
@@ -345,6 +351,17 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "shots": _shots,
     "water": _water,
     "larvae": _larvae,
+    "best_run": comparisons.best_run,
+    "worst_run": comparisons.worst_run,
+    "by_species": comparisons.by_species,
+    "by_female": comparisons.by_female,
+    "by_dose": comparisons.by_dose,
+    "by_water": comparisons.by_water,
+    "by_season": comparisons.by_season,
+    "why_low": comparisons.why_low,
+    "why_so_low": comparisons.why_so_low,
+    "cost": costs.cost,
+    "earned": costs.earned,
     "survival": yields.survival,
     "fry_per_kg": yields.fry_per_kg,
     "spawn_per_ml": measures.per_ml,

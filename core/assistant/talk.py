@@ -325,7 +325,7 @@ class Talk:
 
     def rows_now(self) -> list[RunRow]:
         """The results book, with open runs as they stand now."""
-        now = {run.number: row_of(run) for run in self.live()}
+        now = {run.number: row_of(run, self.knowledge.cards.get(run.species)) for run in self.live()}
         return [now.pop(row.run, row) for row in self.desk.rows] + list(now.values())
 
     def card(self, run: Run) -> Card:

@@ -8,7 +8,7 @@ from typing import Any, cast
 
 from core import commands as say
 from core import eggs, forecasts, reminders
-from core.assistant import bath_reasons, shelf_reasons
+from core.assistant import bath_reasons, card_reasons, shelf_reasons
 from core.assistant.counts import book
 from core.assistant.doses import sheet
 from core.assistant.fry_reasons import (
@@ -48,15 +48,18 @@ from core.records import Mark, Preparation, Run, StepKey
 from core.replies import (
     Ask,
     BathMix,
+    BestRun,
     BottleNow,
     BroodNumbers,
     BroodSeason,
+    Comparison,
     Corrected,
     CountNeeded,
     Course,
     DoseSheet,
     EggsTaken,
     Fact,
+    FemaleRuns,
     FertilisedShare,
     FishCard,
     Given,
@@ -70,6 +73,7 @@ from core.replies import (
     Mates,
     Measure,
     MiltNeed,
+    MoneyTold,
     NightPlan,
     Noted,
     OnShelf,
@@ -91,6 +95,7 @@ from core.replies import (
     Survival,
     VesselPlan,
     WaterOutside,
+    WhyLow,
 )
 from core.runs import batch_of, group_of
 from core.species import MARKS
@@ -135,6 +140,11 @@ ABOUT = {
     "bath": "bath",
     "result": "result",
     "summary": "summary",
+    "money": "money",
+    "best-run": "comparison",
+    "comparison": "comparison",
+    "female": "comparison",
+    "differences": "differences",
     "noted": "noted",
     "corrected": "corrected",
     "status": "step",
@@ -326,6 +336,10 @@ def _reason(talk: Talk, figure: Figured) -> Reason:  # noqa: C901 - one line a k
             return bath_reasons.of_bath(fact)
         case Result() as fact:
             return _result(talk, fact)
+        case MoneyTold():
+            return told("money", "money")
+        case BestRun() | Comparison() | FemaleRuns() | WhyLow() as fact:
+            return card_reasons.of_several(fact)
         case Summary() as fact:
             return _summary(fact)
         case Noted() as fact:
@@ -669,11 +683,9 @@ def _hatch(talk: Talk, figure: Figured, fact: HatchForecast) -> Reason:
 
 
 def _result(talk: Talk, fact: Result) -> Reason:
-    """A run's card holds nothing but what the farm told."""
+    """A run's card."""
     row = next((each for each in book(talk) if each.run == fact.run), None)
-    if row is None or row.hatched_at is None:
-        return told("result", "result")
-    return told("result", "result-told", at=(row.hatched_at, ""))
+    return card_reasons.of_result(fact, row.hatched_at if row else None)
 
 
 def _summary(fact: Summary) -> Reason:

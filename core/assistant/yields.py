@@ -2,26 +2,20 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 from core import commands as say
 from core import survival as chains
+from core.assistant.card import eggs_of, share_of, uncounted
 from core.assistant.counts import book
 from core.assistant.talk import AskFirst, Talk
-from core.eggs import own_count
-from core.records import Mark, RunRow, Span
+from core.records import RunRow, Span
 from core.replies import Ask, PerKg, Reply, Survival, SurvivalLink
-from core.species import weakest
 from core.survival import Reckoned, Stage, Told
-
-EGGS_WITHIN = timedelta(days=2)
-"""After the first injection of a run its eggs are taken: what the farm had counted by then holds for them."""
 
 
 def survival(talk: Talk, said: say.Question) -> None:
     """The share of each stage that reached the next, of the newest run with eggs."""
     row = _row_of(talk, said)
-    eggs, basis, mark = _eggs(talk, row)
+    eggs, basis, mark = eggs_of(talk, row)
     told = _told(row, eggs)
     found = chains.chain(told)
     whole = None if any(link.at_odds for link in found.links) else found.whole
@@ -41,7 +35,7 @@ def survival(talk: Talk, said: say.Question) -> None:
             whole_high=high,
             basis=basis,
             mark=mark,
-            uncounted=_uncounted(row),
+            uncounted=uncounted(row),
         )
     )
 
@@ -62,10 +56,10 @@ def fry_per_kg(talk: Talk, said: say.Question) -> None:
             species=row.species,
             date=talk.day(row.begun_at),
             kg=kg,
-            hatched=each(None if _uncounted(row) else row.larvae),
+            hatched=each(None if uncounted(row) else row.larvae),
             swim_up=each(row.swim_up),
             sold=each(row.sold),
-            uncounted=_uncounted(row),
+            uncounted=uncounted(row),
         )
     )
 
@@ -82,33 +76,6 @@ def _row_of(talk: Talk, said: say.Question) -> RunRow:
     return max(rows, key=lambda row: (row.begun_at, row.run))
 
 
-def _uncounted(row: RunRow) -> tuple[str, ...]:
-    """The lots whose larvae nobody counted, by place or females, where those of others were: what was counted
-    is then a part, and no share of all eggs or females."""
-    left = [lot for lot in row.batches if lot.larvae is None]
-    if len(left) == len(row.batches):
-        return ()
-    return tuple(dict.fromkeys(name for lot in left for name in ((lot.place,) if lot.place else lot.tags)))
-
-
-def _eggs(talk: Talk, row: RunRow) -> tuple[Reckoned | None, tuple[str, ...], Mark]:
-    """How many eggs, by the farm's own count of them or the card's, whose span is their doubt."""
-    card = talk.card_of(row.species)
-    taken = row.begun_at + EGGS_WITHIN
-    if row.egg_grams:
-        amount, figure = row.egg_grams, card.eggs_per_gram
-        own = row.eggs_per_gram or own_count(talk.farm.counts, row.species, "gram", taken)
-    else:
-        amount, figure = 1000 * (row.egg_litres or 0.0), card.eggs_per_ml
-        own = row.eggs_per_ml or own_count(talk.farm.counts, row.species, "ml", taken)
-    if not amount or (own is None and figure is None):
-        return None, ("farm",), "the farm's own"
-    if own is not None or figure is None:
-        return chains.exact(amount * (own or 0.0)), ("farm",), "the farm's own"
-    usual = Reckoned(figure.usual_or_middle, figure.low, figure.high)
-    return usual.times(amount), ("farm", *figure.sources), weakest([figure.mark])
-
-
 def _told(row: RunRow, eggs: Reckoned | None) -> dict[Stage, Told]:
     fertilised = _share(row.fertilised_percent, row.fertilised_span)
     hatched = _share(row.hatched_percent, row.hatched_span)
@@ -116,7 +83,7 @@ def _told(row: RunRow, eggs: Reckoned | None) -> dict[Stage, Told]:
         hatched = _of_all(hatched, fertilised)
     elif row.hatched_of == "unknown":
         hatched = None
-    larvae = None if _uncounted(row) else _number(row.larvae, row.larvae_span)
+    larvae = None if uncounted(row) else _number(row.larvae, row.larvae_span)
     told: dict[Stage, Told] = {
         "eggs": Told(eggs),
         "fertilised": Told(None, fertilised),
@@ -133,10 +100,7 @@ def _of_all(hatched: Reckoned, fertilised: Reckoned | None) -> Reckoned | None:
 
 
 def _share(percent: float | None, span: Span | None) -> Reckoned | None:
-    if percent is None:
-        return None
-    ends = (span.low, span.high) if span else (percent, percent)
-    return Reckoned(percent, *ends).times(0.01)
+    return None if percent is None else share_of(percent, span)
 
 
 def _number(number: float | None, span: Span | None) -> Reckoned | None:

@@ -81,6 +81,7 @@ unit-min = min
 farm = { $name }:
 called = { $called }: { $text }
 list = { $before }, { $last }
+sentences = { $before } { $last }
 plus = { $before } + { $last }
 who = ({ $tags })
 when = at { $at }
@@ -938,10 +939,87 @@ result-batch-larvae = { $larvae } larvae
 result-batch-none = hatch not told
 result-batch-fertilised = { $percent } % fertilised
 result-fertilised = Fertilised { $percent } %{ $doubt }.
+result-batch-grams = { $grams } g of eggs
+result-batch-litres = { $litres } L of eggs
+result-also-all = { $percent } % of all eggs{ $doubt }, worked out.
+result-also-fertilised = { $percent } % of the good eggs{ $doubt }, worked out.
+result-per-kg = For each kg of female: { $told }.
+result-grams = { $grams } g of eggs, { $percent } % of body weight.
+result-litres = { $litres } L of eggs.
+result-eggs = About { $eggs } eggs{ $doubt }{ $per_kg }, { $by ->
+    [own] by your own count.
+   *[card] by the usual count of the species.
+}
+result-eggs-per-kg = , { $eggs } per kg
 result-females = Gave eggs: { $ovulated } of { $injected } females.
 result-hours = { $way ->
     [stripped] { $hours } h from injection to stripping.
    *[other] { $hours } h from injection to eggs.
+}
+result-window-before = Before the first hour expected, { $earliest } h{ $assumed ->
+    [yes] {" "}(water not told).
+   *[no] .
+}
+result-window-early = Early: most give after { $from }-{ $to } h{ $assumed ->
+    [yes] {" "}(water not told).
+   *[no] .
+}
+result-window-most = Most give after { $from }-{ $to } h{ $assumed ->
+    [yes] {" "}(water not told).
+   *[no] .
+}
+result-window-late = Late: most give after { $from }-{ $to } h{ $assumed ->
+    [yes] {" "}(water not told).
+   *[no] .
+}
+result-window-after = After the last hour expected, { $latest } h{ $assumed ->
+    [yes] {" "}(water not told).
+   *[no] .
+}
+result-water = Water until the eggs: { $mean } C{ $steady ->
+    [yes] {""}
+   *[no] {" "}on average, { $low } to { $high }
+}{ $guessed ->
+    [yes] , partly guessed.
+   *[no] .
+}
+result-hormone = Hormone used: { $used } ({ $preparation }).
+money = { $amount } { $currency }
+money-head = { $head }: { $told }
+money-run = { $species }, { $date }
+money-spent = { $named ->
+    [yes] Paid { $amount }: { $goods }.
+   *[no] Paid { $amount }{ $several ->
+        [yes] {" "}in { $entries } parts.
+       *[no] .
+    }
+}
+money-earned = Taken { $amount }{ $several ->
+    [yes] {" "}in { $entries } sales.
+   *[no] .
+}
+money-unnamed = { $count } not named
+money-none-spent = nothing paid was told.
+money-none-earned = nothing taken was told.
+money-cost = { $of ->
+    [hatched] Cost { $amount } per thousand larvae hatched, by what was told as paid.
+    [swim-up] Cost { $amount } per thousand larvae at swim-up, by what was told as paid.
+   *[sold] Cost { $amount } per thousand larvae sold, by what was told as paid.
+}
+money-price = Sold at { $amount } per thousand larvae.
+spent-kept = { $named ->
+    [yes] { $amount } for { $goods }, kept with { $of ->
+        [run] this run.
+       *[farm] the farm.
+    }
+   *[no] { $amount } paid, kept with { $of ->
+        [run] this run.
+       *[farm] the farm.
+    }
+}
+spent-total = { $of ->
+    [run] This run so far: { $total }, { $entries } times.
+   *[farm] The farm so far: { $total }, { $entries } times.
 }
 result-newer = Newer, without a figure: { $runs }.
 
@@ -1006,11 +1084,107 @@ shown-doubt = bar: where the true rate likely lies
 period-all = all time
 period-last-month = last month
 period-season = this season
-summary = Hatched { $mean }: { $species }, { $period }, { $counted } of { $runs } runs with a figure.
+summary = Hatched { $of }: { $mean }; { $species }, { $period }, { $counted } of { $runs } runs with a figure.
 summary-mean = { $percent } % on average, from { $low } to { $high }
 summary-none = No hatch figure: { $species }, { $period }, { $counted } of { $runs } runs with one.
 summary-no-eggs = No eggs, so in no average: { $runs }.
+summary-other-eggs = Told of other eggs, so in no average: { $runs }.
 summary-left-out = Left out: { $runs }.
+
+best-run-best = Best: { $rate }, { $species }, { $date }.
+best-run-worst = Lowest: { $rate }, { $species }, { $date }.
+best-run-all = { $counted } runs, from { $low } to { $high } %: { $which }.
+best-run-few = { $one ->
+    [yes] The only run with such a figure: too few to say.
+   *[no] Only { $counted } runs with such a figure: too few to say.
+}
+hatch-of-all = of all eggs
+hatch-of-fertilised = of the good eggs
+hatch-of-unknown = (not told of what)
+comparison-species = Hatched { $of }, by species, { $counted } runs: { $which }.
+comparison-female = Hatched { $of }, by female, { $counted } runs: { $which }.
+comparison-dose = Hatched { $of }, by dose, { $counted } runs: { $which }.
+comparison-water = Hatched { $of }, by the water of the eggs, { $counted } runs: { $which }.
+comparison-season = Hatched { $of }, by year, { $counted } runs: { $which }.
+comparison-group = { $name }: { $mean } % on average, { $low } to { $high }, { $runs } runs.
+comparison-few = { $name }: { $one ->
+    [yes] one run, too few to say.
+   *[no] { $runs } runs, too few to say.
+}
+comparison-tag = Female { $tag }
+comparison-celsius = { $low }-{ $high } C
+comparison-per-kg = { $dose } { $unit } per kg ({ $preparation })
+comparison-none = No runs to compare.
+comparison-no-cause = Other things differed too: this shows no cause.
+left-out-no-eggs = Left out, no eggs: { $dates }.
+left-out-not-reported = Left out, not reported: { $dates }.
+left-out-no-figure = Left out, hatch not told: { $dates }.
+left-out-other-eggs = Left out, told of other eggs: { $dates }.
+left-out-no-dose = Left out, dose not known: { $dates }.
+left-out-no-water = Left out, water not told: { $dates }.
+left-out-no-name = Left out, females without tags of their own: { $dates }.
+left-out-pooled = Left out, eggs of several in one lot: { $dates }.
+left-out-others = and others
+female-mean = Female { $tag }: { $mean } % { $of } hatched on average, { $low } to { $high }, { $counted } times.
+female-few = Female { $tag }: { $counts ->
+    [none] no hatch of her eggs alone was told.
+    [one] one hatch told, too few to say.
+   *[other] { $counted } hatches told, too few to say.
+}
+female-run = { $date }, { $species }, { $kg } kg: { $told }.
+female-grams = { $grams } g of eggs, { $percent } % of her weight
+female-with = in one lot with { $others }
+female-gave-none = gave none
+female-gave-died = died
+female-gave-stripped = gave eggs, hatch not told
+female-gave-waiting = eggs not told
+female-gave-running = eggs ran, not told as taken
+female-gave-stopped = looks stopped
+female-earlier = Before these: { $earlier } more runs.
+female-of-one-run = Female { $tag } of one run: in others that name may be another fish.
+thing-rest = rest
+thing-dose = dose
+thing-water = water until the eggs
+thing-hours = hours to the eggs
+thing-ran = how long eggs ran
+thing-looks = looks of the eggs
+thing-males = males
+thing-milt = time to the milt
+thing-fertilised = fertilised share
+thing-hatch-water = water of the eggs
+differences-head = { $rate }: { $species }, { $date }.
+differences-untold = { $species }, { $date }: hatch not told.
+differences-others = Your { $others } other runs: { $low } to { $high } %.
+differences-few-others = { $one ->
+    [yes] One other run only: too few to hold it against.
+   *[no] { $others } other runs only: too few to hold it against.
+}
+differences-no-others = No other run to hold it against.
+differences-none = Nothing that was told differed.
+differences-same = Not different: { $things }.
+differences-not-told = Not told: { $things }.
+differences-no-measure = Nothing to hold against: { $things }.
+differences-no-cause = These are differences, not causes.
+differs-rest-short = Female { $tags } gave eggs { $value } days before; the usual rest is { $low }-{ $high }.
+differs-dose-under = Dose { $value } { $unit } per kg, under the usual { $low }-{ $high }.
+differs-dose-over = Dose { $value } { $unit } per kg, over the usual { $low }-{ $high }.
+differs-water-cold = Water until the eggs down to { $value } C; best is { $low }-{ $high }.
+differs-water-warm = Water until the eggs up to { $most } C; best is { $low }-{ $high }.
+differs-water-colder = Water until the eggs { $value } C; { $others } other runs { $low }-{ $high }.
+differs-water-warmer = Water until the eggs { $value } C; { $others } other runs { $low }-{ $high }.
+differs-hatch-water-cold = Water of the eggs down to { $value } C; best is { $low }-{ $high }.
+differs-hatch-water-warm = Water of the eggs up to { $most } C; best is { $low }-{ $high }.
+differs-hatch-water-colder = Water of the eggs { $value } C; { $others } other runs { $low }-{ $high }.
+differs-hatch-water-warmer = Water of the eggs { $value } C; { $others } other runs { $low }-{ $high }.
+differs-hours-before = Eggs after { $value } h, before the window: most give after { $low }-{ $high }.
+differs-hours-late = Eggs after { $value } h, late: most give after { $low }-{ $high }.
+differs-hours-after = Eggs after { $value } h, past the window: most give after { $low }-{ $high }.
+differs-ran-long = Eggs ran { $value } min before they were taken; they last { $low }-{ $high }.
+differs-milt-long = Eggs lay { $value } min before the milt; they last { $low }-{ $high }.
+differs-looks-odd = Eggs looked { $looks }{ $who }.
+differs-males-one = One male only.
+differs-males-few = { $value } males for each female; usual is { $low }-{ $high }.
+differs-fertilised-lower = Fertilised { $value } %; { $others } other runs { $low }-{ $high }.
 
 given-nothing = Nothing given yet.
 given-shot = { $tag }, shot { $n }: { $dose } at { $at }{ $by }.{ $sheet }
@@ -1169,6 +1343,7 @@ fate-escaped = got away
 
 happening-imported = the whole notebook
 happening-sold = what was sold
+happening-spent = what was paid
 happening-opened = the whole run
 happening-set-up = what was set up
 happening-weighed = the weights
@@ -1681,6 +1856,19 @@ reason-bath-none-hatch = At { $limit } { $unit }/L none hatched.
 reason-malachite-green = The law of many countries forbids it for fish that are eaten: it stays in them, and harms people.
 reason-result = Your own counts and hours, as you told them. No source has a part in them.
 reason-result-told = Your own counts and hours, as you told them; the hatch { $at }. No source has a part in them.
+reason-result-counted = Counts and hours as you told them.
+reason-result-counted-at = Counts and hours as you told them; the hatch { $at }.
+reason-result-all-from-other = Of all eggs: that of the good ones, times their share.
+reason-result-fertilised-from-other = Of the good eggs: that of all, over their share.
+reason-result-eggs = Eggs: grams or litres times the usual count of the species.
+reason-result-eggs-own = Eggs: grams or litres times your own count.
+reason-result-window = Hours expected: by this run's water.
+reason-result-window-assumed = Hours expected: by the middle of the best water, since none was told.
+reason-comparison = Plain means of the runs with a figure, of one kind of eggs. Fewer than { $enough } have no mean.
+reason-best-run = The runs with a figure, of one kind of eggs, put in order.
+reason-female = What you told of her, run by run. Fewer than { $enough } have no mean.
+reason-differences = What you told, held against the card of the species and your other runs.
+reason-money = The plain sum of what you told as paid and taken. One money is never turned into another.
 reason-summary = The plain mean of all runs with a hatch figure: { $counted }. Without one, in no average: { $left_out }.
 
 reason-water-assumed = Nobody told the water: { $celsius } C is the middle of their best range, { $low }-{ $high } C.
@@ -1781,6 +1969,7 @@ ask-anything-else = Anything else?
 
 ## Questions
 
+ask-why-no-such-female = I know no run with a female { $tags }.
 ask-why-no-such-name = Nobody here is called "{ $words }".
 ask-why-opened-link = { $words } opened your link.
 ask-why-cups-over-water = The cups hold more than { $number } L.
@@ -1878,6 +2067,7 @@ ask-about-cup-ml = How many mL does a cup hold?
 ask-about-cup-litres = Out of how many litres were they dipped?
 ask-about-cup-counts = How many larvae were in each cup?
 ask-about-larvae-stage = Is this a new count at hatch, or at swim-up?
+ask-about-expense = How much was paid? As in: bought feed, with the amount.
 ask-about-sold = How many larvae were sold?
 ask-about-syringes = Which ones do you have, in mL?
 ask-about-dose-reason = Did a fish vet order it? Then write the reason: it stays with the run. Or "no".
@@ -2038,7 +2228,6 @@ refused-too-long = That message is too long. Send it in parts.
 refused-run-closed = That run is closed.
 refused-run-cancelled = That run was cancelled.
 refused-nothing-to-undo = There is nothing to take back.
-refused-not-built = I cannot do that yet.
 refused-no-figure = Nobody published that figure; I do not guess.
 refused-outside-source = Nobody reported figures for such water; I do not guess.
 refused-future-time = That time is still to come. Tell me when it is done.
@@ -2190,6 +2379,8 @@ button-instead = Instead of them
 button-same-fish = The same ones
 button-mend-weight = Correct the weight
 button-none-yes = None at all
+button-spent-farm = For the farm, not this run
+button-spent-run = For { $called }
 button-sold-yes = Yes, sold
 button-eggs-yes = Yes, stripped
 button-undo-yes = Take it back

@@ -18,7 +18,7 @@ from core.commands import (
 
 OF_ANY_SIZE = {"cup"}
 """Measures that hold what only the farm knows; the chat knows it, or asks."""
-OWN_TO_CHAT = {"key", "run_number", "events", "about", "of_fish", "well", "perhaps_not_yet"}
+OWN_TO_CHAT = {"key", "run_number", "events", "about", "of_fish", "well", "perhaps_not_yet", "whole"}
 
 
 def to_contract(understood: Understood) -> dict[str, object]:

@@ -30,6 +30,11 @@ def _topic(name: str, *groups: str, without: str = "") -> Pattern:
     return Pattern(name, tuple(frozenset(group.split()) for group in groups), frozenset(without.split()))
 
 
+RANK = "rank.best rank.worst"
+OF_A_RUN = (
+    "cue.hatched cue.rate noun.larvae topic.result topic.run which_run.last period.season period.last_month"
+)
+
 PATTERNS = (
     _topic("run_sheet", "topic.run_sheet"),
     _topic("season_csv", "topic.season_csv"),
@@ -43,6 +48,13 @@ PATTERNS = (
         without="cue.hatched cue.rate noun.larvae topic.result topic.cost cue.spent cue.sold",
     ),
     _topic("night_picture", "topic.show", "topic.night", without="cue.hatched topic.result"),
+    *(_topic(f"by_{key}", f"by.{key}") for key in ("species", "female", "dose", "water", "season")),
+    _topic("by_species", RANK, "by.which_species"),
+    _topic("by_female", RANK, "sex.f", "ask.which ask.what ask.mark"),
+    _topic("by_dose", RANK, "topic.dose", OF_A_RUN),
+    _topic("by_water", RANK, "cue.water noun.water", OF_A_RUN),
+    _topic("best_run", "rank.best", OF_A_RUN),
+    _topic("worst_run", "rank.worst", OF_A_RUN),
     _topic("source", "topic.source"),
     _topic("source", "ask.where", "topic.from"),
     _topic("ripe_signs", "topic.ripe", "ask.how ask.what ask.which ask.when ask.mark may.ask topic.signs"),
@@ -71,6 +83,11 @@ PATTERNS = (
     _topic("given", "ask.what ask.how_much ask.when", "topic.given"),
     _topic("given", "ask.which", "cue.injected topic.given", without="noun.eggs cue.stripped topic.hormone"),
     _topic("cost", "topic.cost", "ask.what ask.how_much ask.mark topic.run"),
+    _topic(
+        "earned",
+        "topic.earned",
+        "ask.what ask.how_much ask.how_many ask.mark period.season period.last_month",
+    ),
     _topic("survival", "topic.survival"),
     _topic("fry_per_kg", "noun.larvae noun.spawn noun.eggs", "topic.per_kg"),
     _topic("cost", "ask.how_much ask.how_many ask.what", "cue.spent"),
@@ -152,6 +169,27 @@ def _several(item: Item) -> bool:
     return item.has("cue.several")
 
 
+OF_FIGURES_OF_OURS = (
+    *("topic.dose", "cue.injected", "cue.inject_plan", "topic.hormone", "cue.strip_plan", "topic.rest"),
+    *("cue.water", "noun.water", "cue.bath"),
+)
+"""What is asked after in "why so low" that is no result of a run."""
+
+
+def why_low(message: Message) -> Reading | None:
+    """ "Why was it low?", "what went wrong?": of a result, and no figure of ours."""
+    if message.kinds("num", "clock", "ago", "span"):
+        return None
+    asks = message.any_of("say") == "why"
+    if message.has("low.wrong"):
+        return asked(message, "why_low")
+    ours = message.has(*OF_FIGURES_OF_OURS) or message.any_of("agent") is not None
+    if not asks or not message.has("low.word") or ours:
+        return None
+    named = message.has(*OF_A_RUN.split(), "cue.fertilised", "noun.eggs") or bool(message.tags)
+    return asked(message, "why_low") if named else asked(message, "why_so_low")
+
+
 OF_A_NEEDLE = ("cue.double", "cue.injected", "cue.inject_plan", "cue.give", "hint.inject")
 
 
@@ -230,7 +268,7 @@ def _ends(found: Sequence[Item], at: int) -> bool:
     return True
 
 
-ASKING = ("ask", "topic", "period", "which_run.last")
+ASKING = ("ask", "topic", "period", "which_run.last", "by", "rank")
 
 
 def question(message: Message) -> Reading | None:
@@ -238,6 +276,8 @@ def question(message: Message) -> Reading | None:
     if not message.has(*ASKING):
         return None
     marks = message.marks
+    if message.has("topic.how_did") and message.tags:
+        return asked(message, "hatch_rate")
     for topic in PATTERNS:
         if not any(map(marks.isdisjoint, topic.groups)) and marks.isdisjoint(topic.without):
             return asked(message, topic.name)
@@ -349,4 +389,5 @@ def asked(message: Message, topic: str) -> Question:
         which_run=cast(Literal["last"] | None, message.any_of("which_run")),
         tags=message.tags,
         period=cast(Literal["last_month", "season"] | None, message.any_of("period")),
+        whole=message.has("topic.result"),
     )

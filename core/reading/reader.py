@@ -499,6 +499,7 @@ STAGES: tuple[Stage, ...] = (
     _whole(_mended, "mend", "cue.is"),
     _beside(questions.eating, _eating_items, "topic.eating", "topic.eaten", "topic.eat", "cue.sold"),
     _whole(_alarmed, "trouble", "device", "fault_of", "fault.down"),
+    _single(questions.why_low, "low.word", "low.wrong"),
     _single(talk.reason, "say.why"),
     # It is for the books, or for a bath; what else it tells stands beside.
     _single(reckoned.asked, *reckoned.ASKING),

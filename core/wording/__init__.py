@@ -17,10 +17,12 @@ from core.replies import (
     Ask,
     BathKept,
     BathMix,
+    BestRun,
     BottleNow,
     BroodNumbers,
     BroodSeason,
     Button,
+    Comparison,
     Corrected,
     CountNeeded,
     Course,
@@ -29,6 +31,7 @@ from core.replies import (
     EggsTaken,
     Exported,
     Fact,
+    FemaleRuns,
     FertilisedShare,
     FishCard,
     FishKept,
@@ -46,6 +49,7 @@ from core.replies import (
     Mates,
     Measure,
     MiltNeed,
+    MoneyTold,
     NightPicture,
     NightPlan,
     Noted,
@@ -65,6 +69,7 @@ from core.replies import (
     SeasonTable,
     ShelfNow,
     Source,
+    SpentKept,
     Status,
     StepDue,
     StockPlan,
@@ -74,6 +79,7 @@ from core.replies import (
     TreatedFish,
     TroubleHelp,
     VesselPlan,
+    WhyLow,
 )
 from core.wording import (
     answers,
@@ -83,10 +89,12 @@ from core.wording import (
     broodbook,
     buttons,
     commandline,
+    comparisons,
     crew,
     doses,
     eggs,
     fry,
+    money,
     orders,
     papers,
     pictures,
@@ -246,6 +254,18 @@ def _fact(v: Voice, fact: Fact) -> list[str]:  # noqa: C901 - one line a kind
             return answers.result(v, fact)
         case Summary():
             return answers.summary(v, fact)
+        case BestRun():
+            return comparisons.best_run(v, fact)
+        case Comparison():
+            return comparisons.comparison(v, fact)
+        case FemaleRuns():
+            return comparisons.female(v, fact)
+        case WhyLow():
+            return comparisons.why_low(v, fact)
+        case SpentKept():
+            return money.spent_kept(v, fact)
+        case MoneyTold():
+            return money.money_told(v, fact)
         case RestTime():
             return answers.rest(v, fact)
         case RipeSigns():

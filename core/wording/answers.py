@@ -30,6 +30,7 @@ from core.replies import (
     Summary,
     TroubleHelp,
 )
+from core.wording import money
 from core.wording.texts import Value
 from core.wording.voice import Voice, opening, yes
 
@@ -75,11 +76,16 @@ def _batch(v: Voice, batch: BatchResult) -> str:
     if batch.fertilised_percent is not None:
         percent = v.percent(batch.fertilised_percent, counted=False)
         parts.append(v.say("result-batch-fertilised", percent=percent))
+    if batch.grams is not None:
+        parts.append(v.say("result-batch-grams", grams=v.number(batch.grams, 1)))
+    if batch.litres is not None:
+        parts.append(v.say("result-batch-litres", litres=v.number(batch.litres)))
     return v.say("result-batch", called=opening(batch.called), told=v.names(parts))
 
 
 def _result_details(v: Voice, fact: Result) -> list[str]:
-    blocks = []
+    """A line each, only of what was told or follows from it; without the rest where the hatch was asked."""
+    blocks = _also_hatched(v, fact) if fact.whole else []
     if fact.fertilised_percent is not None:
         percent = v.percent(fact.fertilised_percent, counted=False)
         doubt = v.doubt(fact.fertilised_low, fact.fertilised_high)
@@ -90,12 +96,98 @@ def _result_details(v: Voice, fact: Result) -> list[str]:
         blocks.append(v.say("result-swim-up", larvae=v.about(fact.swim_up)))
     if fact.sold is not None:
         blocks.append(v.say("result-sold", larvae=v.whole(fact.sold)))
-    if fact.ovulated is not None and fact.injected is not None:
-        counts = {"ovulated": v.whole(fact.ovulated), "injected": v.whole(fact.injected)}
-        blocks.append(v.say("result-females", **counts))
-    if fact.hours_to_strip is not None:
-        blocks.append(v.say("result-hours", hours=v.number(fact.hours_to_strip, 1), way=fact.way))
+    if not fact.whole:
+        return [*blocks, *_gave(v, fact)]
+    blocks += [*_larvae_per_kg(v, fact), *_gave(v, fact), *_of_females(v, fact), *_of_the_night(v, fact)]
+    blocks += [money.sum_of(v, "money-spent", each) for each in fact.spent]
+    blocks += [money.sum_of(v, "money-earned", each) for each in fact.earned]
+    return blocks + money.per_thousand(v, fact.cost, fact.price)
+
+
+def _gave(v: Voice, fact: Result) -> list[str]:
+    """How many females gave eggs."""
+    if fact.ovulated is None or fact.injected is None:
+        return []
+    counts = {"ovulated": v.whole(fact.ovulated), "injected": v.whole(fact.injected)}
+    return [v.say("result-females", **counts)]
+
+
+def _also_hatched(v: Voice, fact: Result) -> list[str]:
+    """The other hatch rate, where it could be worked out."""
+    worked_out = {"all": fact.percent_of_eggs, "fertilised": fact.percent_of_fertilised}.get(fact.derived)
+    if worked_out is None:
+        return []
+    doubt = v.doubt(fact.derived_low, fact.derived_high)
+    return [v.coded("result-also", fact.derived, percent=v.percent(worked_out, counted=True), doubt=doubt)]
+
+
+def _larvae_per_kg(v: Voice, fact: Result) -> list[str]:
+    told = {"hatched": fact.larvae_per_kg, "swim-up": fact.swim_up_per_kg, "sold": fact.sold_per_kg}
+    known = [
+        v.coded("per-kg", stage, number=v.about(number))
+        for stage, number in told.items()
+        if number is not None
+    ]
+    return [v.say("result-per-kg", told=v.names(known))] if known else []
+
+
+def _of_females(v: Voice, fact: Result) -> list[str]:
+    """The eggs they gave, and how many these are."""
+    blocks = []
+    if fact.egg_grams is not None and fact.body_percent is not None:
+        weight = {"grams": v.number(fact.egg_grams, 1), "percent": v.number(fact.body_percent, 1)}
+        blocks.append(v.say("result-grams", **weight))
+    elif fact.egg_litres is not None:
+        blocks.append(v.say("result-litres", litres=v.number(fact.egg_litres)))
+    if fact.eggs is not None:
+        per_kg = (
+            "" if fact.eggs_per_kg is None else v.say("result-eggs-per-kg", eggs=v.about(fact.eggs_per_kg))
+        )
+        by = "own" if fact.mark == "the farm's own" else "card"
+        doubt = "" if by == "own" else about_doubt(v, fact.eggs_low, fact.eggs_high)
+        blocks.append(v.say("result-eggs", eggs=v.about(fact.eggs), doubt=doubt, per_kg=per_kg, by=by))
     return blocks
+
+
+def about_doubt(v: Voice, low: float | None, high: float | None) -> str:
+    """ ", roughly 189,000-512,000": the ends to three figures."""
+    return "" if low is None or high is None else v.say("doubt", low=v.about(low), high=v.about(high))
+
+
+def _of_the_night(v: Voice, fact: Result) -> list[str]:
+    """Hours against the window, and the water."""
+    blocks = []
+    if fact.hours_to_strip is not None:
+        told = v.say("result-hours", hours=v.number(fact.hours_to_strip, 1), way=fact.way)
+        blocks.append(v.joined("sentences", [told, *_window(v, fact)]))
+    if fact.water is not None:
+        water = fact.water
+        ends_of = {"low": v.celsius(water.low), "high": v.celsius(water.high)}
+        steady = yes(ends_of["low"] == ends_of["high"])
+        mean = v.celsius(water.mean)
+        blocks.append(v.say("result-water", mean=mean, steady=steady, guessed=yes(water.guessed), **ends_of))
+    return blocks + _hormone(v, fact)
+
+
+def _hormone(v: Voice, fact: Result) -> list[str]:
+    used = fact.hormone
+    if used is None:
+        return []
+    parts = [] if used.ml is None else [v.say("dose-ml", ml=v.ml(used.ml))]
+    if used.amount is not None and used.unit != "mL":
+        parts.append(v.say("amount", amount=v.amount(used.amount), unit=v.unit(used.unit)))
+    preparation = v.preparation(used.preparation)
+    return [v.say("result-hormone", used=v.names(parts), preparation=preparation)] if parts else []
+
+
+def _window(v: Voice, fact: Result) -> list[str]:
+    if fact.window is not None and fact.against_window is not None:
+        window = fact.window
+        ends = (window.earliest, window.most_from, window.most_to, window.latest)
+        names = ("earliest", "from", "to", "latest")
+        hours: dict[str, Value] = {n: v.number(end, 1) for n, end in zip(names, ends, strict=True)}
+        return [v.coded("result-window", fact.against_window, assumed=yes(window.assumed), **hours)]
+    return []
 
 
 def _day(v: Voice, text: str) -> str:
@@ -114,13 +206,19 @@ def summary(v: Voice, fact: Summary) -> list[str]:
         blocks = [v.say("summary-none", **named, **runs)]
     else:
         mean = share_of_mean(v, fact)
-        blocks = [v.say("summary", mean=mean, **named, **runs)]
+        of = v.coded("hatch-of", fact.hatched_of)
+        blocks = [v.say("summary", mean=mean, of=of, **named, **runs)]
     if fact.larvae is not None:
         blocks.append(v.say("hatched-larvae", larvae=v.whole(fact.larvae)))
     if fact.sold is not None:
         blocks.append(v.say("result-sold", larvae=v.whole(fact.sold)))
-    untold = [each for each in fact.left_out if each not in fact.no_eggs]
-    for name, days in (("summary-no-eggs", fact.no_eggs), ("summary-left-out", untold)):
+    named_apart = (*fact.no_eggs, *fact.other_eggs)
+    untold = [each for each in fact.left_out if each not in named_apart]
+    for name, days in (
+        ("summary-no-eggs", fact.no_eggs),
+        ("summary-other-eggs", fact.other_eggs),
+        ("summary-left-out", untold),
+    ):
         if days:
             blocks.append(v.say(name, runs=v.names(_day(v, each) for each in days)))
     return blocks

@@ -9,7 +9,7 @@ from datetime import date, datetime, timedelta, tzinfo
 
 from babel import Locale
 from babel.dates import format_datetime, format_skeleton
-from babel.numbers import format_decimal
+from babel.numbers import format_decimal, get_currency_name
 
 from core.records import Mark, Preparation, Strength
 from core.wording.texts import Texts, Value
@@ -82,6 +82,14 @@ class Tongue:
         while value and abs(round(value, decimals) - value) > MOST_OFF * abs(value):
             decimals += 1
         return self.number(value, decimals)
+
+    def money(self, value: float, currency: str | None, fine: bool = False) -> str:
+        """An amount with the name of its money, where it was told; a `fine` one to three figures."""
+        amount = self.amount(value) if fine else self.number(value)
+        if currency is None:
+            return amount
+        name = get_currency_name(currency, count=value, locale=self.locale)
+        return self.say("money", amount=amount, currency=name)
 
     def kg(self, value: float) -> str:
         return self.number(value, 2 if value >= 1 else 3)

@@ -60,7 +60,15 @@ KINDS: dict[str, str] = {
     "measure": "of larvae low high odd basis mark",
     "sample-size": "percent eggs larvae basis mark",
     "result": "run species date fertilised_percent hatched_percent hatched_of larvae hours_to_strip"
-    " ovulated injected state",
+    " ovulated injected state percent_of_eggs percent_of_fertilised derived egg_grams body_percent eggs"
+    " eggs_per_kg larvae_per_kg water window against_window hormone basis mark",
+    "spent": "run of goods amount currency total entries",
+    "money": "about asked run spent earned cost price",
+    "best-run": "worst run species date percent of period of_species counted low_percent high_percent few"
+    " left_out",
+    "comparison": "by of period species counted enough groups left_out",
+    "female": "tag runs earlier of_one_run of counted mean_percent low_percent high_percent",
+    "differences": "run species date percent of others low_percent high_percent things basis mark",
     "summary": "period runs counted left_out",
     "given": "given total_per_kg",
     "course": "run tags given coming total_per_kg unit low high code",
@@ -103,6 +111,13 @@ IN_PARTS: dict[tuple[str, str], str] = {
     ("ledger", "lines"): "name opening came used wasted closing found missing untold",
     ("order-plan", "need"): "eggs grams females assumed",
     ("order-plan", "hormone"): "preparation amount unit ml",
+    ("comparison", "groups"): "name runs mean low high span_low span_high unit",
+    ("comparison", "left_out"): "why dates",
+    ("best-run", "left_out"): "why dates",
+    ("female", "runs"): "run date species kg outcome grams body_percent fertilised_percent hatched_percent"
+    " hatched_of others",
+    ("differences", "things"): "thing verdict code value most low high unit others tags words basis mark",
+    ("money", "spent"): "amount currency entries goods unnamed",
     ("order-plan", "night"): "shots eggs_at hatch_at feed_at ready_at",
 }
 SHOT_KEYS = "n role ml amount unit"

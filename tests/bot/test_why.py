@@ -510,8 +510,71 @@ CASES = {
     "last hatch rate": Case(
         after(hatched, "3 06:10", "what was the last hatch rate?"), "3 06:11", "result-told", "farm", FARM
     ),
+    "last run": Case(
+        after(hatched, "3 06:10", "show me last run"),
+        "3 06:11",
+        "result-counted-at result-eggs result-window",
+        "okere-2015",
+        MEMORY,
+    ),
+    "last run, of the good eggs": Case(
+        after(lambda: hatched()("3 06:01", "good ones"), "3 06:10", "show me last run"),
+        "3 06:11",
+        "result-counted-at result-all-from-other result-eggs result-window",
+        "wilson-1927",
+        MEMORY,
+    ),
+    "last run, own count and untold water": Case(
+        after(
+            lambda: agreed()("20:30", "injected")("2 05:30", "f1 300 g, f2 250 g")(
+                "2 05:31", "700 eggs per gram"
+            )("3 06:00", "150 of 200 hatched, of all eggs"),
+            "3 06:10",
+            "show me last run",
+        ),
+        "3 06:11",
+        "result-counted-at result-eggs-own result-window-assumed",
+        "okere-2015",
+        MEMORY,
+    ),
+    "cancelled": Case(after(catfish, "17:10", "cancel"), "17:11", "result", "farm", FARM),
     "season": Case(after(hatched, "3 06:10", "how was the season?"), "3 06:11", "summary", "farm", FARM),
-    "run closed": Case(after(hatched, "6 06:10", "fed"), "6 06:11", "result-told", "farm", FARM),
+    "best run": Case(
+        after(lambda: hatched()("3 06:01", "good ones"), "3 06:10", "best hatch rate?"),
+        "3 06:11",
+        "best-run",
+        "farm",
+        FARM,
+    ),
+    "side by side": Case(
+        after(lambda: hatched()("3 06:01", "good ones"), "3 06:10", "hatch by species"),
+        "3 06:11",
+        "comparison",
+        "farm",
+        FARM,
+    ),
+    "one female": Case(after(hatched, "3 06:10", "how did F1 do?"), "3 06:11", "female", "farm", FARM),
+    "what differed": Case(
+        after(hatched, "3 06:10", "why was the hatch so low?"),
+        "3 06:11",
+        "differences",
+        "prokesova-2015",
+        MEMORY,
+    ),
+    "money": Case(
+        at(lambda: Night()("17:00", "bought feed 1200")("17:01", "what did this season cost?"), "17:02"),
+        "17:02",
+        "money",
+        "farm",
+        FARM,
+    ),
+    "run closed": Case(
+        after(hatched, "6 06:10", "fed"),
+        "6 06:11",
+        "result-counted-at result-eggs result-window",
+        "sharaf-2012",
+        MEMORY,
+    ),
     "status": Case(after(fertilised, "2 06:00", "status"), "2 06:00", "check-brood", OURS, None),
     "what next": Case(
         after(hatched, "3 08:00", "what next?"), "3 08:01", "set-live-food first-feed", "memory", MEMORY

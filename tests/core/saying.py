@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import re
 from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
@@ -51,23 +52,39 @@ from core.commands import (
     Weighed,
     Zone,
 )
+from core.comparing import RunGroup, Why
 from core.crew import HandOver, Invite, OnDuty, PrivateBells, Remove, SwitchFarm
+from core.differences import Difference, Thing
 from core.dosing import DoseLine, DoseShot
 from core.drawing import Making
 from core.eggs import InVessels
 from core.forecasts import ComingShot
+from core.money import PerThousand, Sum
 from core.orders import Assumed, Females, Hormone, Need, Night
-from core.records import EggsOf, FishWeight, Mark, OwnDose, Quality, RunState, Strength, Syringe
+from core.records import (
+    EggsOf,
+    FishWeight,
+    Mark,
+    OwnDose,
+    Quality,
+    RunState,
+    Strength,
+    Syringe,
+    WaterRow,
+    WindowRow,
+)
 from core.replies import (
     Answered,
     Ask,
     BatchResult,
     BathMix,
     Because,
+    BestRun,
     BottleNow,
     BroodNumbers,
     BroodSeason,
     Button,
+    Comparison,
     Corrected,
     CountNeeded,
     Course,
@@ -81,6 +98,7 @@ from core.replies import (
     EggsTaken,
     Exported,
     Fact,
+    FemaleRuns,
     FertilisedShare,
     FishCard,
     FishKept,
@@ -89,9 +107,11 @@ from core.replies import (
     HatchedShare,
     HatchForecast,
     HelpText,
+    HerRunTold,
     Hold,
     HormoneEnough,
     HormoneLedger,
+    HormoneUsed,
     Imported,
     InjectPlan,
     JoinLink,
@@ -102,12 +122,14 @@ from core.replies import (
     Measure,
     Mended,
     MiltNeed,
+    MoneyTold,
     NightPicture,
     NightPlan,
     Noted,
     NotTaken,
     OnShelf,
     OrderPlan,
+    OutOfIt,
     OwnCounted,
     OwnWeight,
     PerKg,
@@ -130,6 +152,7 @@ from core.replies import (
     Source,
     SourceLine,
     SpawningLine,
+    SpentKept,
     Status,
     StatusLine,
     StepDue,
@@ -147,6 +170,7 @@ from core.replies import (
     WaterOutside,
     WaterShown,
     WeightLine,
+    WhyLow,
     WindowShown,
 )
 from core.timing import Window
@@ -622,6 +646,118 @@ PICTURED: dict[str, NightPicture | SeasonPicture] = {
         SEASON_PICTURE, runs=1, counted=1, shown=SEASON_PICTURE.shown[3:4], period="last_month"
     ),
 }
+CARD = dataclasses.replace(
+    RESULT,
+    newer_without=(),
+    closing=True,
+    whole=True,
+    fertilised_low=76,
+    fertilised_high=87,
+    hatched_low=53,
+    hatched_high=67,
+    swim_up=41_250,
+    sold=30_000,
+    percent_of_eggs=60.5,
+    percent_of_fertilised=73.8,
+    derived="fertilised",
+    derived_low=63,
+    derived_high=85,
+    egg_grams=435.0,
+    body_percent=13.6,
+    eggs=261_000,
+    eggs_low=189_225,
+    eggs_high=511_560,
+    eggs_per_kg=81_562,
+    basis=("farm", "memory"),
+    mark="from memory",
+    larvae_per_kg=8_509,
+    swim_up_per_kg=7_500,
+    sold_per_kg=5_454,
+    water=WaterRow(26.4, 25.0, 27.5, 3),
+    window=WindowRow(7.25, 8.0, 10.5, 13.0, ("okere-2015",), "published"),
+    against_window="most",
+    hormone=HormoneUsed("premix", 4, 3.23, 64.6, "ug"),
+    spent=(Sum(1950.0, "INR", 3, ("feed", "diesel"), 1),),
+    earned=(Sum(5400.0, "INR", 2),),
+    cost=PerThousand(41.6667, "INR", 46_800, "hatched"),
+    price=PerThousand(180.0, "INR", 30_000, "sold"),
+)
+SEASON_MONEY = MoneyTold(
+    "season",
+    "spent",
+    0,
+    "",
+    None,
+    None,
+    (
+        Sum(12_400.0, "INR", 7, ("feed", "diesel", "hormone"), 2),
+        Sum(35.0, "USD", 1, ("nets",)),
+        Sum(90.0, None, 1, ("salt",)),
+    ),
+    (Sum(30_000.0, "INR", 3), Sum(60.0, None, 1)),
+    None,
+    PerThousand(180.0, "INR", 166_667, "sold"),
+)
+RUN_MONEY = MoneyTold(
+    "run",
+    "spent",
+    3,
+    "",
+    "rohu",
+    "2026-11-20",
+    (Sum(1950.0, "INR", 3, ("feed", "diesel"), 1),),
+    (),
+    PerThousand(41.6667, "INR", 46_800, "swim-up"),
+)
+LEFT = (
+    OutOfIt("no-eggs", ("2026-11-20",)),
+    OutOfIt("no-figure", tuple(f"2026-10-{day:02d}" for day in range(1, 11))),
+)
+BEST = BestRun(False, 7, "rohu", "2026-11-12", 84.0, "all", "season", None, 9, 8.0, 84.0, False, LEFT)
+SPECIES_BESIDE = Comparison(
+    "species",
+    "all",
+    "season",
+    None,
+    9,
+    3,
+    (
+        RunGroup("rohu", 6, 61.7, 8.0, 84.0),
+        RunGroup("catla", 2, None, 40.0, 55.0),
+        RunGroup("mrigal", 1, None, 30.0, 30.0),
+    ),
+    LEFT,
+)
+HER_RUN = HerRunTold(
+    7, "2026-11-12", "african-catfish", 2.4, "stripped", 210.0, 8.8, 82.0, 75.0, "all", ("F2", "F3")
+)
+HERS = FemaleRuns("8", (HER_RUN,), 0, False, "all", 1, None, 75.0, 75.0)
+LOW = WhyLow(
+    9,
+    "african-catfish",
+    "2026-11-20",
+    25.0,
+    "all",
+    4,
+    70.0,
+    78.0,
+    (
+        Difference("rest", "differs", "short", 9.6, low=42.0, high=56.0, unit="day", tags=("8",)),
+        Difference("dose", "same", "", 10.0, low=6.0, high=12.0, unit="ug/kg"),
+        Difference("water", "differs", "cold", 22.0, 22.5, 22.9, 30.3, "C"),
+        Difference("hours", "same", "", 14.0, low=15.0, high=19.25, unit="h"),
+        Difference("ran", "not-told"),
+        Difference("looks", "differs", "odd", tags=("8",), words=("watery", "blood")),
+        Difference("males", "differs", "one", 1.0),
+        Difference("milt", "same", "", 5.0, low=60.0, high=240.0, unit="min"),
+        Difference("fertilised", "differs", "lower", 40.0, low=80.0, high=88.0, unit="%", others=4),
+        Difference("hatch-water", "no-measure", "", 22.0, unit="C"),
+    ),
+    ("farm", "prokesova-2015"),
+    "from memory",
+)
+WATER_THINGS: tuple[Thing, ...] = ("water", "hatch-water")
+WATER_CODES = ("cold", "warm", "colder", "warmer")
 SUMMARY = Summary("season", None, 14, 9, ("2026-11-20",), 61.7, 8.0, 84.0, 1250000)
 SHOT = GivenShot("F2", 1, at("14:30"), 0.16, 3.2, "ug", "Ben")
 OPEN = StatusLine(1, "", "african-catfish", "open", at("21:40"), "check-females", at("04:45", 1), 3, 1)
@@ -1300,12 +1436,43 @@ def _fry() -> Iterator[tuple[str, Fact]]:
 def _results() -> Iterator[tuple[str, Fact]]:
     yield "result", RESULT
     lots = (
-        BatchResult("tank 1", 82.0, 75.0, "all", None),
-        BatchResult("F3, F4", None, 60.0, "fertilised", 21_000),
+        BatchResult("tank 1", 82.0, 75.0, "all", None, litres=2.5),
+        BatchResult("F3, F4", None, 60.0, "fertilised", 21_000, 310.0),
         BatchResult("F5", 70.0, None, "unknown", None),
         BatchResult("F6", None, 55.0, "unknown", None),
     )
     spans = {"fertilised_low": 76, "fertilised_high": 87, "hatched_low": 53, "hatched_high": 67}
+    yield "result, the whole card", CARD
+    warm = WaterRow(27.0, 27.0, 27.0, 1, guessed=True)
+    yield (
+        "result, by volume",
+        _but(
+            CARD,
+            species="rohu",
+            way="hapa",
+            egg_grams=None,
+            body_percent=None,
+            egg_litres=4.5,
+            mark="the farm's own",
+            water=warm,
+            hatched_of="fertilised",
+            derived="all",
+            derived_low=None,
+            derived_high=None,
+            swim_up=None,
+            swim_up_per_kg=None,
+            eggs_per_kg=None,
+            hormone=HormoneUsed("pituitary", 4, None, 38.0, "mg"),
+        ),
+    )
+    bare = _but(RESULT, newer_without=(), whole=True)
+    for against, hours in (("before", 6.0), ("early", 7.5), ("late", 12.0), ("after", 15.0)):
+        for assumed in (False, True):
+            window = _but(CARD.window, assumed=assumed)
+            yield (
+                f"result, {against}{', water not told' if assumed else ''}",
+                _but(bare, hours_to_strip=hours, window=window, against_window=against),
+            )
     yield "result, with its doubt", _but(RESULT, newer_without=(), **spans)
     yield "result, larvae alone", _but(RESULT, hatched_percent=None, newer_without=())
     yield "result, sold", _but(RESULT, swim_up=41_250, sold=30_000, newer_without=())
@@ -1328,11 +1495,24 @@ def _results() -> Iterator[tuple[str, Fact]]:
             f"result, {state}",
             Result(2, "common-carp", "2026-11-20", None, None, "unknown", None, None, None, None, state),
         )
+    yield "spent", SpentKept(1, "", "run", "feed", 1200.0, "INR", 1200.0, 1)
+    yield "spent, more", SpentKept(1, "rohu", "run", "", 350.5, None, 1550.5, 3)
+    yield "spent, for the farm", SpentKept(0, "", "farm", "diesel", 20.0, "USD", 20.0, 1)
+    yield "spent, for the farm, more", SpentKept(0, "", "farm", "", 1.0, "USD", 21.0, 2)
+    yield "money of the season", SEASON_MONEY
+    yield "money of a month, taken", _but(SEASON_MONEY, about="last-month", asked="earned")
+    yield "money of a run", RUN_MONEY
+    sold = PerThousand(0.0125, "USD", 46_800, "sold")
+    yield "money of a run, sold", _but(RUN_MONEY, spent=(Sum(12.5, "USD", 2),), earned=(), cost=sold)
+    yield "money of a run, nothing told", _but(RUN_MONEY, spent=(), cost=None)
+    yield "money of a season, nothing taken", _but(SEASON_MONEY, asked="earned", earned=(), price=None)
+    yield from _of_several_runs()
     yield "summary", SUMMARY
     yield (
         "summary, sold and no eggs",
         _but(SUMMARY, sold=900_000, left_out=("2026-11-20", "2026-11-24"), no_eggs=("2026-11-24",)),
     )
+    yield "summary, of other eggs", _but(SUMMARY, hatched_of="all", other_eggs=("2026-11-20",))
     yield "noted sold, of so many", Noted("sold", 1, number=20_000.0, total=50_000.0, whole=210_000.0)
     yield (
         "summary, one range",
@@ -1376,6 +1556,69 @@ def _results() -> Iterator[tuple[str, Fact]]:
     )
     yield "given, off the sheet", Given(1, "", (_but(SHOT, sheet_ml=9.0), _but(SHOT, sheet_ml=0.1)), None, "")
     yield "given, nothing", Given(1, "", (), None, "")
+
+
+def _of_several_runs() -> Iterator[tuple[str, Fact]]:
+    yield "best run", BEST
+    yield "worst run, of one species", _but(BEST, worst=True, of_species="rohu", of="fertilised", left_out=())
+    for counted in (1, 2):
+        few = _but(BEST, counted=counted, few=True, left_out=(), of="unknown")
+        yield f"best run of {counted}", few
+    whys: tuple[Why, ...] = get_args(Why)
+    left = tuple(OutOfIt(each, ("2026-11-20", "2026-11-24")) for each in whys)
+    yield "runs by species", SPECIES_BESIDE
+    yield "runs left out, whyever", _but(SPECIES_BESIDE, groups=(), of="unknown", left_out=left)
+    females = (RunGroup("8", 3, 57.1, 25.0, 75.0), RunGroup("12", 1, None, 78.0, 78.0))
+    yield "lots by female", _but(SPECIES_BESIDE, by="female", groups=females, left_out=())
+    doses = (
+        RunGroup("premix", 4, 70.0, 55.0, 78.0, 9.4, 10.2, "ug"),
+        RunGroup("hcg", 3, 60.0, 50.0, 70.0, 2500.0, 2500.0, "IU"),
+    )
+    yield "runs by dose", _but(SPECIES_BESIDE, by="dose", species="rohu", groups=doses, left_out=())
+    waters = (
+        RunGroup("", 1, None, 25.0, 25.0, 22.0, 24.0, "C"),
+        RunGroup("", 4, 74.0, 70.0, 78.0, 26.0, 28.0),
+    )
+    yield "runs by water", _but(SPECIES_BESIDE, by="water", species="rohu", groups=waters, of="fertilised")
+    years = (RunGroup("2026", 5, 64.0, 25.0, 78.0),)
+    yield "runs by year", _but(SPECIES_BESIDE, by="season", period="all", groups=years, left_out=())
+    yield "a female, one run", HERS
+    yield "a female, several", _but(HERS, counted=6, mean_percent=60.0, low_percent=25.0, earlier=2)
+    yield "a female, several counts", _but(HERS, counted=2, of="unknown", low_percent=25.0)
+    bare = _but(HER_RUN, hatched_percent=None, fertilised_percent=None, grams=None, others=())
+    outcomes = ("none", "died", "stripped", "waiting", "running", "stopped")
+    ended = tuple(_but(bare, outcome=outcome) for outcome in outcomes)
+    told = {"counted": 0, "low_percent": None, "high_percent": None}
+    yield "a female, no hatch told", _but(HERS, runs=ended, **told)
+    yield "a female of one run", _but(HERS, tag="F2", of_one_run=True)
+    yield "what differed", LOW
+    yield from _of_differences()
+
+
+def _of_differences() -> Iterator[tuple[str, Fact]]:
+    things = (
+        *(
+            Difference(thing, "differs", code, 23.0, 31.0, 22.9, 30.3, "C", 4)
+            for thing, code in itertools.product(WATER_THINGS, WATER_CODES)
+        ),
+        *(
+            Difference("hours", "differs", code, 14.0, low=8.5, high=11.25, unit="h")
+            for code in ("before", "late", "after")
+        ),
+    )
+    nothing = tuple(Difference(thing, "not-told") for thing in get_args(Thing))
+    yield "what differed, water and hours", _but(LOW, things=things)
+    others = (
+        Difference("dose", "differs", "under", 4.0, low=6.0, high=12.0, unit="ug/kg"),
+        Difference("dose", "differs", "over", 5200.0, low=2500.0, high=4500.0, unit="IU/kg"),
+        Difference("ran", "differs", "long", 95.0, low=60.0, high=240.0, unit="min"),
+        Difference("milt", "differs", "long", 95.0, low=60.0, high=240.0, unit="min"),
+        Difference("males", "differs", "few", 0.5, low=1.0, high=2.0, unit="each"),
+    )
+    yield "what differed, dose and waits", _but(LOW, things=others, others=2)
+    yield "what differed, one other run", _but(LOW, things=nothing, others=1)
+    alone = {"others": 0, "low_percent": None, "high_percent": None}
+    yield "what differed, hatch not told", _but(LOW, things=nothing[:2], percent=None, **alone)
 
 
 def _answers() -> Iterator[tuple[str, Fact]]:

@@ -83,6 +83,10 @@ LONG_KINDS = {
     "brood-season",
     "shelf",
     "ledger",
+    "result",
+    "comparison",
+    "female",
+    "differences",
 }
 LONG_STEPS = {"get-ready", "fertilise", "inject", "prime"}
 
