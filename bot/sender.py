@@ -133,8 +133,9 @@ class Sender:
             _log.exception("row %d could not be sent", out.id)
             self._failed(out, fault)
         else:
-            self._taken.append((out, str(sent)))
-            self._mark_soon()
+            if sent is not None:
+                self._taken.append((out, str(sent)))
+                self._mark_soon()
 
     def _mark_soon(self) -> None:
         if self._taken and not self._marking:
@@ -165,8 +166,8 @@ class Sender:
             for out in saying.operator_words(self.house, what):
                 await self.bot.send_message(**telegram_view.message(out))
 
-    async def _sent(self, out: Outgoing) -> int:
-        """The messenger's number of the message; once more without markup where that was the fault."""
+    async def _sent(self, out: Outgoing) -> int | None:
+        """The messenger's number of the message; `None` where it is not sent now, since we stop."""
         if out.document:
             return await self._sent_file(out)
         if out.picture:
@@ -174,6 +175,7 @@ class Sender:
         return await self._sent_text(out)
 
     async def _sent_text(self, out: Outgoing) -> int:
+        """The same of words alone; once more without markup where that was the fault."""
         try:
             return (await self.bot.send_message(**telegram_view.message(out))).message_id
         except BadRequest as fault:
@@ -191,14 +193,16 @@ class Sender:
         sent = await self.bot.send_document(document=document.content, filename=document.name, **told)
         return sent.message_id
 
-    async def _sent_picture(self, out: Outgoing) -> int:
+    async def _sent_picture(self, out: Outgoing) -> int | None:
         """The same with its picture, drawn now in a process of its own; without one where it cannot be, or
-        where the chat takes none."""
+        where the chat takes none. What waits for its turn when we stop is drawn after the next start."""
         job = carrying.job(self.house.store, out)
         self.drawing += 1
         self.wake()
         try:
             async with self._pencil:
+                if self.stopping:
+                    return None
                 drawn = await asyncio.to_thread(self.draw, job)
         finally:
             self.drawing -= 1

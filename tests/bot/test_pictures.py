@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import functools
 import io
 import itertools
 import json
@@ -60,6 +61,11 @@ def job_of(fact: NightPicture | SeasonPicture, lang: str = "en") -> dict[str, An
 JOBS = {name: job_of(fact) for name, fact in PICTURED.items()}
 
 
+@functools.cache
+def png_of(name: str) -> bytes:
+    return drawing.drawn(JOBS[name])
+
+
 def in_this_process(job: carrying.Job) -> carrying.Drawn:
     return carrying.Drawn(job.name, drawing.drawn(job.told))
 
@@ -83,7 +89,7 @@ def fullest() -> dict[str, Any]:
 def test_each_picture_keeps_its_sizes(name: str) -> None:
     job = fullest() if name == "fullest" else JOBS[name]
     sheet = drawing.sheet(job)
-    png = sheet.png()
+    png = sheet.png() if name == "fullest" else png_of(name)
     wide, tall = struct.unpack(">II", png[16:24])
     assert (wide, tall) == (WIDE, round(sheet.tall))
     assert tall <= paper.TALLEST or len(job["facts"].get("done", ())) > MOST_DONE
@@ -125,7 +131,7 @@ def test_each_colour_upon_another_has_its_contrast(pair: tuple[str, str]) -> Non
 def test_nothing_has_another_colour(name: str) -> None:
     """Each pixel that is there more than a few times has a colour of the palette, or lies on the edge between
     two that are drawn one upon the other."""
-    image = Image.open(io.BytesIO(drawing.drawn(JOBS[name]))).convert("RGB")
+    image = Image.open(io.BytesIO(png_of(name))).convert("RGB")
     pixels = Counter(image.get_flattened_data())
     shown = [each for each, many in pixels.items() if many > 100]
     assert [each for each in shown if min(off(each, pair) for pair in PAIRS) > 4] == []
@@ -413,6 +419,50 @@ async def test_pictures_are_drawn_one_by_one_and_hold_nobody_else_up(tmp_path: P
         await wire.send()
         assert len(wire.api.calls("sendPhoto")) == len(users)
         assert most == 1
+
+
+async def test_a_stop_waits_for_no_picture_that_is_not_begun(tmp_path: Path) -> None:
+    """It is drawn after the next start."""
+    async with wired(tmp_path) as wire:
+        wire.sender.draw = lambda job: carrying.Drawn(job.name, PNG)
+        await started(wire)
+        wire.sender.stopping = True
+        await wire.says(1, "picture of the night")
+        assert wire.api.calls("sendPhoto") == []
+        wire.sender.stopping = False
+        await wire.send()
+        assert len(wire.api.calls("sendPhoto")) == 1
+
+
+def test_a_season_is_of_one_species_and_offers_the_others(tmp_path: Path) -> None:
+    """Shares of different fish do not stand side by side: that of most runs, or the one that was named."""
+    lines = SCRIPT.read_text(encoding="utf-8").splitlines()
+    carp = [
+        ("19:00", {"text": "common carp f 4.2 m 3.0"}),
+        ("19:01", {"tap": "start"}),
+        ("19:31", {"text": "injected 19:30"}),
+        ("23:00", {"text": "30 of 40 hatched, of all eggs"}),
+        ("23:05", {"text": "show the season"}),
+        ("23:06", {"tap": "species:common-carp"}),
+        ("23:07", {"text": "picture of the season for the catfish"}),
+    ]
+    told = [
+        {"at": f"2026-04-{18 if at < '20' else 22}T{at}:00+03:00", "user": "ada", "chat": "ada", **what}
+        for at, what in carp
+    ]
+    path = tmp_path / "two.jsonl"
+    path.write_text("\n".join([*lines, *map(json.dumps, told)]), encoding="utf-8")
+    printed: list[str] = []
+    play(path, tmp_path / "a.db", printed.append)
+    said = [json.loads(line) for line in printed]
+    shown = [line for line in said if line["kind"] == "season-picture"][-3:]
+    assert [line["facts"]["species"] for line in shown] == [
+        "african-catfish",
+        "common-carp",
+        "african-catfish",
+    ]
+    assert [line["facts"]["counted"] for line in shown] == [4, 1, 4]
+    assert shown[0]["buttons"][0]["label"] == "common carp"
 
 
 def test_what_cannot_be_started_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
