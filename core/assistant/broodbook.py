@@ -349,7 +349,7 @@ def ready(talk: Talk, said: say.Question) -> None:
         return
     book = [fish for fish in book_of(talk) if not wanted or fish.species in (None, *wanted)]
     females = broodbook.kept(book, "f")
-    busy = [fish for fish in females if fish.busy]
+    busy = [fish for fish in book if fish.busy and fish.sex == "f" and fish.lost is None]
     rests = [_rest(talk, fish) for fish in females if not fish.busy]
     rested, resting, untold = broodbook.by_rest(rests)
     untagged = _untagged(talk, book)

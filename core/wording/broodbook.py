@@ -40,7 +40,7 @@ def _named(v: Voice, names: Iterable[str], more: int) -> str:
 
 def ready(v: Voice, fact: ReadyFemales) -> list[str]:
     """Those that rested, then who must wait, then those of whom nothing is told; at last the rule."""
-    if not fact.females and not fact.untagged:
+    if not fact.females and not fact.untagged and not fact.busy:
         return [v.say("ready-nothing")]
     several = len(fact.rests) > 1
     lines = [*_ready_head(v, fact), *(_ready_line(v, each, several) for each in fact.ready)]

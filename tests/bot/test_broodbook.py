@@ -86,6 +86,22 @@ def test_a_farm_with_one_run(tmp_path: Path) -> None:
     assert "look at her" not in text
 
 
+def test_a_farm_in_its_first_night_without_tags(tmp_path: Path) -> None:
+    """Weighed, injected, and with eggs: each answer is true of that hour."""
+    night = Night()("18:00", "catfish f 2.4 f 3.1 m 1.9")("18:01", "which females are ready?")
+    night = night.tap("18:02", "start")("20:30", "injected")("20:31", "which females are ready?")
+    night = night("2 07:00", "F1 200 g, F2 gave none")("2 07:01", "which females are ready?")
+    said = of_kind(played(night.lines, tmp_path), "ready-females")
+    assert [(each["busy"], each["females"]) for each in said] == [
+        (["F1", "F2"], 0),
+        (["F1", "F2"], 0),
+        ([], 0),
+    ]
+    assert [(each["females"], each["left_days"], each["name"]) for each in said[2]["untagged"]] == [
+        (2, 42, "F1")
+    ]
+
+
 def hundred() -> list[RunRow]:
     """A hundred runs, newest first: forty females with tags in turn, two without in each."""
     rows = []

@@ -1104,6 +1104,7 @@ def _brood_book() -> Iterator[tuple[str, Fact]]:
     yield "ready, nothing told of eggs", _but(none, untold=("4", "7"))
     yield "ready, all in a run", _but(none, busy=("4", "7"))
     yield "ready, no female", _but(none, females=0)
+    yield "ready, no tags, in a run", _but(none, females=0, busy=("F1", "F2"))
     for code, left, since in (("left", 12, rested), ("rested", 0, rested), ("no figure", None, None)):
         alone = _but(untagged, left_days=left, rested_at=since)
         yield f"ready, no tags, {code}", _but(none, females=0, untagged=(alone,))

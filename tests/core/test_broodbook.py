@@ -141,6 +141,25 @@ def test_the_order_in_which_things_are_told_is_that_of_their_hours() -> None:
     assert fish.lost is not None and len(fish.weights) == 1
 
 
+@given(st.randoms(use_true_random=False))
+def test_the_order_of_what_is_read_changes_nothing(chance: random.Random) -> None:
+    rows = [
+        row(1, female("8", gave=10), female("F1", gave=10), male("12")),
+        row(2, female("8", gave=20, state="died", died_at=day(21)), male("12", cut=True, state="died")),
+        row(3, female("8", gave=30), female("1", gave=30)),
+        row(4, female("1", gave=40), male("14"), species=ROHU),
+    ]
+    events = [
+        told(1, FishTold("8", origin="the river"), 0),
+        told(2, FishTold("14", mother="3", father="12"), 25),
+        told(3, FishLost(("8",), "sold"), 50),
+    ]
+    before = brood_book(rows, events)
+    chance.shuffle(rows)
+    chance.shuffle(events)
+    assert brood_book(rows, events) == before
+
+
 # What is told of a fish -----------------------------------------------------------------------------------
 
 
