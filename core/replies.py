@@ -936,7 +936,7 @@ class SpentKept:
 class MoneyTold:
     """What was paid and taken, a sum for each currency: of a run (`about` is "run"), or of the whole farm in
     a period. `asked` is what it is about first. The two for each thousand larvae are `None` where the money
-    or the larvae do not go together."""
+    or the larvae do not go together. `sold`: larvae of these runs that left."""
 
     kind: ClassVar[str] = "money"
     about: Literal["run", "season", "last-month"]
@@ -949,6 +949,7 @@ class MoneyTold:
     earned: tuple[Sum, ...]
     cost: PerThousand | None = None
     price: PerThousand | None = None
+    sold: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

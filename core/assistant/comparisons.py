@@ -8,6 +8,7 @@ from statistics import fmean
 from core import commands as say
 from core import comparing, results
 from core.assistant import why
+from core.assistant.choosing import word_fits
 from core.assistant.counts import book, no_hatch_yet
 from core.assistant.periods import span_of
 from core.assistant.talk import AskFirst, Talk
@@ -28,7 +29,8 @@ OF_RESULTS = (
 
 def _rows(talk: Talk, said: say.Question) -> list[RunRow]:
     """The runs of the species and the time that were asked about, oldest first."""
-    rows = [row for row in book(talk) if said.species in (None, row.species)]
+    wanted = (said.species,) if said.species else word_fits(talk, said.species_word)
+    rows = [row for row in book(talk) if not wanted or row.species in wanted]
     if said.period:
         since, until = span_of(talk, said.period)
         rows = [row for row in rows if since <= row.begun_at < until]
@@ -227,10 +229,13 @@ def why_low(talk: Talk, said: say.Question) -> None:
 def _low_run(talk: Talk, rows: Sequence[RunRow], said: say.Question) -> RunRow | None:
     figure = talk.desk.figure
     spoken = figure.run if figure is not None and figure.kind in OF_RESULTS else 0
-    if spoken and not said.which_run and not said.species and not said.period:
+    if spoken and not (said.which_run or said.species or said.period or said.tags):
         row = next((each for each in rows if each.run == spoken), None)
         if row is not None and row.state not in ("draft", "cancelled"):
             return row
+    if said.tags:
+        hers = comparing.runs_of(_rows(talk, said), said.tags[0])
+        return hers[0].row if hers else None
     if said.period:
         found = comparing.best(_rows(talk, said), worst=True)
         return found.row if found else None

@@ -129,16 +129,18 @@ def _of_run(talk: Talk, row: RunRow, asked: Literal["spent", "earned"]) -> Money
         earned=money.sums(row.earned),
         cost=money.cost_per_thousand(row, whole=not uncounted(row)),
         price=money.price_per_thousand(row.earned),
+        sold=None if row.sold is None else round(row.sold),
     )
 
 
 def _of_period(
-    talk: Talk, period: str, rows: Iterable[RunRow], asked: Literal["spent", "earned"]
+    talk: Talk, period: str, rows: Sequence[RunRow], asked: Literal["spent", "earned"]
 ) -> MoneyTold:
     """All money of the farm and of its runs, by the day it was told of; cancelled runs cost what they did."""
     since, until = span_of(talk, period)
     every = [*book(talk)]
     spent = [*_of_farm(talk), *(each for row in every for each in row.spent)]
+    sold = [row.sold for row in rows if row.sold is not None and since <= row.begun_at < until]
     earned_all = _within([each for row in rows for each in row.earned], since, until)
     return MoneyTold(
         about="last-month" if period == "last_month" else "season",
@@ -150,6 +152,7 @@ def _of_period(
         spent=money.sums(_within(spent, since, until)),
         earned=money.sums(earned_all),
         price=money.price_per_thousand(earned_all),
+        sold=round(sum(sold)) if sold else None,
     )
 
 

@@ -255,6 +255,9 @@ def _water(talk: Talk, said: say.Question) -> None:
 
 
 def _larvae(talk: Talk, said: say.Question) -> None:
+    if said.period:
+        _period(talk, book(talk), said)
+        return
     counted = [row for row in book(talk) if row.larvae is not None or row.swim_up is not None]
     if not counted:
         raise no_hatch_yet(talk)

@@ -71,6 +71,8 @@ def sold(message: Message) -> Reading | None:
     """Larvae sold: how many, for how much, how old."""
     if not message.has("cue.sold") or message.has("cue.injected"):
         return None
+    if message.has("ask.how_much", "ask.how_many") and not message.numbers:
+        return None
     money = of(message)
     rest = _rest(message, money)
     if _of_fish(rest):

@@ -50,7 +50,7 @@ PATTERNS = (
     _topic("night_picture", "topic.show", "topic.night", without="cue.hatched topic.result"),
     *(_topic(f"by_{key}", f"by.{key}") for key in ("species", "female", "dose", "water", "season")),
     _topic("by_species", RANK, "by.which_species"),
-    _topic("by_female", RANK, "sex.f", "ask.which ask.what ask.mark"),
+    _topic("by_female", RANK, "sex.f"),
     _topic("by_dose", RANK, "topic.dose", OF_A_RUN),
     _topic("by_water", RANK, "cue.water noun.water", OF_A_RUN),
     _topic("best_run", "rank.best", OF_A_RUN),
@@ -91,6 +91,7 @@ PATTERNS = (
     _topic("survival", "topic.survival"),
     _topic("fry_per_kg", "noun.larvae noun.spawn noun.eggs", "topic.per_kg"),
     _topic("cost", "ask.how_much ask.how_many ask.what", "cue.spent"),
+    _topic("earned", "ask.how_much", "cue.sold"),
     _topic("larvae", "ask.how_many", "noun.larvae"),
     _topic("larvae", "ask.how_many", "noun.spawn", "period.last_month period.season"),
     _topic("hatch_rate", "topic.result"),
@@ -171,16 +172,18 @@ def _several(item: Item) -> bool:
 
 OF_FIGURES_OF_OURS = (
     *("topic.dose", "cue.injected", "cue.inject_plan", "topic.hormone", "cue.strip_plan", "topic.rest"),
-    *("cue.water", "noun.water", "cue.bath"),
+    *("cue.water", "noun.water", "cue.bath", "cue.own_dose"),
 )
 """What is asked after in "why so low" that is no result of a run."""
 
 
 def why_low(message: Message) -> Reading | None:
     """ "Why was it low?", "what went wrong?": of a result, and no figure of ours."""
-    if message.kinds("num", "clock", "ago", "span"):
+    if message.kinds("clock", "ago", "span") or any(item.unit != "percent" for item in message.numbers):
         return None
     asks = message.any_of("say") == "why"
+    if asks and message.numbers:
+        return asked(message, "why_low") if message.has("cue.hatched", "cue.fertilised") else None
     if message.has("low.wrong"):
         return asked(message, "why_low")
     ours = message.has(*OF_FIGURES_OF_OURS) or message.any_of("agent") is not None
@@ -188,6 +191,28 @@ def why_low(message: Message) -> Reading | None:
         return None
     named = message.has(*OF_A_RUN.split(), "cue.fertilised", "noun.eggs") or bool(message.tags)
     return asked(message, "why_low") if named else asked(message, "why_so_low")
+
+
+PER_LARVAE = (1, 100, 1000)
+
+
+def cost_of_larvae(message: Message) -> Reading | None:
+    """ "Cost per 1000 larvae?": nobody counted these."""
+    per = [item for item in message.numbers if item.value in PER_LARVAE and not item.unit]
+    known = message.has("topic.cost") and message.has("noun.larvae")
+    return asked(message, "cost") if known and len(per) == len(message.numbers) else None
+
+
+DEGREES = ("c", "f", "deg")
+
+
+def rate_in_water(message: Message) -> Reading | None:
+    """ "Hatch rate at 27 degrees?": of the runs, by their water; nobody read a thermometer."""
+    warm = [item for item in message.numbers if item.unit in DEGREES]
+    asks = message.has("ask.mark", "ask.what", "ask.how", "ask.how_much")
+    if not warm or len(warm) < len(message.numbers) or not asks or message.kinds("clock", "ago", "span"):
+        return None
+    return asked(message, "by_water") if message.has("cue.rate") and not message.has("cue.water") else None
 
 
 OF_A_NEEDLE = ("cue.double", "cue.injected", "cue.inject_plan", "cue.give", "hint.inject")

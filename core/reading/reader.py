@@ -499,7 +499,8 @@ STAGES: tuple[Stage, ...] = (
     _whole(_mended, "mend", "cue.is"),
     _beside(questions.eating, _eating_items, "topic.eating", "topic.eaten", "topic.eat", "cue.sold"),
     _whole(_alarmed, "trouble", "device", "fault_of", "fault.down"),
-    _single(questions.why_low, "low.word", "low.wrong"),
+    _single(questions.why_low, "low.word", "low.wrong", "say.why"),
+    _single(questions.rate_in_water, "cue.rate"),
     _single(talk.reason, "say.why"),
     # It is for the books, or for a bath; what else it tells stands beside.
     _single(reckoned.asked, *reckoned.ASKING),
@@ -514,6 +515,7 @@ STAGES: tuple[Stage, ...] = (
     _single(bottles.dry, "preparation"),
     _whole(bottles.with_label, "in.ug_per_ml", "in.mg_per_ml"),
     _beside(bottles.label, bottles.label_items, *bottles.ON_LABELS, "awaiting.label"),
+    _single(questions.cost_of_larvae, "topic.cost"),
     _single(money.sold, "cue.sold"),
     _single(_or_fish(orders.order), *measures.LARVAE),
     _single(fry.sample_size, "topic.to_count"),

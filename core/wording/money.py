@@ -27,7 +27,8 @@ def money_told(v: Voice, fact: MoneyTold) -> list[str]:
     else:
         head = opening(v.coded("period", fact.about))
     blocks = [v.say("money-head", head=head, told=both[0]), *both[1:]]
-    return blocks + per_thousand(v, fact.cost, fact.price)
+    sold = [] if fact.sold is None else [v.say("result-sold", larvae=v.whole(fact.sold))]
+    return blocks + sold + per_thousand(v, fact.cost, fact.price)
 
 
 def _lines(v: Voice, name: str, found: tuple[Sum, ...]) -> list[str]:

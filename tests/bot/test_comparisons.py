@@ -196,6 +196,20 @@ def test_the_run_just_spoken_of_is_meant(tmp_path: Path) -> None:
     assert newest(played(said.lines, _new(tmp_path)), "differences")["date"] == "2026-06-11"
 
 
+def test_of_a_female_that_is_named_her_newest_run_is_meant(tmp_path: Path) -> None:
+    said = hatched("30 % hatched of all eggs", 11, hatched("60 % hatched of all eggs"))
+    said.lines[0]["text"] = "catfish tag 8 female 2.4 kg, male 1.9"
+    said.lines[3]["text"] = "tag 8 300 g"
+    said("20 08:01", "why was hatching bad with tag 8?")
+    assert newest(played(said.lines, tmp_path), "differences")["date"] == "2026-06-01"
+
+
+def test_larvae_of_a_season_are_summed(tmp_path: Path) -> None:
+    said = hatched("30 % hatched of all eggs", 11, hatched("40000 larvae hatched"))
+    told = newest(played(said("20 08:00", "how many larvae this season?").lines, tmp_path), "summary")
+    assert (told["larvae"], told["runs"]) == (40_000, 2)
+
+
 def test_after_a_dose_why_so_low_is_about_the_dose(tmp_path: Path) -> None:
     said = Night()("17:00", "catfish f 2.4 m 1.9")("17:01", "why so low?")
     assert played(said.lines, tmp_path)[-1]["kind"] == "source"

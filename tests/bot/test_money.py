@@ -92,6 +92,7 @@ def test_what_a_run_cost(tmp_path: Path) -> None:
     assert sums(asked[-1]["earned"]) == [(9000.0, "INR")]
     assert asked[-1]["cost"] == {"amount": 27.2727, "currency": "INR", "larvae": 66_000, "of": "hatched"}
     assert (asked[-1]["price"]["amount"], asked[-1]["price"]["larvae"]) == (150.0, 60_000)
+    assert asked[-1]["sold"] == 60_000
 
 
 def test_the_card_tells_the_same(tmp_path: Path) -> None:

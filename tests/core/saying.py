@@ -697,6 +697,7 @@ SEASON_MONEY = MoneyTold(
     (Sum(30_000.0, "INR", 3), Sum(60.0, None, 1)),
     None,
     PerThousand(180.0, "INR", 166_667, "sold"),
+    400_000,
 )
 RUN_MONEY = MoneyTold(
     "run",
