@@ -58,6 +58,7 @@ MOST_DAYS = 400
 MOST_BUTTONS = 4
 DAY = timedelta(days=1)
 SEASON = timedelta(days=182)
+ASKED = ("bottle_days", "bottle_expiry", "bottle_amount")
 Verdict = Literal["yes", "no", "not-told", "no-bottle", "no-need"]
 OfABottle = say.Bottle | say.BottleGone | say.BottleLeft | say.BottleDays
 
@@ -135,10 +136,24 @@ def _say(
     found, missing = by_count(difference)
     years = stock.USUAL_CLOSED_YEARS if asks == "bottle-expiry" else None
     fact = BottleNow(what, on_shelf(talk, bottle), amount, found, missing, usual, years)
-    if asks == "bottle-days":
-        waits = say.BottleDays(lot=stock.called(bottle))
-        talk.awaiting = say.Awaiting("bottle_days", pending=(waits,), until=talk.desk.now + DAY)
+    if asks:
+        _await(talk, asks, bottle)
     talk.say(fact, Button("undo", say.Undo(tuple(events)), "undo"), asks=asks)
+
+
+def _await(talk: Talk, asks: str, bottle: stock.Bottle) -> None:
+    """A bare figure or day, within a day, is the answer for this bottle."""
+    lot = stock.called(bottle)
+    waits = say.BottleDays(lot=lot) if asks == "bottle-days" else say.Bottle(lot=lot)
+    about = asks.replace("-", "_")
+    talk.awaiting = say.Awaiting(about, pending=(waits,), until=talk.desk.now + DAY)
+
+
+def _lot_asked(talk: Talk, said: say.Bottle | say.BottleDays) -> str | None:
+    """The lot that was told, else that of the bottle that was asked about."""
+    asked = talk.desk.awaiting
+    waiting = asked.pending if asked and asked.about in ASKED else ()
+    return said.lot or next((each.lot for each in waiting if isinstance(each, type(said))), None)
 
 
 def by_count(difference: Decimal | None) -> tuple[float, float]:
@@ -160,6 +175,8 @@ def bottle(talk: Talk, said: say.Bottle) -> None:
     """A bottle that came in, or was opened, or more of what its label says."""
     _check(said)
     bottles = _standing(talk)
+    if said.opened is None and said.lot is None and not (said.ml and said.expiry):
+        said = dataclasses.replace(said, lot=_lot_asked(talk, said))
     known = _of_lot(bottles, said.lot)
     if known and (not _holds(said) or known[-1].entries[0].amount is None):
         _more(talk, known[-1], said)
@@ -255,10 +272,7 @@ def days(talk: Talk, said: say.BottleDays) -> None:
     """How long a bottle is good once opened, by its label."""
     if said.days is None or not 0 < said.days <= MOST_DAYS:
         raise AskFirst(Reply(Ask("bottle", "days-asked")))
-    awaited = talk.desk.awaiting
-    asked = next(iter(awaited.pending), None) if awaited and awaited.about == "bottle_days" else None
-    if said.lot is None and isinstance(asked, say.BottleDays):
-        said = dataclasses.replace(said, lot=asked.lot)
+    said = dataclasses.replace(said, lot=_lot_asked(talk, said))
     _days(talk, _meant(talk, said, _standing(talk)), said)
 
 
@@ -489,7 +503,11 @@ def what_is_there(talk: Talk, said: say.Question) -> None:
     bottles = _standing(talk)
     if not bottles:
         raise AskFirst(Reply(Ask("bottle", "none-told")))
-    talk.say(ShelfNow(tuple(on_shelf(talk, each) for each in bottles)))
+    unlabelled = [each for each in bottles if each.opened_at is not None and each.keeps_days is None]
+    asks = "bottle-days" if len(unlabelled) == len(bottles) == 1 else ""
+    if asks:
+        _await(talk, asks, unlabelled[0])
+    talk.say(ShelfNow(tuple(on_shelf(talk, each) for each in bottles)), asks=asks)
 
 
 def ledger(talk: Talk, said: say.Question) -> None:

@@ -520,6 +520,7 @@ def label(talk: Talk, said: say.Label) -> None:
         return
     known = dataclasses.replace(talk.farm.strength or Strength(), **strength.told)
     talk.change_farm(dataclasses.replace(talk.farm, strength=known))
+    shelf.label_told(talk)
     ready = ready_run(talk)
     of_it = dosing.label_for(ready.preparation, strength) if ready else None
     if ready is None or of_it is None:

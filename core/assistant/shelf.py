@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from core import results, stock
+from core import dosing, results, stock
 from core.assistant.talk import Talk
-from core.records import BOOK, Preparation, Run, RunRow, Strength
+from core.records import BOOK, BottleTold, Preparation, Run, RunRow, Strength
 from core.replies import OnShelf
 
 
@@ -92,3 +92,11 @@ def usual_preparation(talk: Talk, dry: bool) -> Preparation:
         if row.preparation is not None and (stock.UNITS[row.preparation] != "mL") is dry:
             return row.preparation
     return "pituitary" if dry else "premix"
+
+
+def label_told(talk: Talk) -> None:
+    """The label that was told now is that of the only bottle that has none yet."""
+    bare = [each for each in shelf(talk).bottles if not each.gone and each.strength is None]
+    told = dosing.label_for(bare[0].preparation, talk.farm.strength) if len(bare) == 1 else None
+    if told is not None:
+        talk.tell(BOOK, BottleTold(bare[0].number, strength=told))

@@ -203,14 +203,16 @@ GONE: Mapping[str, Literal["wasted", "broken", "thrown-away", "empty"]] = {
 }
 NOUN = ("noun.bottle", "basis.liquid")
 """A bottle, and "of the bottle"."""
-OF_BOTTLES = ("bottle", "topic.left", "basis.liquid", "awaiting.bottle_days")
+ASKED = ("awaiting.bottle_days", "awaiting.bottle_expiry", "awaiting.bottle_amount")
+OF_BOTTLES = ("bottle", "topic.left", "basis.liquid", *ASKED)
+CALENDAR = re.compile(r"\d{4}-\d{2}(?:-\d{2})?")
 LONGEST_KEPT = 400
 
 
 def fate(message: Message) -> Reading | None:
     """What became of a bottle: spilled, broken, empty, so much left, so many days good, drawn from."""
-    if message.context.awaiting == "bottle_days" and (days := _days(message)) is not None:
-        return BottleDays(days)
+    if (answer := _asked_for(message)) is not None:
+        return answer
     if message.any_of("ask") is not None or message.has("deny.word", "deny.before", "sex.f", "sex.m"):
         return None
     if message.has("bottle.keeps") and (days := _days(message)) is not None:
@@ -218,6 +220,20 @@ def fate(message: Message) -> Reading | None:
     if not message.has(*NOUN, "topic.hormone"):
         return None
     return _gone(message) or _left(message) or _drawn_from(message)
+
+
+def _asked_for(message: Message) -> Reading | None:
+    """The days, the day or the millilitres that were asked for of a bottle, and nothing else."""
+    match message.context.awaiting:
+        case "bottle_days" if (days := _days(message)) is not None:
+            return BottleDays(days)
+        case "bottle_expiry" if all(map(_of_a_day, message.items)):
+            day = _expiry(message.items)
+            return Bottle(expiry=day) if day and CALENDAR.fullmatch(day) else None
+        case "bottle_amount" if len(message.items) == len(message.numbers) == 1:
+            (one,) = message.numbers
+            return Bottle(ml=one.value) if one.unit in {"", "ml"} and one.high is None else None
+    return None
 
 
 def _which(message: Message) -> str | None:

@@ -76,6 +76,36 @@ def test_an_opened_bottle_is_good_as_long_as_its_label_says_and_asked_once(tmp_p
     assert (kept["bottle"]["good_until"], kept["bottle"]["ends"]) == ("2026-06-29", "opened")
 
 
+@pytest.mark.parametrize("answer", ["05/2027", "2027-05", "may 2027"])
+def test_a_bare_day_is_the_expiry_that_was_asked_for(answer: str, tmp_path: Path) -> None:
+    night = Night()("08:00", "new bottle 10 ml lot A3")("08:01", answer)
+    (came, told) = of_kind(played(night.lines, tmp_path), "bottle")
+    assert (came["usual_years"], came["bottle"]["good_until"]) == (3, None)
+    assert (told["bottle"]["bottle"], told["bottle"]["good_until"]) == (1, "2027-05-31")
+
+
+def test_bare_millilitres_are_what_was_asked_for(tmp_path: Path) -> None:
+    night = Night()("08:00", "bottle lot A3 exp 2027-05")("08:01", "10 ml")
+    assert bottle(played(night.lines, tmp_path))["bottle"]["left"] == 10
+
+
+def test_weights_after_a_question_about_a_bottle_are_weights(tmp_path: Path) -> None:
+    night = Night()("08:00", "new bottle 10 ml lot A3")("08:01", "catfish f 2.4 m 1.9")
+    assert newest(played(night.lines, tmp_path), "dose-sheet")["fish"][0]["kg"] == 2.4
+
+
+def test_a_label_told_later_is_that_of_the_bottle_that_has_none(tmp_path: Path) -> None:
+    night = Night()("08:00", A3)("08:01", "bottle 20 ug + 10 mg")("08:02", "what is on the shelf?")
+    (shown,) = newest(played(night.lines, tmp_path), "shelf")["bottles"]
+    assert shown["strength"]["ug_per_ml"] == 20
+
+
+def test_the_days_of_a_bottle_that_a_needle_opened_are_asked_with_the_shelf(tmp_path: Path) -> None:
+    night = made_ready(shelved())("20:00", "injected")("2 10:00", "what is on the shelf?")("2 10:01", "28")
+    told = bottle(played(night.lines, tmp_path))
+    assert (told["what"], told["bottle"]["good_until"]) == ("keeps", "2026-06-29")
+
+
 def test_more_of_a_label_goes_to_the_bottle_of_that_lot(tmp_path: Path) -> None:
     night = Night()("08:00", "new bottle 10 ml lot A3")("08:01", "bottle A3 exp 2027-05")
     said = of_kind(played(night.lines, tmp_path), "bottle")
