@@ -181,9 +181,12 @@ def bottle(talk: Talk, said: say.Bottle) -> None:
     if known and (not _holds(said) or known[-1].entries[0].amount is None):
         _more(talk, known[-1], said)
     elif known:
-        another = Button("yes", say.AnotherBottle(said), "another-bottle")
-        same = Button("no", say.Nothing("bottle"), "same-bottle")
-        raise AskFirst(Reply(Ask("bottle", "same-lot", words=stock.called(known[-1])), (another, same)))
+        buttons = (
+            Button("yes", say.AnotherBottle(said), "another-bottle"),
+            Button("pick:1", say.OfBottle(said, known[-1].number), "bottle-mended"),
+            Button("no", say.Nothing("bottle"), "same-bottle"),
+        )
+        raise AskFirst(Reply(Ask("bottle", "same-lot", words=stock.called(known[-1])), buttons))
     elif bottles and not _holds(said) and said.lot is None and said.expiry is None:
         closed = [each for each in bottles if each.opened_at is None] or bottles
         _more(talk, _meant(talk, said, closed), said)

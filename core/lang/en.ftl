@@ -2406,6 +2406,7 @@ button-done = Done
 button-of-bottle = Bottle { $called }
 button-no-bottle = None of these
 button-another-bottle = One more bottle
+button-bottle-mended = That one, told anew
 button-same-bottle = The same one
 button-thrown-away = Thrown away
 button-tomorrow-morning = Tomorrow morning

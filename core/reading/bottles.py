@@ -131,7 +131,10 @@ def bottle(message: Message) -> Reading | None:
     lot = _lot(_behind(message, "bottle.lot"))
     expiry = _expiry(_behind(message, "bottle.expiry"))
     glands = message.has("noun.gland") and (lot or expiry)
-    if not (message.has("noun.bottle") or glands) or not (message.has("cue.opened") or lot or expiry):
+    plain = _holds_so_much(message)
+    if not (message.has("noun.bottle") or glands) or not (
+        message.has("cue.opened") or lot or expiry or plain
+    ):
         return None
     told = message.part([item for item in message.items if not _is_in(item, _behind(message, "bottle.lot"))])
     told = told.part([item for item in told.items if not _is_in(item, _behind(message, "bottle.expiry"))])
@@ -145,6 +148,16 @@ def bottle(message: Message) -> Reading | None:
         preparation=cast("Preparation | None", message.any_of("preparation")),
         mg=_measured(told, "mg", 1.0) or _measured(told, "g", 1000.0),
         glands=_counted(told, "noun.gland"),
+    )
+
+
+def _holds_so_much(message: Message) -> bool:
+    """ "Bottle A3 20 ml", "bottle A3 is 20 ml", and nothing else."""
+    volumes = message.measured("volume")
+    told = named(message) is not None and len(volumes) == 1 and volumes[0].unit == "ml"
+    return told and all(
+        item.kind in {"num", "coded", "tag", "sign"} or item.has("noun.bottle", "cue.is", "filler.any")
+        for item in message.items
     )
 
 
@@ -204,7 +217,7 @@ GONE: Mapping[str, Literal["wasted", "broken", "thrown-away", "empty"]] = {
 NOUN = ("noun.bottle", "basis.liquid")
 """A bottle, and "of the bottle"."""
 ASKED = ("awaiting.bottle_days", "awaiting.bottle_expiry", "awaiting.bottle_amount")
-OF_BOTTLES = ("bottle", "topic.left", "basis.liquid", *ASKED)
+OF_BOTTLES = ("bottle", "cue.leaked", "topic.left", "basis.liquid", *ASKED)
 CALENDAR = re.compile(r"\d{4}-\d{2}(?:-\d{2})?")
 LONGEST_KEPT = 400
 
@@ -253,6 +266,8 @@ def _days(message: Message) -> float | None:
 
 def _gone(message: Message) -> Reading | None:
     what = next((word for sense, word in GONE.items() if message.has(sense)), None)
+    if what is None and message.has("cue.leaked") and message.has(*NOUN):
+        what = "wasted"
     if what is None or message.measured("mass"):
         return None
     ml = _measured(message, "ml", 1.0)

@@ -77,6 +77,13 @@ PATTERNS = (
     _topic("ledger", "topic.ledger"),
     _topic("ledger", "topic.hormone", "topic.used", "period.season period.last_month ask.how_much"),
     _topic("shelf", "topic.shelf", "ask.what ask.which ask.mark ask.how_many may.ask"),
+    _topic(
+        "shelf",
+        "topic.hormone noun.bottle",
+        "bottle.expiry cue.expired",
+        "ask.when ask.which ask.what ask.mark may.ask",
+        without="cue.double",
+    ),
     _topic("hormone_left", "topic.hormone", "topic.left", without="bottle.empty"),
     _topic("hormone_left", "topic.enough", "day.tomorrow", without="noun.eggs noun.larvae sex.f sex.m"),
     _topic("given", "topic.given_asked"),
@@ -223,6 +230,8 @@ def another_needle(message: Message) -> Reading | None:
     if message.has("cue.double") and message.has("cue.expired", "ask.mark") and not message.tags:
         return asked(message, "doubling")
     needle = message.has(*OF_A_NEEDLE[1:])
+    if message.has("bottle.expiry", "cue.expired") and not message.has(*OF_A_NEEDLE[:-1]):
+        return None  # of the bottle, and of no needle
     again = message.has("topic.again", "which.resolving", "filler.more")
     if not needle or message.measured("mass") or message.has("topic.left", "noun.eggs", "topic.eating"):
         return None

@@ -120,6 +120,18 @@ def test_the_same_lot_again_is_asked_about(tmp_path: Path) -> None:
     assert [each["left"] for each in newest(said, "shelf")["bottles"]] == [10, 10]
 
 
+def test_what_a_bottle_held_can_be_told_anew(tmp_path: Path) -> None:
+    night = shelved()("08:05", "bottle A3 is 20 ml").tap("08:06", "pick:1")("08:07", "ledger")
+    (line,) = newest(played(night.lines, tmp_path), "ledger")["lines"]
+    assert (line["came"], line["closing"]) == (20, 20)
+
+
+@pytest.mark.parametrize("words", ["when does the hormone expire?", "which bottle expires first?"])
+def test_when_a_bottle_expires_is_told_with_the_shelf(words: str, tmp_path: Path) -> None:
+    (shown,) = newest(played(shelved()("08:05", words).lines, tmp_path), "shelf")["bottles"]
+    assert shown["good_until"] == "2027-05-31"
+
+
 @pytest.mark.parametrize(
     ("words", "what", "left", "line"),
     [
