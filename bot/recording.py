@@ -85,7 +85,7 @@ def record(house: House, farm: Farm, decision: Decision, caller: Caller) -> Farm
         touched |= set(store.active_runs(farm.id))
     for number in sorted(touched - {BOOK}):
         hang_bells(house, farm, number, caller)
-    if touched:
+    if touched or decision.farm is not None:
         hang_book(house, farm, caller)
     return farm
 

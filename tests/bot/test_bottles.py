@@ -351,6 +351,13 @@ def test_a_bottle_that_is_gone_rings_no_more(words: str, tmp_path: Path) -> None
     assert rung(played(night.lines, tmp_path)) == []
 
 
+def test_the_bells_of_the_shelf_follow_the_farms_clocks(tmp_path: Path) -> None:
+    """Told at UTC+6; then the farm is said to be in Jakarta, at UTC+7: nine o'clock there."""
+    night = Night()("08:00", "bottle 10 ml lot A3 exp 2026-06-20")("08:05", "Asia/Jakarta")
+    said = played(night.until("20 12:00").lines, tmp_path)
+    assert [line["reminder"]["due"] for line in bells(said)][:1] == ["2026-06-06T09:00:00+07:00"]
+
+
 def test_the_morning_after_a_needle_that_left_too_little(tmp_path: Path) -> None:
     night = Night()("08:00", "bottle 20 ug + 10 mg")("08:01", "bottle 3 ml lot A3 exp 2027-05")
     night = made_ready(night)("20:00", "injected")("20:10", "cancel").until("3 12:00")
