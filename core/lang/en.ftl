@@ -1732,6 +1732,7 @@ help =
     - an order: how many larvae, by which day
     - ask: "what next?", "when do we strip?", "last hatch rate?", "why?"
     - brood fish by their tags: "which females are ready?", "treated fish list"
+    - bottles of hormone: their mL, lot and exp; "enough hormone for tomorrow?", "ledger"
     - "undo" takes back; "cancel" ends a run
     Trouble with power, air, water or cold: just say so.
 
