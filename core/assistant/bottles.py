@@ -11,7 +11,7 @@ from typing import Literal
 
 from core import commands as say
 from core import dosing, reminders, stock
-from core.assistant.choosing import run_for
+from core.assistant.choosing import ECHO, run_for
 from core.assistant.doses import doses_of
 from core.assistant.shelf import (
     meant_for,
@@ -58,7 +58,7 @@ MOST_DAYS = 400
 MOST_BUTTONS = 4
 DAY = timedelta(days=1)
 SEASON = timedelta(days=182)
-ASKED = ("bottle_days", "bottle_expiry", "bottle_amount")
+ASKED = ("bottle_days", "bottle_expiry", "bottle_amount", "bottle_wasted")
 Verdict = Literal["yes", "no", "not-told", "no-bottle", "no-need"]
 OfABottle = say.Bottle | say.BottleGone | say.BottleLeft | say.BottleDays
 
@@ -149,7 +149,7 @@ def _await(talk: Talk, asks: str, bottle: stock.Bottle) -> None:
     talk.awaiting = say.Awaiting(about, pending=(waits,), until=talk.desk.now + DAY)
 
 
-def _lot_asked(talk: Talk, said: say.Bottle | say.BottleDays) -> str | None:
+def _lot_asked(talk: Talk, said: say.Bottle | say.BottleDays | say.BottleGone) -> str | None:
     """The lot that was told, else that of the bottle that was asked about."""
     asked = talk.desk.awaiting
     waiting = asked.pending if asked and asked.about in ASKED else ()
@@ -289,6 +289,7 @@ def _days(talk: Talk, bottle: stock.Bottle, said: say.BottleDays) -> None:
 
 def gone(talk: Talk, said: say.BottleGone) -> None:
     """Some was spilled, or the bottle is empty, broken, thrown away."""
+    said = dataclasses.replace(said, lot=_lot_asked(talk, said))
     _gone(talk, _meant(talk, said, _standing(talk)), said)
 
 
@@ -299,7 +300,9 @@ def _gone(talk: Talk, bottle: stock.Bottle, said: say.BottleGone) -> None:
         return
     if said.what == "wasted":
         if said.ml is None:
-            raise AskFirst(Reply(Ask("bottle", "how-much", words=stock.called(bottle))))
+            waits = dataclasses.replace(said, lot=stock.called(bottle))
+            awaiting = say.Awaiting("bottle_wasted", pending=(waits,), until=talk.desk.now + DAY)
+            raise AskFirst(Reply(Ask("bottle", "how-much", words=stock.called(bottle))), awaiting)
         event = talk.tell(BOOK, BottleWasted(bottle.number, said.ml))
         _say(talk, "wasted", bottle.number, [event.id], amount=said.ml)
         return
@@ -625,9 +628,19 @@ def book_bell(talk: Talk, said: say.BookBell) -> None:
     talk.say(Noted("postponed", at=until, step=key.step))
 
 
+def _needle_is_near(talk: Talk) -> bool:
+    """Whether "done" may be of an injection that is planned for about now; a bell that was replied to is
+    meant itself."""
+    planned = [run.planned.final_at for run in talk.live() if run.planned is not None and not run.groups]
+    near = any(abs(talk.said_at - at) <= ECHO for at in planned)
+    return near and talk.desk.bell is None
+
+
 def answers_bell(talk: Talk, said: say.Command) -> bool:
     """ "Done" or "later" where only a bell of the shelf rings, or one was replied to: it is answered."""
     if not isinstance(said, say.Finished | say.Snooze) or said.key is not None:
+        return False
+    if isinstance(said, say.Finished) and (said.well or said.run or said.place or _needle_is_near(talk)):
         return False
     bell = talk.desk.bell
     rung = (bell,) if bell else talk.desk.ringing

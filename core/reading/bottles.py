@@ -216,7 +216,7 @@ GONE: Mapping[str, Literal["wasted", "broken", "thrown-away", "empty"]] = {
 }
 NOUN = ("noun.bottle", "basis.liquid")
 """A bottle, and "of the bottle"."""
-ASKED = ("awaiting.bottle_days", "awaiting.bottle_expiry", "awaiting.bottle_amount")
+ASKED = tuple(f"awaiting.bottle_{what}" for what in ("days", "expiry", "amount", "wasted"))
 OF_BOTTLES = ("bottle", "cue.leaked", "topic.left", "basis.liquid", *ASKED)
 CALENDAR = re.compile(r"\d{4}-\d{2}(?:-\d{2})?")
 LONGEST_KEPT = 400
@@ -243,10 +243,19 @@ def _asked_for(message: Message) -> Reading | None:
         case "bottle_expiry" if all(map(_of_a_day, message.items)):
             day = _expiry(message.items)
             return Bottle(expiry=day) if day and CALENDAR.fullmatch(day) else None
-        case "bottle_amount" if len(message.items) == len(message.numbers) == 1:
-            (one,) = message.numbers
-            return Bottle(ml=one.value) if one.unit in {"", "ml"} and one.high is None else None
+        case "bottle_amount" if (ml := _ml_alone(message)) is not None:
+            return Bottle(ml=ml)
+        case "bottle_wasted" if (ml := _ml_alone(message)) is not None:
+            return BottleGone("wasted", ml)
     return None
+
+
+def _ml_alone(message: Message) -> float | None:
+    """ "2 ml", "2", and nothing else."""
+    if len(message.items) != 1 or len(message.numbers) != 1:
+        return None
+    (one,) = message.numbers
+    return one.value if one.unit in {"", "ml"} and one.high is None else None
 
 
 def _which(message: Message) -> str | None:

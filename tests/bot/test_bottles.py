@@ -152,6 +152,12 @@ def test_what_becomes_of_a_bottle_stands_in_the_ledger(
     assert (shown["found"], shown["wasted"], shown["missing"]) == line
 
 
+def test_how_much_was_spilled_is_asked_and_a_bare_figure_is_it(tmp_path: Path) -> None:
+    said = played(shelved()("09:00", "spilled some hormone from bottle A3")("09:01", "2 ml").lines, tmp_path)
+    assert newest(said, "ask")["why"] == "how-much"
+    assert (bottle(said)["what"], bottle(said)["bottle"]["left"]) == ("wasted", 8)
+
+
 def test_which_of_several_bottles_is_asked_with_buttons(tmp_path: Path) -> None:
     night = shelved()("08:02", "new bottle 10 ml lot B1 exp 2027-06")("09:00", "spilled 1 ml of hormone")
     said = played(night.tap("09:01", "pick:2").lines, tmp_path)
@@ -392,6 +398,38 @@ def test_done_in_words_answers_the_only_bell_that_rings(tmp_path: Path) -> None:
     said = played(night.until("20 12:00").lines, tmp_path)
     assert newest(said, "noted")["what"] == "shelf-seen"
     assert len(bells(said)) == 1
+
+
+def test_done_beside_a_planned_needle_is_never_of_a_bottle(tmp_path: Path) -> None:
+    """A bottle rings at nine, the needle is planned for half past: whether it was done is asked."""
+    night = Night()("08:00", "bottle 10 ml lot A3 exp 2026-06-15")("08:05", "catfish f 2.4 m 1.9")
+    night = night.tap("08:06", "start")("08:07", "inject at 9:30")("09:05", "done")
+    said = played(night.lines, tmp_path)
+    assert ("bottle-expires", "2026-06-01T09:00") in rung(said)
+    assert "shelf-seen" not in [fact["what"] for fact in of_kind(said, "noted")]
+
+
+def test_all_is_well_answers_no_bottle(tmp_path: Path) -> None:
+    night = Night()("08:00", "bottle 10 ml lot A3 exp 2026-06-15")("09:05", "all is well")
+    assert "shelf-seen" not in [fact["what"] for fact in of_kind(played(night.lines, tmp_path), "noted")]
+
+
+@pytest.mark.parametrize(
+    ("label", "words", "needle", "unit", "came", "used"),
+    [
+        ("hcg vial 5000 IU in 5 ml", "3 vials hcg lot H1 exp 2027-03", "injected 1.5 ml", "IU", 15_000, 1500),
+        ("one gland is 3 mg", "100 glands lot P1", "injected 4 mg per kg", "mg", 300, 9.6),
+    ],
+)
+def test_what_comes_dry_is_drawn_by_its_substance(
+    label: str, words: str, needle: str, unit: str, came: float, used: float, tmp_path: Path
+) -> None:
+    """1.5 mL of 1000 IU a mL; 4 mg for each of 2.4 kg."""
+    preparation = "hcg" if unit == "IU" else "pituitary"
+    night = Night()("08:00", label)("08:01", words)("17:00", f"catfish {preparation} f 2.4")
+    ledger = newest(played(night("20:00", needle)("20:01", "ledger").lines, tmp_path), "ledger")
+    (line,) = ledger["lines"]
+    assert (ledger["unit"], line["came"], line["used"]) == (unit, came, used)
 
 
 def test_a_bell_of_the_shelf_takes_no_answer_from_a_run(tmp_path: Path) -> None:
