@@ -118,14 +118,21 @@ def serve() -> None:
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--db", type=click.Path(path_type=Path), default=Path(DEFAULT_DB), show_default=True)
 @click.option("--farm", required=True, help="The farm's name.")
+@click.option("--species", "named", multiple=True, help='What a word means: "catfish=african-catfish".')
 @click.option("--days", type=click.Choice(["day-first", "month-first"]), help="How 3/4/2025 is meant.")
-def import_(file: Path, db: Path, farm: str, days: Literal["day-first", "month-first"] | None) -> None:
+def import_(
+    file: Path,
+    db: Path,
+    farm: str,
+    named: tuple[str, ...],
+    days: Literal["day-first", "month-first"] | None,
+) -> None:
     """Take an old notebook, a CSV, into the record of a farm. Nobody may serve the database meanwhile."""
     from bot import importing
     from bot.alone import alone
 
     with _faults(), alone(db):
-        _print(importing.take(file, db, farm, days, SystemClock()))
+        _print(importing.take(file, db, farm, days, SystemClock(), named))
         sys.stdout.flush()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
@@ -18,7 +19,7 @@ from bot.service import MOST_OF_A_PHOTO
 from bot.store import ChatRow, Store
 from core import assistant
 from core.assistant import Decision, local_zone
-from core.commands import ImportNotebook
+from core.commands import ImportNotebook, NamedSpecies
 from core.errors import HatchError
 from core.replies import Ask
 
@@ -26,9 +27,15 @@ LANGUAGE = "en"
 
 
 def take(
-    file: Path, db: Path, farm: str, days: Literal["day-first", "month-first"] | None, clock: Clock
+    file: Path,
+    db: Path,
+    farm: str,
+    days: Literal["day-first", "month-first"] | None,
+    clock: Clock,
+    named: Sequence[str] = (),
 ) -> str:
-    """What came of it, in words. Raises `HatchError` for a file or a name that is not there, `StoreFault`."""
+    """What came of it, in words; `named` are words with the species they mean, "catfish=african-catfish".
+    Raises `HatchError` for a file or a name that is not there, or what must be told first, `StoreFault`."""
     content = _content(file)
     with closing(Store.open(db, must_exist=True)) as store:
         house = House(store, clock)
@@ -41,19 +48,28 @@ def take(
             desk = replace(
                 gather(house, caller, incoming), paper=paper_of(file.name, content, person.lang), role="owner"
             )
-            decision = assistant.decide(ImportNotebook(0, days), desk, known())
-            _check_order(decision)
+            decision = assistant.decide(ImportNotebook(0, days, _species(named)), desk, known())
+            _check_told(decision)
             record(house, caller.farm, decision, caller)
         zone = local_zone(caller.farm)
         told = [knowledge.wording().say(each, lang=LANGUAGE, zone=zone, now=at) for each in decision.replies]
     return "\n".join(told)
 
 
-def _check_order(decision: Decision) -> None:
-    """Raises `HatchError` where it must be told first which number of a day is the month."""
+def _species(named: Sequence[str]) -> tuple[NamedSpecies, ...]:
+    told = [each.partition("=") for each in named]
+    return tuple(NamedSpecies(word.strip(), slug.strip()) for word, _, slug in told)
+
+
+def _check_told(decision: Decision) -> None:
+    """Raises `HatchError` where something must be told first: which number of a day is the month, or which
+    species a word means."""
     for reply in decision.replies:
-        if isinstance(reply.fact, Ask):
+        if isinstance(reply.fact, Ask) and reply.fact.about == "day-or-month":
             raise HatchError("which-is-the-month", day=reply.fact.words)
+        if isinstance(reply.fact, Ask):
+            known = [dict(button.args)["species"] for button in reply.buttons if button.args]
+            raise HatchError("which-species", word=reply.fact.words, known=", ".join(map(str, known)))
 
 
 def _content(file: Path) -> bytes:

@@ -1087,13 +1087,23 @@ class EggsWere:
 
 
 @dataclass(frozen=True, slots=True)
+class NamedSpecies:
+    """A word of a notebook, and the species that is meant by it."""
+
+    word: str
+    slug: str
+
+
+@dataclass(frozen=True, slots=True)
 class ImportNotebook:
     """The file that was sent as the farm's `paper` of that number is an old notebook; `order` says which
-    number of a day is the month, where the file does not show it."""
+    number of a day is the month, where the file does not show it, `species` which one a word means that fits
+    several ("": none of them)."""
 
     kind: ClassVar[str] = "import-notebook"
     paper: int
     order: Literal["day-first", "month-first"] | None = None
+    species: tuple[NamedSpecies, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

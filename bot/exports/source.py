@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
+from bot.notebooks import is_table
 from bot.store import Store
 from core.assistant import local_zone
 from core.broodbook import BroodFish, Treatment, brood_book, treatments
@@ -94,7 +95,7 @@ class Source:
     def photo_files(self) -> dict[int, str]:
         """The photos that go out, by their numbers, and what their files are called."""
         return {
-            photo.id: f"photos/run{photo.run}-{place}.{self._ending(photo.id)}"
+            photo.id: f"photos/run{photo.run}-{place}.{self._ending(photo.id, photo.name)}"
             for place, photo in enumerate(self.store.photo_rows(self.number), 1)
             if photo.goes_out
         }
@@ -112,7 +113,9 @@ class Source:
         rooms = {chat.key: ROOM for chat in self.store.chats(self.number) if not chat.private}
         return {**rooms, **{each.key: each.name for each in self.people}}
 
-    def _ending(self, photo: int) -> str:
+    def _ending(self, photo: int, name: str) -> str:
+        if is_table(name):
+            return name.rpartition(".")[2].casefold()
         head = self.store.file.value(
             "SELECT substr(picture, 1, 8) FROM photos WHERE farm = ? AND id = ?", self.number, photo
         )

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, time
 
 from core import commands as say
 from core import results
 from core.assistant.choosing import word_fits
 from core.assistant.talk import AskFirst, Talk
+from core.assistant.water import FAR
+from core.eggs import SUSPICIOUS_SHARE
 from core.notebook import Fault, Page, Pages, grid_of, pages_of
 from core.records import (
     Closed,
@@ -42,6 +44,7 @@ from core.species import Card
 OF_IMPORT = "import:"
 """What the source of an imported event begins with, before the key of the message that brought the file."""
 BOWL, GROUP = "1", "1"
+MOST_SPECIES = 6
 MOST_FAULTS, MOST_LINES = 12, 8
 """So many kinds of faults, and lines of each, are named; how many more there are is said."""
 FIGURES = (
@@ -64,8 +67,12 @@ def import_notebook(talk: Talk, said: say.ImportNotebook) -> None:
     found = pages_of(grid_of(paper.text), talk.knowledge.columns, today, said.order)
     if found.asks_order:
         raise AskFirst(_which_order(said, found))
+    meant = {each.word: each.slug for each in said.species}
+    for page in found.pages:
+        if page.species not in meant and len(fitting := _fitting(talk, page.species)) > 1:
+            raise AskFirst(_which_species(said, page.species, fitting))
     faults = list(found.faults)
-    read = [(page, _understood(talk, page, found.species)) for page in found.pages]
+    read = [(page, _understood(talk, page, found.species, meant)) for page in found.pages]
     faults += [told for _, told in read if isinstance(told, Fault)]
     fresh = [(page, *told) for page, told in read if not isinstance(told, Fault)]
     known = _known(talk, [row for _, _, row in fresh])
@@ -131,17 +138,30 @@ def _which_order(said: say.ImportNotebook, found: Pages) -> Reply:
     return Reply(Ask("day-or-month", "", words=found.example), buttons)
 
 
+def _which_species(said: say.ImportNotebook, word: str, fitting: Sequence[str]) -> Reply:
+    def named(slug: str) -> say.ImportNotebook:
+        return dataclasses.replace(said, species=(*said.species, say.NamedSpecies(word, slug)))
+
+    buttons = [
+        Button(f"pick:{place}", named(slug), "species", (("species", slug),))
+        for place, slug in enumerate(fitting[:MOST_SPECIES], 1)
+    ]
+    return Reply(Ask("notebook-species", "", words=word), (*buttons, Button("no", named(""), "none-of-them")))
+
+
 # A row as a run -------------------------------------------------------------------------------------------
 
 
-def _understood(talk: Talk, page: Page, heading: str) -> tuple[list[Telling], RunRow] | Fault:
+def _understood(
+    talk: Talk, page: Page, heading: str, meant: Mapping[str, str]
+) -> tuple[list[Telling], RunRow] | Fault:
     """The events that a row becomes and the line of the results book they make, or why it is not taken."""
-    card = _card(talk, page, heading)
-    if isinstance(card, Fault):
-        return card
-    odd = next((kg for kg in page.weights if not card.female_kg.low <= kg <= card.female_kg.high), None)
-    if odd is not None:
-        return Fault(page.line, "kg", "no-brood-fish", f"{odd:.3g}")
+    fitting = (meant[page.species],) if page.species in meant else _fitting(talk, page.species)
+    if len(fitting) != 1 or fitting[0] not in talk.knowledge.cards:
+        return Fault(page.line, heading, "no-species", page.species)
+    card = talk.knowledge.cards[fitting[0]]
+    if (odd := _odd(page, card)) is not None:
+        return odd
     happenings = list(_happenings(talk, page, card))
     moment = talk.desk.now
     events = [
@@ -151,17 +171,28 @@ def _understood(talk: Talk, page: Page, heading: str) -> tuple[list[Telling], Ru
     return happenings, results.row_of(fold(events))
 
 
-def _card(talk: Talk, page: Page, heading: str) -> Card | Fault:
-    """The species of a row; where its word fits several, or none, nothing is guessed."""
-    cards = talk.knowledge.cards
-    slug = page.species.casefold().replace(" ", "-")
+def _fitting(talk: Talk, words: str) -> tuple[str, ...]:
+    """The species that a cell may mean, likeliest first."""
+    slug = words.casefold().replace(" ", "-")
+    if slug in talk.knowledge.cards:
+        return (slug,)
     meanings = talk.desk.paper.meanings if talk.desk.paper else {}
-    named, word = meanings.get(page.species, (None, None))
-    fitting = (slug,) if slug in cards else (named,) if named in cards else word_fits(talk, word)
-    if len(fitting) == 1 and fitting[0] is not None:
-        return cards[fitting[0]]
-    why = "several-species" if fitting else "no-species"
-    return Fault(page.line, heading, why, page.species)
+    named, word = meanings.get(words, (None, None))
+    return (named,) if named is not None else word_fits(talk, word)
+
+
+def _odd(page: Page, card: Card) -> Fault | None:
+    """What a run of this species surely is not: asked about where it is typed, and not taken here."""
+    bears = card.tolerated_celsius
+    for kg in page.weights:
+        if not card.female_kg.low <= kg <= card.female_kg.high:
+            return Fault(page.line, "kg", "no-brood-fish", f"{kg:.3g}")
+    if page.water_c is not None and not bears.low - FAR <= page.water_c <= bears.high + FAR:
+        return Fault(page.line, "C", "no-such-water", f"{page.water_c:g}")
+    heaviest = SUSPICIOUS_SHARE * 1000 * sum(page.weights)
+    if page.eggs_g is not None and page.weights and page.eggs_g > heaviest:
+        return Fault(page.line, "g", "too-many-eggs", f"{page.eggs_g:g}")
+    return None
 
 
 def _happenings(talk: Talk, page: Page, card: Card) -> Iterator[Telling]:

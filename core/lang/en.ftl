@@ -1716,7 +1716,8 @@ notebook-not-the-sample = not the percent of the sample
 notebook-share-or-percent = a share of one, or a percent? Write the sign for percent
 notebook-no-sample = no such sample can be
 notebook-no-brood-fish = kg no brood fish of this species has
-notebook-several-species = several species are called so; write which
+notebook-no-such-water = C of water no run of this species bears
+notebook-too-many-eggs = g of eggs, above a fifth of her weight: weighed after water?
 notebook-no-species = no species of this name is known here
 
 welcome =
@@ -2083,6 +2084,7 @@ ask-about-no-run = { $why ->
    *[other] Send weights to begin a run.
 }
 ask-about-which-run = Which run?
+ask-about-notebook-species = "{ $words }": which species is it? Nothing is taken yet.
 ask-about-day-or-month = "{ $words }": which comes first, the day or the month? No day of the file shows it. Nothing is taken yet.
 ask-about-which-group = Which of them?
 ask-about-which-batch = Which eggs?
@@ -2345,6 +2347,7 @@ button-plan-yes = OK
 button-run-sheet = Page for the wall
 button-season-table = As a table
 button-season-csv = As CSV
+button-none-of-them = None of them
 button-day-first = Day, month
 button-month-first = Month, day
 button-sex-f = { $tag } is female
@@ -2710,6 +2713,7 @@ fault-not-read = { $path } cannot be read: { $detail }
 fault-too-large = { $path } is larger than one megabyte
 fault-no-such-farm = no farm is called "{ $name }"
 fault-several-farms = several farms are called "{ $name }"
+fault-which-species = "{ $word }": several species are called so, so nothing was taken: say --species "{ $word }=SPECIES", one of { $known }
 fault-which-is-the-month = "{ $day }": day or month first? No day of the file shows it, so nothing was taken: say --days day-first or --days month-first
 fault-unknown-species = no card for "{ $species }"; known are: { $known }
 fault-unknown-preparation = no such preparation: { $preparation }

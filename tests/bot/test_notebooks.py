@@ -55,14 +55,14 @@ def take(db: Path, text: str, name: str = "old.csv", farm: str = "Ada's farm") -
 
 
 def test_what_is_understood_stands_as_runs_of_the_past(tmp_path: Path) -> None:
-    script = list(script_of(NIGHTS / "notebook.jsonl"))[:1]
+    script = list(script_of(NIGHTS / "notebook.jsonl"))[:2]
     said = newest(played(script, tmp_path), "imported")
     assert (said["rows"], said["taken"], said["left"], said["order"]) == (7, 4, 3, "day-first")
     assert (said["first"], said["last"]) == ("2025-03-12", "2025-04-06")
     faults = {each["why"]: (each["lines"], each["taken"]) for each in said["faults"]}
     assert faults == {
         "no-day": ([6], False),
-        "several-species": ([4], False),
+        "no-species": ([4], False),
         "no-brood-fish": ([7], False),
         "unknown-column": ([], True),
     }
@@ -100,6 +100,56 @@ def test_which_is_the_month_is_asked(night: Transcript) -> None:
     assert asked["words"] == "3/4/2025"
     assert (newest(night, "imported")["first"], newest(night, "imported")["last"]) == (
         *("2025-04-03", "2025-04-05"),
+    )
+
+
+def test_which_species_a_word_means_is_asked(tmp_path: Path) -> None:
+    (tmp_path / "old.csv").write_text("date,species,larvae\n2025-03-04,catfish,5000\n2025-03-05,rohu,6000\n")
+    clock = "2026-06-01T19:0{}:00+06:00"
+    lines: list[dict[str, Any]] = [
+        {"at": clock.format(0), "user": "ada", "file": "old.csv"},
+        {"at": clock.format(1), "user": "ada", "tap": "pick:2"},
+    ]
+    said = played(lines, tmp_path)
+    asked = newest(said, "ask")
+    assert (asked["about"], asked["words"]) == ("notebook-species", "catfish")
+    assert newest(said, "imported")["taken"] == 2
+    second = said[0]["buttons"][1]["label"].lower().replace(" ", "-")
+    assert [row["species"] for row in rows_of(tmp_path / STORE)] == [second, "rohu"]
+
+
+@pytest.mark.parametrize(
+    ("heads", "cells", "why"),
+    [
+        ("females,weights", "1,24", "no-brood-fish"),
+        ("water", "4", "no-such-water"),
+        ("females,weights,eggs", "1,2.4,500", "too-many-eggs"),
+    ],
+)
+def test_what_no_fish_of_the_species_is_is_not_taken(
+    heads: str, cells: str, why: str, tmp_path: Path
+) -> None:
+    text = f"date,species,{heads}\n2025-03-04,african catfish,{cells}\n"
+    (tmp_path / "old.csv").write_text(text)
+    said = played([{"at": "2026-06-01T19:00:00+06:00", "user": "ada", "file": "old.csv"}], tmp_path)
+    assert [each["why"] for each in newest(said, "imported")["faults"]] == [why]
+
+
+def test_an_hour_that_nobody_told_is_shown_nowhere(tmp_path: Path) -> None:
+    (tmp_path / "old.csv").write_text(
+        "date,species,females,weights,dose ml,stripped,eggs\n2025-03-04,rohu,1,2.4,1.2,2025-03-05,200\n"
+    )
+    clock = "2026-06-01T19:0{}:00+06:00"
+    lines: list[dict[str, Any]] = [
+        {"at": clock.format(0), "user": "ada", "file": "old.csv"},
+        {"at": clock.format(1), "user": "ada", "text": "what did F1 get?"},
+    ]
+    said = played(lines, tmp_path)
+    assert newest(said, "given")["given"][0]["hour_told"] is False
+    assert "12:00" not in said[-1]["text"] and "Mar 4" in said[-1]["text"]
+    (row,) = rows_of(tmp_path / STORE)
+    assert (row["injected_at"], row["stripped_at"], row["hours_to_strip"], row["eggs_g"]) == (
+        *("", "", "", "200"),
     )
 
 
@@ -151,7 +201,7 @@ def notebook_rows(draw: st.DrawFn) -> Cells:
     row = dict.fromkeys(KEPT, "") | {"date": day.isoformat()}
     row["species"] = draw(st.sampled_from(["african-catfish", "rohu", "common-carp"]))
     row["preparation"] = maybe(st.sampled_from(["premix", "pituitary", "hcg"]))
-    row["water_c"] = maybe(st.integers(150, 350).map(lambda n: f"{n / 10:g}"))
+    row["water_c"] = maybe(st.integers(200, 300).map(lambda n: f"{n / 10:g}"))
     row["larvae"], row["sold_larvae"] = maybe(st.integers(0, 10**6)), maybe(st.integers(0, 10**6))
     row["note"] = maybe(st.sampled_from(["moon, full", '=1+1 "so"', "two\nlines", "গাঢ় রঙ", "-5", "'quoted"]))
     kilos = draw(st.lists(st.integers(15, 40).map(lambda n: n / 10), max_size=4))
@@ -169,7 +219,7 @@ def notebook_rows(draw: st.DrawFn) -> Cells:
             if draw(st.booleans()):
                 row["stripped_at"] = local(at + timedelta(minutes=draw(st.integers(1, 3000))))
     if draw(st.booleans()):
-        row["eggs_g"] = str(draw(st.integers(1, 5000)))
+        row["eggs_g"] = str(draw(st.integers(1, int(sum(kilos) * 200) if kilos else 5000)))
     if (row["eggs_g"] or row["stripped_at"]) and kilos:
         row["females_gave_eggs"] = draw(st.sampled_from(["", str(len(kilos))])) if needle else ""
     for stage in ("fertilised", "hatched"):
@@ -261,6 +311,9 @@ def test_the_command_line(db: Path) -> None:
     )
     assert (ask.exit_code, "--days" in ask.stderr, ask.stdout) == (2, True, "")
     named = ["import", str(db.with_name("a.csv")), "--db", str(db), "--farm", "Ada's farm"]
+    db.with_name("b.csv").write_text("date,species\n2025-04-03,catfish\n")
+    ask = CliRunner().invoke(cli, ["import", str(db.with_name("b.csv")), *named[2:]])
+    assert (ask.exit_code, "african-catfish" in ask.stderr) == (2, True)
     told = CliRunner().invoke(cli, [*named, "--days", "day-first"])
     assert told.exit_code == 0 and told.stdout.startswith("1 of 1 rows"), told.output
     assert rows_of(db)[0]["date"] == "2025-04-03"
