@@ -15,6 +15,8 @@ from core.commands import Command, ImportNotebook, Unclear, Weigh
 from core.notebook import grid_of
 
 ENDINGS = (".csv", ".tsv", ".txt")
+LONGEST_NAME = 60
+"""Signs of a name of a species."""
 WIDE = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 
 
@@ -58,7 +60,7 @@ def meanings(cells: Iterable[str], lang: str) -> dict[str, tuple[str | None, str
     """Of each cell the species it names, or the word that may fit several."""
     about = reading.Context(lang=lang)
     told = {}
-    for cell in cells:
+    for cell in (each for each in cells if len(each) <= LONGEST_NAME):
         main = reading.read(cell, about, knowledge.lexicon(), knowledge.limits()).main
         ways = main.candidates if isinstance(main, Unclear) else (main,)
         if len(ways) == 1 and isinstance(ways[0], Weigh) and not ways[0].fish:

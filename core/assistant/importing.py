@@ -12,7 +12,7 @@ from core.assistant.choosing import word_fits
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.water import FAR
 from core.eggs import SUSPICIOUS_SHARE
-from core.notebook import Fault, Page, Pages, grid_of, pages_of
+from core.notebook import Fault, Page, Pages, grid_of, pages_of, short
 from core.records import (
     Closed,
     Collected,
@@ -146,7 +146,9 @@ def _which_species(said: say.ImportNotebook, word: str, fitting: Sequence[str]) 
         Button(f"pick:{place}", named(slug), "species", (("species", slug),))
         for place, slug in enumerate(fitting[:MOST_SPECIES], 1)
     ]
-    return Reply(Ask("notebook-species", "", words=word), (*buttons, Button("no", named(""), "none-of-them")))
+    return Reply(
+        Ask("notebook-species", "", words=short(word)), (*buttons, Button("no", named(""), "none-of-them"))
+    )
 
 
 # A row as a run -------------------------------------------------------------------------------------------
@@ -158,7 +160,7 @@ def _understood(
     """The events that a row becomes and the line of the results book they make, or why it is not taken."""
     fitting = (meant[page.species],) if page.species in meant else _fitting(talk, page.species)
     if len(fitting) != 1 or fitting[0] not in talk.knowledge.cards:
-        return Fault(page.line, heading, "no-species", page.species)
+        return Fault(page.line, heading, "no-species", short(page.species))
     card = talk.knowledge.cards[fitting[0]]
     if (odd := _odd(page, card)) is not None:
         return odd

@@ -320,7 +320,8 @@ def export(talk: Talk, said: crew.Export) -> None:
     """All that is kept of the farm, as files: for the owner alone, in their own chat."""
     members = [member for member in talk.desk.crew if member.role in crew.MEMBERS]
     fact = Exported(talk.desk.next_run - 1, len(members), talk.desk.now)
-    reply = Reply(fact, document="export")
+    table = Button("pick:1", say.Question("season_table"), "season-table")
+    reply = Reply(fact, (table,), document="export")
     if talk.desk.private:
         talk.replies.append(reply)
         return

@@ -1683,7 +1683,7 @@ imported-cell = { " " }("{ $words }")
 imported-more = { $more } more kinds of faults are not named.
 
 notebook-no-table = no table in it; a CSV with a line of headings is wanted
-notebook-too-long = too many rows; send it in parts
+notebook-too-long = too many rows or columns; send it in parts
 notebook-no-column = no such column
 notebook-unknown-column = nobody knows what this column means
 notebook-column-twice = a column of this meaning was there before

@@ -9,7 +9,7 @@ from __future__ import annotations
 from core.notebook.cells import Order
 from core.notebook.columns import Columns, parse_columns
 from core.notebook.grid import Grid, grid_of
-from core.notebook.pages import Fault, Page, Pages, pages_of
+from core.notebook.pages import Fault, Page, Pages, pages_of, short
 
 __all__ = [
     "Columns",
@@ -21,4 +21,5 @@ __all__ = [
     "grid_of",
     "pages_of",
     "parse_columns",
+    "short",
 ]

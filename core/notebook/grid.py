@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from dataclasses import dataclass
 
 BETWEEN = (";", "\t", ",")
 BYTE_ORDER = "\ufeff"
 FORMULA = tuple("=+-@＝＋－＠")
-MOST_ROWS = 500
-"""Rows of one file: a season of a busy farm twice over. A rule of our own."""
+MOST_ROWS, MOST_COLUMNS = 500, 100
+"""Of one file: a season of a busy farm twice over. A rule of our own."""
+TOLD_BETWEEN = re.compile(r"sep=(.)", re.IGNORECASE)
+"""How a spreadsheet may say in a line before the headings what stands between cells."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,10 +31,13 @@ def grid_of(text: str) -> Grid:
     """The table of a file's text."""
     text = text.removeprefix(BYTE_ORDER)
     first = next((line for line in text.splitlines() if line.strip()), "")
-    between = max(BETWEEN, key=first.count)
+    told = TOLD_BETWEEN.fullmatch(first.strip())
+    between = told[1] if told else max(BETWEEN, key=first.count)
     rows = csv.reader(io.StringIO(text, newline=""), delimiter=between)
+    if told:
+        next(rows)
     found: list[tuple[int, tuple[str, ...]]] = []
-    line = 1
+    line = rows.line_num + 1
     try:
         for row in rows:
             cells = tuple(_told(cell.strip()) for cell in row)
@@ -43,7 +49,8 @@ def grid_of(text: str) -> Grid:
     if not found:
         return Grid()
     (_, headings), *lines = found
-    return Grid(headings, tuple(lines[:MOST_ROWS]), too_long=len(lines) > MOST_ROWS)
+    too_long = len(lines) > MOST_ROWS or len(headings) > MOST_COLUMNS
+    return Grid(headings[:MOST_COLUMNS], tuple(lines[:MOST_ROWS]), too_long)
 
 
 def _told(cell: str) -> str:

@@ -23,6 +23,8 @@ AGREE_KG, AGREE_PERCENT = 0.01, 0.1
 EARLIEST = date(1950, 1, 1)
 LONGEST_NOTE = 4000
 MOST_FEMALES = 60
+LONGEST_WHOLE, SHOWN = 9, 40
+"""Signs of a whole number, and of what is shown of a cell."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,11 +113,16 @@ class _Row:
 
     def fault(self, name: str, why: str, *, taken: bool = False) -> Fault:
         heading, cell = self.cells.get(name, (None, ""))
-        return Fault(self.line, heading.text if heading else name, why, cell[:40], taken)
+        return Fault(self.line, short(heading.text) if heading else name, why, short(cell), taken)
 
     def leave(self, name: str, why: str) -> None:
         """The row is taken without that cell."""
         self.aside.append(self.fault(name, why, taken=True))
+
+
+def short(text: str) -> str:
+    """As much of a cell as is shown, on one line."""
+    return " ".join(text.split())[:SHOWN]
 
 
 class _Refused(Exception):
@@ -148,7 +155,7 @@ def pages_of(grid: Grid, columns: Columns, today: date, order: Order | None = No
             faults.append(refused.fault)
         else:
             faults += reading.aside
-    species = next(each.text for each in headings if each and each.column.name == "species")
+    species = next(short(each.text) for each in headings if each and each.column.name == "species")
     return Pages(tuple(pages), tuple(faults), order if needed else None, rows=len(rows), species=species)
 
 
@@ -176,9 +183,9 @@ def _headings(grid: Grid, columns: Columns) -> tuple[list[Heading | None], list[
         heading = columns.heading(text) if text else None
         twice = heading and any(each and each.column == heading.column for each in found)
         if text and heading is None:
-            faults.append(Fault(0, text, "unknown-column", taken=True))
+            faults.append(Fault(0, short(text), "unknown-column", taken=True))
         if twice and heading and heading.column.kind != "none":
-            faults.append(Fault(0, text, "column-twice", taken=True))
+            faults.append(Fault(0, short(text), "column-twice", taken=True))
         found.append(None if twice else heading)
     return found, faults
 
@@ -401,7 +408,7 @@ def _whole(row: _Row, name: str) -> int | None:
     text = row.text(name)
     if not text:
         return None
-    if not text.isdecimal():
+    if not text.isdecimal() or len(text) > LONGEST_WHOLE:
         raise _Refused(row.fault(name, "no-whole-number"))
     _check(row, name, row.cells[name][0].column, int(text))
     return int(text)

@@ -113,6 +113,7 @@ def test_an_empty_cell_is_not_told(cell: str) -> None:
         *(("water", "60"), ("water", "0.2"), ("eggs_g", "0"), ("eggs_g", "99999999"), ("hatched", "101")),
         *(("hatched", "-3"), ("larvae", "1e9"), ("females", "0"), ("females", "2.5"), ("dose ml", "0")),
         *(("hatched", "150/100"), ("hatched", "5000/9000"), ("hatched", "0.8"), ("strength", "20")),
+        *(("females", "1" * 5000), ("eggs_g", "1" * 5000), ("hatched", "1" * 5000)),
         *(("hatched_good", "5"), ("hatched of", "most"), ("way", "by magic"), ("females", "61")),
     ],
 )
@@ -230,6 +231,7 @@ def test_a_label() -> None:
         *(("", "no-table"), ("\n\n", "no-table"), ("hello", "no-column"), ("date,eggs\n1,2", "no-column")),
         ("species,eggs\nrohu,2", "no-column"),
         ("date,species\n" + "2025-03-04,rohu\n" * 501, "too-long"),
+        ("date,species," + "x," * 200 + "\n2025-03-04,rohu\n", "too-long"),
     ],
 )
 def test_a_file_that_is_no_notebook(text: str, why: str) -> None:
@@ -241,6 +243,16 @@ def test_a_file_that_is_no_notebook(text: str, why: str) -> None:
 def test_lines_are_those_of_the_file() -> None:
     found = read('\ufeffdate;species;note\r\n\r\n2025-03-04;rohu;"two\r\nlines"\r\n;;\r\nx;rohu;\r\n')
     assert (found.pages[0].line, found.pages[0].note, found.faults[0].line) == (3, "two\r\nlines", 6)
+
+
+def test_a_line_that_says_what_stands_between_cells() -> None:
+    found = read("sep=|\ndate|species|eggs\n2025-03-04|rohu|1,5\n")
+    assert (found.pages[0].eggs_g, found.pages[0].line) == (1.5, 3)
+
+
+def test_what_is_shown_of_a_file_is_short() -> None:
+    found = read(f"date,species,{'moon ' * 50}\n2025-03-04,rohu,1\nx{'y' * 90},rohu,1\n")
+    assert all(len(each.heading) <= 40 and len(each.words) <= 40 for each in found.faults)
 
 
 def test_a_column_of_no_meaning_or_twice_is_said_once() -> None:
