@@ -98,8 +98,7 @@ def import_notebook(talk: Talk, said: say.ImportNotebook) -> None:
         order=found.order,
     )
     undo = (Button("undo", say.UndoImport(talk.source), "undo"),) if taken else ()
-    table = (Button("pick:1", say.Question("season_table"), "season-table"),) if taken else ()
-    talk.say(fact, *undo, *table)
+    talk.say(fact, *undo)
 
 
 def undo_import(talk: Talk, said: say.UndoImport) -> None:

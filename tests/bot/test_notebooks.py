@@ -339,6 +339,11 @@ async def test_a_table_sent_over_the_wire_is_read_once_it_is_here(tmp_path: Path
         (answer,) = [each["text"] for each in wire.api.sent(1) if "rows" in each.get("text", "")]
         assert answer.startswith("1 of 1 rows are runs now")
         assert rows_of(tmp_path / "farm.db")[0]["larvae"] == "5000"
+        await wire.says(1, "season as a table")
+        await wire.presses(1, "As CSV")
+        sent = [call.params["document"] for call in wire.api.calls("sendDocument")]
+        assert [each.name.rpartition(".")[2] for each in sent] == ["xlsx", "csv"]
+        assert sent[0].content.startswith(b"PK") and b"5000" in sent[1].content
         assert (await wire.presses(1, "Undo"))[-1].startswith("Taken back: all 1 runs")
 
 

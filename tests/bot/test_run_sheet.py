@@ -20,6 +20,7 @@ from bot.store import Store
 from core.records import EggsOf, FishWeighed, FishWeight, Injected, Opened, Planned, Strength, Stripped, Told
 from tests.bot.playing import NIGHTS, STORE, at, newest, of_kind, played, script_of
 from tests.bot.test_exports import founded, told
+from tests.bot.wired import wired
 from tests.core.saying import numbers_not_in_facts
 
 NOW = datetime(2026, 6, 9, 21, 10, 30, tzinfo=UTC)
@@ -204,3 +205,12 @@ def test_the_same_store_gives_the_same_page(tmp_path: Path) -> None:
     with closing(Store.open(tmp_path / "farm.db", read_only=True)) as store:
         out = Outgoing(1, "ada", NOW, "run-sheet", "", {}, document="run-sheet/1")
         assert run_sheet.written(store, out, 1) == run_sheet.written(store, out, 1)
+
+
+async def test_over_the_wire_it_goes_out_with_its_words(tmp_path: Path) -> None:
+    async with wired(tmp_path) as wire:
+        await wire.says(1, "catfish f 2.4 3.1 m 1.9")
+        await wire.says(1, "print the run sheet")
+        (sent,) = [call.params for call in wire.api.calls("sendDocument")]
+        assert sent["document"].name.endswith(".pdf") and sent["document"].content.startswith(b"%PDF")
+        assert sent["caption"].startswith("One page for the wall")
