@@ -13,7 +13,7 @@ from core.assistant.choosing import run_for
 from core.assistant.injecting import given_shot
 from core.assistant.talk import AskFirst, Talk
 from core.records import Run
-from core.replies import Button, Given, Refused, Reply, RunPaper, RunSheet, SeasonTable
+from core.replies import Button, Given, Noted, Refused, Reply, RunPaper, RunSheet, SeasonTable
 
 
 def season_table(talk: Talk, said: say.Question) -> None:
@@ -27,6 +27,11 @@ def season_table(talk: Talk, said: say.Question) -> None:
 def season_csv(talk: Talk, said: say.Question) -> None:
     """The same, as CSV."""
     _say_table(talk, "csv")
+
+
+def notebook(talk: Talk, said: say.Question) -> None:
+    """How an old notebook is sent."""
+    talk.say(Noted("notebook"))
 
 
 def _say_table(talk: Talk, form: Literal["xlsx", "csv"], *buttons: Button, missing: bool = False) -> None:

@@ -385,6 +385,7 @@ TOPICS: dict[str, Callable[[Talk, say.Question], None]] = {
     "season_table": papers.season_table,
     "season_csv": papers.season_csv,
     "run_sheet": papers.run_sheet,
+    "notebook": papers.notebook,
     "night_picture": pictures.night,
     "season_picture": _season_picture,
     "hormone_left": bottles.enough,

@@ -36,6 +36,7 @@ OF_A_RUN = (
 )
 
 PATTERNS = (
+    _topic("notebook", "topic.notebook"),
     _topic("run_sheet", "topic.run_sheet"),
     _topic("season_csv", "topic.season_csv"),
     _topic("season_table", "topic.season_table"),
