@@ -1443,9 +1443,9 @@ noted-photo = Photo kept.
 noted-note = Noted.
 noted-undone = Taken back: { $thing }.
 noted-notebook =
-    Send the notebook as a CSV file: one line a run, headings in plain words.
+    Send it as a CSV file: a line a run, headings in plain words.
     Date and species; then what you have: females, female kg, injected, dose ml, water, stripped, eggs g, fertilised, hatched, of what, larvae, sold, note.
-    An empty cell is not told. I say what I did not understand.
+    Empty: not told.
 noted-import-undone = Taken back: all { $number } runs of that notebook.
 noted-redone = Put back as it was.
 noted-syringes = I use your syringes: { $syringes }.
