@@ -25,11 +25,13 @@ def row(run: Run, counting: Sequence[Event], book: RunRow, zone: tzinfo) -> dict
         "mg_per_ml": run.strength.mg_per_ml if run.strength else None,
         "state": book.state,
         **_fish(run, counting),
+        "hormone_ml": book.used_ml,
         "water_c": round(fmean(read), 2) if read else None,
         "stripped_at": min((each.at for each in counting if _is_timed(each, Stripped)), default=None),
         **_eggs(run, book),
         **_count(run, book),
         "larvae": book.larvae,
+        "larvae_per_kg": _per_kg(book.larvae, book.injected_kg, 0),
         "swim_up_larvae": book.swim_up,
         "sold_larvae": book.sold,
         "note": "\n".join(_notes(counting)) or None,
@@ -88,8 +90,13 @@ def _eggs(run: Run, book: RunRow) -> dict[str, Cell]:
         "hours_to_strip": book.hours_to_strip,
         "females_gave_eggs": book.ovulated,
         "eggs_g": round(sum(known), 6) if known and len(known) == len(grams) and dry else None,
+        "eggs_g_per_kg": _per_kg(book.egg_grams, book.gave_kg, 1),
         "eggs_l": book.egg_litres,
     }
+
+
+def _per_kg(number: float | None, kg: float | None, decimals: int) -> float | None:
+    return round(number / kg, decimals) if number is not None and kg else None
 
 
 def _count(run: Run, book: RunRow) -> dict[str, Cell]:

@@ -71,12 +71,16 @@ def _row(events: list[Plain]) -> Plain:
     began = min([each["at"] for each in needles] or [each["at"] for each in _of(events, "opened")])
     water = [each["celsius"] for each in _of(events, "water") if each["source"] == "measured"]
     grams = [one["grams"] for each in bowls for one in each["eggs"]]
+    shots = [_volume(each, tag, events) for each in needles for tag in each["tags"]]
+    injected = {tag for each in needles for tag in each["tags"]} & set(females)
+    injected_kg = sum(females[tag] for tag in injected)
+    larvae = _larvae(events)
     given = [_volume(each, tag, events) for each in needles for tag in each["tags"] if tag in females]
     return {
         "date": began.date(),
         "females": len(females) or None,
         "female_kg": round(sum(females.values()), 6) if females else None,
-        "females_injected": len({tag for each in needles for tag in each["tags"]} & set(females)) or None,
+        "females_injected": len(injected) or None,
         "injected_at": min(hours, default=None),
         "stripped_at": min(emptied, default=None),
         "dose_ml": round(sum(given), 6) if given and None not in given else None,
@@ -84,7 +88,9 @@ def _row(events: list[Plain]) -> Plain:
         "eggs_g": round(sum(grams), 6) if grams and None not in grams else None,
         "fertilised_percent": _percent(events, "fertilised"),
         "hatched_percent": _percent(events, "hatched"),
-        "larvae": _larvae(events),
+        "larvae": larvae,
+        "larvae_per_kg": round(larvae / injected_kg) if larvae is not None and injected_kg else None,
+        "hormone_ml": round(sum(shots), 4) if shots and None not in shots else None,
         "sold_larvae": sum(each["larvae"] for each in _of(events, "sold")) or None,
     }
 
