@@ -6,14 +6,19 @@ from collections.abc import Iterator, Sequence
 from datetime import date, datetime, tzinfo
 from statistics import fmean
 
+from core.money import Sum
 from core.records import Count, Event, Fish, FishWeighed, Injected, Opened, Run, RunRow, SetUp, Stripped, Told
+from core.replies import Result
 from core.runs import females
 
 Cell = str | int | float | bool | date | datetime | None
 
 
-def row(run: Run, counting: Sequence[Event], book: RunRow, zone: tzinfo) -> dict[str, Cell]:
-    """The run; `counting` are its events that count, `book` its row of the results book."""
+def row(
+    run: Run, counting: Sequence[Event], book: RunRow, card: Result | None, zone: tzinfo
+) -> dict[str, Cell]:
+    """The run; `counting` are its events that count, `book` its row of the results book, `card` what its card
+    says, `None` for a run of no species."""
     read = [each.celsius for each in run.water if each.source == "measured"]
     return {
         "run": book.run,
@@ -31,11 +36,40 @@ def row(run: Run, counting: Sequence[Event], book: RunRow, zone: tzinfo) -> dict
         **_eggs(run, book),
         **_count(run, book),
         "larvae": book.larvae,
-        "larvae_per_kg": _per_kg(book.larvae, book.injected_kg, 0),
         "swim_up_larvae": book.swim_up,
         "sold_larvae": book.sold,
+        **(_of_card(card) if card else {}),
         "note": "\n".join(_notes(counting)) or None,
     }
+
+
+def _of_card(card: Result) -> dict[str, Cell]:
+    """What its card works out."""
+    hormone = card.hormone
+    return {
+        "eggs": card.eggs,
+        "eggs_per_kg": card.eggs_per_kg,
+        "hatched_of_all_percent": _rounded(card.percent_of_eggs),
+        "hatched_of_good_percent": _rounded(card.percent_of_fertilised),
+        "larvae_per_kg": card.larvae_per_kg,
+        "water_to_strip_c": _rounded(card.water.mean if card.water else None, 2),
+        "hormone_amount": hormone.amount if hormone else None,
+        "hormone_unit": hormone.unit or None if hormone else None,
+        **_money("spent", card.spent),
+        **_money("earned", card.earned),
+        "cost_per_thousand_larvae": card.cost.amount if card.cost else None,
+    }
+
+
+def _rounded(number: float | None, decimals: int = 1) -> float | None:
+    return None if number is None else round(number, decimals)
+
+
+def _money(name: str, sums: Sequence[Sum]) -> dict[str, Cell]:
+    """An amount in the one currency it was told in; of several none."""
+    if len(sums) != 1:
+        return {}
+    return {name: sums[0].amount, f"{name}_currency": sums[0].currency}
 
 
 def _notes(counting: Sequence[Event]) -> list[str]:

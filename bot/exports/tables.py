@@ -19,7 +19,9 @@ from typing import Any
 
 from bot.exports import record, season
 from bot.exports.source import Source
+from bot.house import known
 from core import stock
+from core.assistant import card_of
 from core.records import (
     BOOK,
     Collected,
@@ -162,7 +164,8 @@ def _span(name: str, span: Span | None, unit: str = "") -> Row:
 def _season(told: Told) -> Iterator[Row]:
     row = told.source.store.run_row(told.source.number, told.number)
     if row is not None:
-        yield season.row(told.run, told.counting, row, told.source.zone)
+        card = card_of(row, told.source.farm, known()) if row.species in known().cards else None
+        yield season.row(told.run, told.counting, row, card, told.source.zone)
 
 
 def _run(told: Told) -> Iterator[Row]:

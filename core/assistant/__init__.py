@@ -47,6 +47,7 @@ from core.assistant import (
     wentin,
     why,
 )
+from core.assistant.card import result_fact
 from core.assistant.choosing import check_run_named, is_named, pending
 from core.assistant.importing import OF_IMPORT
 from core.assistant.people import which_farm
@@ -64,7 +65,8 @@ from core.assistant.talk import (
     local_zone,
 )
 from core.errors import HatchError, NoFigure
-from core.replies import Ask, Button, Noted, Refused, Reply, RunPaper
+from core.records import Farm, Person, RunRow
+from core.replies import Ask, Button, Noted, Refused, Reply, Result, RunPaper
 
 __all__ = [
     "OF_IMPORT",
@@ -75,6 +77,7 @@ __all__ = [
     "Notice",
     "Paper",
     "bells",
+    "card_of",
     "decide",
     "decide_edit",
     "greet_newcomer",
@@ -254,6 +257,13 @@ def join(role: crew.Invited, desk: Desk, knowledge: Knowledge) -> Decision:
     talk = Talk(desk, knowledge)
     people.joined(talk, role)
     return talk.decision()
+
+
+def card_of(row: RunRow, farm: Farm, knowledge: Knowledge) -> Result:
+    """A run's card, worked out of its row by what the farm and the cards know; nobody asks."""
+    at = row.begun_at
+    desk = Desk(farm, Person(0, ""), said_at=at, now=at, source="", next_event=1, next_run=1)
+    return result_fact(Talk(desk, knowledge), row)
 
 
 def run_paper(number: int, desk: Desk, knowledge: Knowledge) -> RunPaper:

@@ -169,7 +169,7 @@ def _understood(
         Event(number, talk.farm.id, 0, moment, at, what, talk.desk.person.id)
         for number, (what, at) in enumerate(happenings, 1)
     ]
-    return happenings, results.row_of(fold(events))
+    return happenings, results.row_of(fold(events), card)
 
 
 def _fitting(talk: Talk, words: str) -> tuple[str, ...]:
