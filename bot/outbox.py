@@ -114,12 +114,18 @@ def newest_with(store: Store, chat: str, action: str) -> Outgoing | None:
     return _outgoing(found) if found else None
 
 
+BUSY_NIGHT = 200
+"""So many of a chat's newest messages are looked through for open buttons."""
+
+
 def open_buttons(store: Store, farm: int, chat: str, since: datetime, limit: int = 5) -> tuple[Outgoing, ...]:
-    """The farm's newest messages in this chat whose buttons nobody used yet, newest first."""
+    """The farm's newest messages in this chat whose buttons nobody used yet, newest first; nothing is looked
+    for behind what a busy night brings."""
     rows = store.file.rows(
-        "SELECT * FROM outbox WHERE farm IS ? AND chat = ? AND at >= ? AND spent_at IS NULL"
-        " AND buttons != '[]' ORDER BY id DESC LIMIT ?",
-        *(farm or None, chat, stamp(since), limit),
+        "SELECT * FROM outbox WHERE chat = ?1 AND id >= (SELECT min(id) FROM"
+        " (SELECT id FROM outbox WHERE chat = ?1 ORDER BY id DESC LIMIT ?2)) AND farm IS ?3 AND at >= ?4"
+        " AND spent_at IS NULL AND buttons != '[]' ORDER BY id DESC LIMIT ?5",
+        *(chat, BUSY_NIGHT, farm or None, stamp(since), limit),
     )
     return tuple(map(_outgoing, rows))
 

@@ -668,20 +668,24 @@ class Store:
 
     def events(self, farm: int, run: int) -> tuple[Event, ...]:
         """What happened on a run, in the order it was said."""
-        rows = self.file.rows("SELECT * FROM events WHERE farm = ? AND run = ? ORDER BY id", farm, run)
+        rows = self.file.rows(
+            f"SELECT {_EVENT} FROM events WHERE farm = ? AND run = ? ORDER BY id", farm, run
+        )
         return tuple(map(_event, rows))
 
     def events_from(self, farm: int, source: str) -> tuple[Event, ...]:
         """The events that a message of the farm told, and those that an edit of it told ("key#edit")."""
         rows = self.file.rows(
-            "SELECT * FROM events WHERE farm = ? AND (source = ? OR source GLOB ?) ORDER BY id",
+            f"SELECT {_EVENT} FROM events WHERE farm = ? AND (source = ? OR source GLOB ?) ORDER BY id",
             *(farm, source, f"{source}#*"),
         )
         return tuple(map(_event, rows))
 
     def latest_events(self, farm: int, limit: int) -> tuple[Event, ...]:
         """The farm's last events, newest first."""
-        rows = self.file.rows("SELECT * FROM events WHERE farm = ? ORDER BY id DESC LIMIT ?", farm, limit)
+        rows = self.file.rows(
+            f"SELECT {_EVENT} FROM events WHERE farm = ? ORDER BY id DESC LIMIT ?", farm, limit
+        )
         return tuple(map(_event, rows))
 
     def active_runs(self, farm: int) -> tuple[int, ...]:
@@ -968,17 +972,19 @@ def _happening(body: str) -> Happening:
     return cast("Happening", from_plain(Happening, json.loads(body)))
 
 
+_EVENT = "farm, id, run, said_at, at, by, source, body"
+
+
 def _event(row: sqlite3.Row) -> Event:
-    return Event(
-        id=row["id"],
-        farm=row["farm"],
-        run=row["run"],
-        said_at=moment(row["said_at"]),
-        at=moment(row["at"]),
-        what=_happening(row["body"]),
-        by=row["by"],
-        source=row["source"],
-    )
+    return _event_of(*row)
+
+
+@functools.lru_cache(maxsize=8192)
+def _event_of(
+    farm: int, number: int, run: int, said_at: int, at: int, by: int | None, source: str | None, body: str
+) -> Event:
+    """The same row is the same event, as long as it is remembered (`core.once` leans on it)."""
+    return Event(number, farm, run, moment(said_at), moment(at), _happening(body), by, source)
 
 
 @functools.lru_cache(maxsize=2048)

@@ -16,6 +16,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any, Literal
 
+from core.once import by_identity
 from core.records import Event, FishLost, FishRow, FishTold, Loss, Preparation, RunRow, Sex
 from core.runs import plain_tag
 
@@ -121,6 +122,7 @@ def counted_off(tags: Iterable[str]) -> frozenset[str]:
 # Folding --------------------------------------------------------------------------------------------------
 
 
+@by_identity
 def brood_book(rows: Iterable[RunRow], events: Iterable[Event]) -> tuple[BroodFish, ...]:
     """The fish of the farm in order of mention, by the rows of its runs and the standing events of its
     book."""

@@ -350,7 +350,8 @@ def by_female(rows: Iterable[RunRow]) -> SideBySide:
         alone = [each for each in own if not each.others]
         hers += [(each.fish.tag, each) for each in alone]
         if not alone and (row.state != "open" or known):
-            left.append(LeftOut(row, "pooled" if own else "no-name" if known else _why(row)))
+            hatched = known or row.hatched_percent is not None
+            left.append(LeftOut(row, "pooled" if own else "no-name" if hatched else _why(row)))
     of = _commonest([each.of for _, each in hers])
     groups: dict[str, list[float]] = {}
     counted: set[int] = set()

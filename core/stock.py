@@ -16,6 +16,7 @@ from datetime import date, datetime, timedelta, tzinfo
 from decimal import Decimal
 from typing import Any, Literal
 
+from core.once import by_identity
 from core.records import (
     BottleCounted,
     BottleIn,
@@ -189,6 +190,7 @@ class _Bottle:
         self.what, self.told_at = replace(self.what, **told), max(self.told_at, at)
 
 
+@by_identity
 def shelf(book: Iterable[Event], rows: Iterable[RunRow]) -> Shelf:
     """The shelf that the standing events of the farm's book and the rows of its runs tell of. Any order of
     the same events and rows gives the same shelf."""
@@ -548,13 +550,14 @@ class Usual:
 def usual(rows: Iterable[RunRow], preparation: Preparation) -> Usual | None:
     """What a run takes, by the newest five of that preparation of which all needles are told; `None` where
     there is none."""
-    found = []
+    newest: list[Decimal] = []
     for row in sorted(rows, key=lambda each: (each.begun_at, each.run), reverse=True):
         amounts = [use.amount for use in uses_of(row)] if row.preparation == preparation else []
         told = [amount for amount in amounts if amount is not None]
         if told and len(told) == len(amounts):
-            found.append(sum(told, NONE))
-    newest = found[:LATELY]
+            newest.append(sum(told, NONE))
+        if len(newest) == LATELY:
+            break
     if not newest:
         return None
     mean = sum(newest, NONE) / len(newest)
@@ -570,10 +573,3 @@ def number_free(book: Iterable[Event]) -> int:
 def called(bottle: Bottle) -> str:
     """How a bottle is spoken of: by its lot, else by its number."""
     return bottle.lot or str(bottle.number)
-
-
-def with_runs(rows: Iterable[RunRow], fresh: Iterable[RunRow]) -> tuple[RunRow, ...]:
-    """The rows, with those of runs that were spoken of just now in the place of theirs."""
-    newer = {row.run: row for row in fresh}
-    kept = [newer.pop(row.run, row) for row in rows]
-    return (*kept, *newer.values())

@@ -2,9 +2,12 @@
 
 import gc
 from collections.abc import Callable
+from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import settings
+from xdist.scheduler.loadscope import LoadScopeScheduling
 
 from tests.counting import PROPERTY, Count, lines
 from tests.tries import SHORT
@@ -20,10 +23,21 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.load_profile("short" if config.option.markexpr == "not long" else "long")
 
 
-def pytest_itemcollected(item: pytest.Item) -> None:
-    """A file stays on one worker, and those that look at the same played nights on the same."""
-    together = "nights" if item.path.name in SHARE_NIGHTS else str(item.path)
-    item.add_marker(pytest.mark.xdist_group(together))
+class ByFile(LoadScopeScheduling):
+    """A file stays on one worker, and those that look at the same played nights on the same.
+
+    Not by markers: pytest-xdist 3.8 writes groups into names, and pytest 9.2 takes no other name any more.
+    """
+
+    def _split_scope(self, nodeid: str) -> str:
+        file = nodeid.partition("::")[0]
+        return "nights" if Path(file).name in SHARE_NIGHTS else file
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> ByFile:
+    """Whatever `--dist` says."""
+    return ByFile(config, log)
 
 
 def pytest_collection_finish() -> None:

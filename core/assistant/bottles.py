@@ -17,7 +17,6 @@ from core.assistant.shelf import (
     meant_for,
     named,
     on_shelf,
-    rows,
     shelf,
     strength_of,
     usual_preparation,
@@ -458,7 +457,7 @@ def _asked_preparation(talk: Talk, said: say.Question) -> Preparation:
     kinds = list(dict.fromkeys(each.preparation for each in _standing(talk)))
     if len(kinds) == 1:
         return kinds[0]
-    newest = max(rows(talk), key=lambda row: (row.begun_at, row.run), default=None)
+    newest = max(talk.rows_now(), key=lambda row: (row.begun_at, row.run), default=None)
     live = [run.preparation for run in talk.live()]
     return live[-1] if live else (newest.preparation if newest else None) or (kinds or ["premix"])[0]
 
@@ -469,7 +468,7 @@ def _enough(talk: Talk, preparation: Preparation, need: Need | None) -> HormoneE
     strength = strengths.pop() if len(strengths) == 1 else None
     fitting = stock.holding(all_of_it, preparation, strength)
     left = stock.left_in(fitting, talk.zone, talk.desk.now + DAY)
-    usual = None if need else stock.usual(rows(talk), preparation)
+    usual = None if need else stock.usual(talk.rows_now(), preparation)
     wanted = need.amount if need else usual.mean if usual else None
     known = [each for each in fitting if each.number in left.bottles]
     of_that = [each for each in all_of_it.bottles if each.preparation == preparation and not each.gone]
@@ -519,7 +518,7 @@ def what_is_there(talk: Talk, said: say.Question) -> None:
 def ledger(talk: Talk, said: say.Question) -> None:
     """What came in, was used and is left, over this season or the last month."""
     since, until = span(talk, said.period or "season")
-    all_of_it = shelf(talk) if talk.book_events() else stock.shelf((), rows(talk))
+    all_of_it = shelf(talk) if talk.book_events() else stock.shelf((), talk.rows_now())
     found = stock.ledgers(all_of_it, since, until)
     if not found:
         raise AskFirst(Reply(Ask("bottle", "none-told")))
@@ -580,7 +579,7 @@ def bell_fact(
     """What a bell of the shelf says."""
     key, due = reminder.bell.key, reminder.bell.due_at
     bottle = named(talk, int(key.batch))
-    usual = stock.usual(rows(talk), bottle.preparation) if bottle else None
+    usual = stock.usual(talk.rows_now(), bottle.preparation) if bottle else None
     low = key.step == "bottle-low" and bottle is not None
     left = reminders.left_beside(shelf(talk), bottle, talk.zone, talk.desk.now) if low and bottle else None
     fact = None if bottle is None else on_shelf(talk, bottle)

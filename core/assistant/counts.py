@@ -354,7 +354,7 @@ def _is_over(run: Run) -> bool:
     )
 
 
-def book(talk: Talk) -> list[RunRow]:
+def book(talk: Talk) -> tuple[RunRow, ...]:
     """The results book, with open runs as they stand now."""
     return talk.rows_now()
 

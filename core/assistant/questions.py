@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 
 from core import commands as say
@@ -71,7 +71,7 @@ def _hatch_rate(talk: Talk, said: say.Question) -> None:
     say_result(talk, found.row, whole=said.whole, newer=found.newer_without)
 
 
-def _period(talk: Talk, rows: list[RunRow], said: say.Question) -> None:
+def _period(talk: Talk, rows: Sequence[RunRow], said: say.Question) -> None:
     since, until = span_of(talk, said.period or "season")
     found = over_period(rows, since, until, said.species)
     talk.say(

@@ -4,22 +4,16 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from core import dosing, results, stock
+from core import dosing, stock
 from core.assistant.talk import Talk
-from core.records import BOOK, BottleTold, Preparation, Run, RunRow, Strength
+from core.records import BOOK, BottleTold, Preparation, Run, Strength
 from core.replies import OnShelf
-
-
-def rows(talk: Talk) -> tuple[RunRow, ...]:
-    """The results book with the runs of the desk as they stand now."""
-    numbers = {*talk.desk.runs, *(event.run for event in talk.events)} - {BOOK}
-    return stock.with_runs(talk.desk.rows, (results.row_of(talk.run(number)) for number in sorted(numbers)))
 
 
 def shelf(talk: Talk) -> stock.Shelf:
     """All bottles of the farm; nothing is read where none was ever told."""
     book = talk.book_events()
-    return stock.shelf(book, rows(talk)) if book else stock.Shelf()
+    return stock.shelf(book, talk.rows_now()) if book else stock.Shelf()
 
 
 def named(talk: Talk, number: int) -> stock.Bottle | None:
@@ -88,7 +82,7 @@ def _needle_at(talk: Talk, run: Run) -> datetime:
 
 def usual_preparation(talk: Talk, dry: bool) -> Preparation:
     """What the farm has in its bottles, by its newest run of such: drawn as it stands, or `dry`."""
-    for row in sorted(rows(talk), key=lambda each: (each.begun_at, each.run), reverse=True):
+    for row in sorted(talk.rows_now(), key=lambda each: (each.begun_at, each.run), reverse=True):
         if row.preparation is not None and (stock.UNITS[row.preparation] != "mL") is dry:
             return row.preparation
     return "pituitary" if dry else "premix"

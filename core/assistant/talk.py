@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta, timezone, tzinfo
+from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
 from core.baths import Shelf
@@ -32,6 +33,7 @@ from core.results import row_of
 from core.runs import batch_of, fold, group_of, is_live, mothers, standing
 from core.species import Card, Citation
 
+T = TypeVar("T")
 NIGHT = timedelta(hours=14)
 SKEW = timedelta(minutes=20)
 CLOCK_WAITS = timedelta(hours=12)
@@ -194,6 +196,8 @@ class Talk:
         """Whether a button said that this is meant as it stands, however odd it looks."""
         self._next_run = desk.next_run
         self._folded: dict[int, Run] = {}
+        self._looked_up: dict[str, tuple[Any, ...]] = {}
+        """What handlers ask for again and again, as it is until something more is told."""
 
     # Writing down ---------------------------------------------------------------------------------------
 
@@ -211,6 +215,7 @@ class Talk:
         )
         self.events.append(event)
         self._folded.pop(run, None)
+        self._looked_up.clear()
         return event
 
     def tell_anew(self, old: Event, what: Happening, at: datetime | None = None) -> Event:
@@ -238,6 +243,7 @@ class Talk:
         """Nothing of what was decided since then stays."""
         for event in self.events[mark.lengths["events"] :]:
             self._folded.pop(event.run, None)
+        self._looked_up.clear()
         for name, length in mark.lengths.items():
             del getattr(self, name)[length:]
         for name, value in mark.others.items():
@@ -298,7 +304,7 @@ class Talk:
 
     def book_events(self) -> tuple[Event, ...]:
         """What stands of all that was told of the farm itself, this message's telling among it."""
-        return standing(self.events_of(BOOK))
+        return self._once("book", lambda: standing(self.events_of(BOOK)))
 
     def event(self, run: int, number: int) -> Event | None:
         """The run's event with that number."""
@@ -323,10 +329,22 @@ class Talk:
         numbers = sorted({*self.desk.runs, *(event.run for event in self.events)} - {BOOK})
         return tuple(run for run in map(self.run, numbers) if is_live(run))
 
-    def rows_now(self) -> list[RunRow]:
-        """The results book, with open runs as they stand now."""
-        now = {run.number: row_of(run, self.knowledge.cards.get(run.species)) for run in self.live()}
-        return [now.pop(row.run, row) for row in self.desk.rows] + list(now.values())
+    def rows_now(self) -> tuple[RunRow, ...]:
+        """The results book, with what this message tells and the drafts, which are not in it."""
+        return self._once("rows", self._rows_now)
+
+    def _rows_now(self) -> tuple[RunRow, ...]:
+        book = {row.run for row in self.desk.rows}
+        told = {event.run for event in self.events if event.run in self.desk.runs or event.run not in book}
+        fresh = (told | {run.number for run in self.live() if run.number not in book}) - {BOOK}
+        runs = map(self.run, sorted(fresh))
+        now = {run.number: row_of(run, self.knowledge.cards.get(run.species)) for run in runs}
+        return (*(now.pop(row.run, row) for row in self.desk.rows), *now.values())
+
+    def _once(self, name: str, look_up: Callable[[], tuple[T, ...]]) -> tuple[T, ...]:
+        if name not in self._looked_up:
+            self._looked_up[name] = look_up()
+        return self._looked_up[name]
 
     def card(self, run: Run) -> Card:
         return self.card_of(run.species)

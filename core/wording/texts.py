@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Mapping
 
 from babel import Locale
@@ -26,6 +27,7 @@ class Texts:
         self._texts = {_plain(lang): text for lang, text in texts.items()}
         self._bundles: dict[str, FluentBundle] = {}
         self._locales = {lang: Locale.parse(lang, sep="-") for lang in self._texts}
+        self._formatted = functools.lru_cache(maxsize=4096)(self._format)
 
     def known(self, lang: str) -> str:
         """The language the reader gets: as asked, else its parent ("pt" for "pt-BR"), else English."""
@@ -41,6 +43,9 @@ class Texts:
 
     def format(self, lang: str, name: str, values: Mapping[str, Value]) -> str:
         """The text of that name; `lang` is a known one. Raises `NoWords`."""
+        return self._formatted(lang, name, tuple(values.items()))
+
+    def _format(self, lang: str, name: str, values: tuple[tuple[str, Value], ...]) -> str:
         bundle = self._bundle(lang)
         if not bundle.has_message(name):
             bundle = self._bundle(FALLBACK)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -56,9 +57,7 @@ class Tongue:
     # numbers
 
     def number(self, value: float, decimals: int = 2) -> str:
-        return format_decimal(
-            value, format="#,##0" + "." * bool(decimals) + "#" * decimals, locale=self.locale
-        )
+        return _number(value, decimals, self.locale)
 
     def whole(self, value: float) -> str:
         return self.number(value, 0)
@@ -229,7 +228,7 @@ class Voice(Tongue):
 
     def day(self, day: date) -> str:
         this_year = day.year == self.now.astimezone(self.zone).year
-        return format_skeleton("MMMd" if this_year else "yMMMd", day, locale=self.locale)
+        return _day("MMMd" if this_year else "yMMMd", day, self.locale)
 
     def iso_day(self, text: str) -> str:
         """A date of the farm, ISO 8601, as people write it."""
@@ -238,6 +237,16 @@ class Voice(Tongue):
     def when(self, at: datetime | None) -> str:
         """An optional part of a sentence, with the blank before it: " at 05:40", or nothing."""
         return " " + self.say("when", at=self.time(at)) if at is not None else ""
+
+
+@functools.lru_cache(maxsize=4096)
+def _number(value: float, decimals: int, locale: Locale) -> str:
+    return format_decimal(value, format="#,##0" + "." * bool(decimals) + "#" * decimals, locale=locale)
+
+
+@functools.lru_cache(maxsize=1024)
+def _day(skeleton: str, day: date, locale: Locale) -> str:
+    return format_skeleton(skeleton, day, locale=locale)
 
 
 def opening(text: str) -> str:
