@@ -45,7 +45,7 @@ def refusal(doors: Doors, store: Store, incoming: Incoming, now: datetime) -> Re
     today = inbox.spoken(store, incoming.user, now - DAY, incoming.key)
     person = store.person(incoming.user)
     founded = store.owned_by(person.id) if person else ()
-    if today > doors.a_day and not any(store.results(farm, 1) for farm in founded):
+    if today > doors.a_day and not any(store.results(farm) for farm in founded):
         return Refusal("too-many-today", said=today == doors.a_day + 1)
     if store.chat(incoming.chat) is None and len(founded) >= doors.farms:
         return Refusal("too-many-farms", said=True)

@@ -11,6 +11,7 @@ import functools
 import json
 import os
 import sqlite3
+from collections import Counter, OrderedDict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, closing, contextmanager, suppress
 from dataclasses import dataclass
@@ -26,6 +27,7 @@ from core.crew import Member, Role
 from core.errors import HatchError
 from core.plain import from_plain, to_plain
 from core.records import (
+    BOOK,
     Bell,
     BellState,
     Event,
@@ -40,6 +42,9 @@ from core.records import (
 _NOT_GOING = "farm NOT IN (SELECT id FROM farms WHERE goes_at IS NOT NULL)"
 MOST_OF_PHOTOS = 40 * 1024 * 1024
 """Bytes of photos in one export: the messenger takes 50 MB (core.telegram.org/bots/api, sendDocument)."""
+
+FARMS_AT_ONCE = 128
+"""Of so many farms at most what is asked again and again is kept."""
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
@@ -146,6 +151,8 @@ class SqliteFile:
             connection.close()
             raise
         self._connection = connection
+        self.taken_back = 0
+        """How often something that was written was taken back again."""
 
     def close(self) -> None:
         """Close the connection; what was not committed is gone."""
@@ -161,6 +168,7 @@ class SqliteFile:
             yield
             self.change("COMMIT")
         except BaseException:
+            self.taken_back += 1
             if self._connection.in_transaction:  # a full disk may have ended it already
                 self._connection.execute("ROLLBACK")
             raise
@@ -181,6 +189,7 @@ class SqliteFile:
         try:
             yield
         except BaseException:
+            self.taken_back += 1
             if self._connection.in_transaction:
                 self.change("ROLLBACK TO part")
                 self.change("RELEASE part")
@@ -405,6 +414,8 @@ class Store:
 
     def __init__(self, file: SqliteFile) -> None:
         self.file = file
+        self._told: Counter[int] = Counter()
+        self._looked_up: OrderedDict[tuple[str, int], tuple[tuple[int, int, int], Any]] = OrderedDict()
 
     @classmethod
     def open(
@@ -581,6 +592,7 @@ class Store:
     def remove_farm(self, farm: int) -> None:
         """All that is kept of the farm goes, for good: its pages are written over. People who have no other
         farm are forgotten, and what was said in chats that are nobody's now."""
+        self._told[farm] += 1
         with self.file.together():
             people = [row[0] for row in self.file.rows("SELECT person FROM members WHERE farm = ?", farm)]
             chats = [row["key"] for row in self.file.rows("SELECT key FROM chats WHERE farm = ?", farm)]
@@ -664,6 +676,7 @@ class Store:
     def add_events(self, farm: int, events: Iterable[Event]) -> None:
         """Write events of this farm, all or none."""
         rows = [_event_row(farm, event) for event in events]
+        self._told[farm] += 1
         self.file.change_many("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", rows)
 
     def events(self, farm: int, run: int) -> tuple[Event, ...]:
@@ -680,6 +693,22 @@ class Store:
             *(farm, source, f"{source}#*"),
         )
         return tuple(map(_event, rows))
+
+    def book(self, farm: int) -> tuple[Event, ...]:
+        """What was told of the farm itself, in the order it was said."""
+        return cast("tuple[Event, ...]", self._once("book", farm, lambda: self.events(farm, BOOK)))
+
+    def _once(self, name: str, farm: int, look_up: Callable[[], object]) -> object:
+        """What is asked with every question of a farm, looked up anew only where something was told of it, or
+        taken back, or another program wrote into the file."""
+        stands = (self.file.value("PRAGMA data_version"), self.file.taken_back, self._told[farm])
+        kept = self._looked_up.get((name, farm))
+        if kept is None or kept[0] != stands:
+            kept = self._looked_up[name, farm] = (stands, look_up())
+        self._looked_up.move_to_end((name, farm))
+        if len(self._looked_up) > FARMS_AT_ONCE:
+            self._looked_up.popitem(last=False)
+        return kept[1]
 
     def latest_events(self, farm: int, limit: int) -> tuple[Event, ...]:
         """The farm's last events, newest first."""
@@ -702,6 +731,7 @@ class Store:
 
     def save_run(self, farm: int, row: RunRow, version: int) -> None:
         """Write a run's line in the results book, new or again; `version` is of what made it of the run."""
+        self._told[farm] += 1
         self.file.change(
             "INSERT INTO runs (farm, number, state, body, version) VALUES (?, ?, ?, ?, ?) ON CONFLICT"
             " (farm, number) DO UPDATE SET state = excluded.state, body = excluded.body,"
@@ -714,11 +744,13 @@ class Store:
         found = self.file.rows("SELECT farm, number FROM runs WHERE version < ?", version)
         return tuple((row["farm"], row["number"]) for row in found)
 
-    def results(self, farm: int, limit: int = -1) -> tuple[RunRow, ...]:
-        """The results book, newest run first, without drafts; all of it, or the newest `limit`."""
+    def results(self, farm: int) -> tuple[RunRow, ...]:
+        """The results book, newest run first, without drafts."""
+        return cast("tuple[RunRow, ...]", self._once("results", farm, lambda: self._results(farm)))
+
+    def _results(self, farm: int) -> tuple[RunRow, ...]:
         rows = self.file.rows(
-            "SELECT body FROM runs WHERE farm = ? AND state <> 'draft' ORDER BY number DESC LIMIT ?",
-            *(farm, limit),
+            "SELECT body FROM runs WHERE farm = ? AND state <> 'draft' ORDER BY number DESC", farm
         )
         return tuple(_run_row(row["body"]) for row in rows)
 
