@@ -22,7 +22,6 @@ from core.runs import plain_tag
 
 Relation = Literal["parent", "child", "full-sibs", "half-sibs", "related", "none", "untold"]
 PEDIGREE_SOURCES = ("genetics-course-kin",)
-CLOSE: tuple[Relation, ...] = ("parent", "child", "full-sibs", "half-sibs")
 """Those that are named plainly: parent and offspring, brothers and sisters, who share one parent."""
 
 _NAME_OF_A_RUN = re.compile(r"[fmx][1-9]\d*")
@@ -128,9 +127,7 @@ def brood_book(rows: Iterable[RunRow], events: Iterable[Event]) -> tuple[BroodFi
     book."""
     told = [event for event in events if isinstance(event.what, FishTold | FishLost)]
     known = list(rows)
-    named = {tag for event in told for tag in _tags_told(event.what)}
-    named |= {plain_tag(fish.tag) for row in known for fish in row.fish if fish.tagged}
-    now = _Folding(frozenset(named))
+    now = _Folding(tags_named(known, told))
     steps: list[tuple[datetime, int, int, RunRow | Event]] = [
         *((row.begun_at, 0, row.run, row) for row in known),
         *((event.at, 1, event.id, event) for event in told),
@@ -143,6 +140,18 @@ def brood_book(rows: Iterable[RunRow], events: Iterable[Event]) -> tuple[BroodFi
         elif isinstance(step.what, FishLost):
             _lost(now, step.at, step.what)
     return tuple(now.fish)
+
+
+def tags_named(rows: Iterable[RunRow], events: Iterable[Event]) -> frozenset[str]:
+    """The tags that the farm told of by themselves, as they are compared: whatever they look like, they are
+    tags of its own."""
+    told = {
+        tag
+        for event in events
+        if isinstance(event.what, FishTold | FishLost)
+        for tag in _tags_told(event.what)
+    }
+    return frozenset(told | {plain_tag(fish.tag) for row in rows for fish in row.fish if fish.tagged})
 
 
 def _tags_told(what: Any) -> Iterator[str]:

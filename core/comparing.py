@@ -7,7 +7,7 @@ A comparison tells how many runs it rests on and from where to where they go, an
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
@@ -278,10 +278,12 @@ def by_water(rows: Iterable[RunRow], species: str | None) -> SideBySide:
 # Females --------------------------------------------------------------------------------------------------
 
 
-def is_name_of_a_run(tag: str, others: Iterable[str] = ()) -> bool:
+def is_of_one_run(tag: str, row: RunRow, named: Collection[str]) -> bool:
     """Whether nobody can know that a tag means the same fish in another run: F1, M1, X1, or the numbers 1, 2,
-    3 of a run without a gap, which may be but the count of that night."""
-    return broodbook.is_name_of_a_run(tag) or plain_tag(tag) in broodbook.counted_off(others)
+    3 of a run without a gap, which may be but the count of that night. Not so of the `named` ones
+    (`broodbook.tags_named`)."""
+    counted = broodbook.counted_off(fish.tag for fish in row.fish).difference(named)
+    return broodbook.is_name_of_a_run(tag) or plain_tag(tag) in counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -297,18 +299,20 @@ class HerRun:
     others: tuple[str, ...]
 
 
-def runs_of(rows: Iterable[RunRow], tag: str) -> tuple[HerRun, ...]:
-    """The runs of the female of that tag, newest first; of a name that only means something within one run,
-    only the newest."""
-    hers = []
+def runs_of(rows: Iterable[RunRow], tag: str, named: Collection[str]) -> tuple[HerRun, ...]:
+    """The runs of the female of that tag, newest first, of the species of the newest; of a name that only
+    means something within one run, only the newest. `named`: see `is_of_one_run`."""
+    hers: list[HerRun] = []
     for row in sorted(rows, key=lambda each: (each.begun_at, each.run), reverse=True):
         fish = next((one for one in row.fish if plain_tag(one.tag) == plain_tag(tag)), None)
         if fish is None or fish.sex == "m" or row.state == "draft":
             continue
+        if hers and hers[0].row.species != row.species:
+            continue
         hers.append(_her_run(row, fish))
-        if is_name_of_a_run(fish.tag, [one.tag for one in row.fish]):
+        if is_of_one_run(fish.tag, row, named):
             return tuple(hers[:1])
-    return tuple(each for each in hers if not is_name_of_a_run(tag, [one.tag for one in each.row.fish]))
+    return tuple(each for each in hers if not is_of_one_run(tag, each.row, named))
 
 
 def _her_run(row: RunRow, fish: FishRow) -> HerRun:
@@ -336,17 +340,16 @@ def _of_lots(row: RunRow, fish: FishRow, lots: Sequence[BatchRow]) -> HerRun:
     return HerRun(row, fish, lot.hatched_percent, lot.hatched_of, lot.fertilised_percent, alone)
 
 
-def by_female(rows: Iterable[RunRow]) -> SideBySide:
+def by_female(rows: Iterable[RunRow], named: Collection[str]) -> SideBySide:
     """Females with a tag of their own, each by the lots that held her eggs alone; of the kind of rate that
-    most of these have."""
+    most of these have. `named`: see `is_of_one_run`."""
     hers: list[tuple[str, HerRun]] = []
     left: list[LeftOut] = []
     looked_at = [row for row in rows if row.state not in ("draft", "cancelled")]
     for row in looked_at:
-        tags = [fish.tag for fish in row.fish]
         found = [_her_run(row, fish) for fish in row.fish if fish.sex == "f" and fish.gave_at is not None]
         known = [each for each in found if each.figure is not None]
-        own = [each for each in known if not is_name_of_a_run(each.fish.tag, tags)]
+        own = [each for each in known if not is_of_one_run(each.fish.tag, row, named)]
         alone = [each for each in own if not each.others]
         hers += [(each.fish.tag, each) for each in alone]
         if not alone and (row.state != "open" or known):
@@ -369,15 +372,16 @@ def _commonest(kinds: Sequence[CountOf]) -> CountOf:
     return max(dict.fromkeys(kinds), key=kinds.count, default="all")
 
 
-def last_gave(rows: Iterable[RunRow], tag: str, before: datetime) -> datetime | None:
-    """When the female of that tag gave eggs last, before that hour; `None` where no run tells."""
+def last_gave(rows: Iterable[RunRow], tag: str, run: RunRow, named: Collection[str]) -> datetime | None:
+    """When the female of that tag gave eggs last before that run, by the runs of its species."""
     told = [
         fish.gave_at
         for row in rows
+        if row.species == run.species
         for fish in row.fish
         if plain_tag(fish.tag) == plain_tag(tag)
         and fish.gave_at is not None
-        and fish.gave_at < before
-        and not is_name_of_a_run(fish.tag, [one.tag for one in row.fish])
+        and fish.gave_at < run.begun_at
+        and not is_of_one_run(fish.tag, row, named)
     ]
     return max(told, default=None)

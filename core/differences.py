@@ -5,7 +5,7 @@ Each thing is looked at by itself. It differed, did not, was not told, or there 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Literal
@@ -67,7 +67,9 @@ def others_of(row: RunRow, rows: Iterable[RunRow]) -> Others:
     return Others(found.of, percent, len(values), min(values, default=None), max(values, default=None))
 
 
-def differences(row: RunRow, rows: Sequence[RunRow], card: Card | None) -> tuple[Difference, ...]:
+def differences(
+    row: RunRow, rows: Sequence[RunRow], card: Card | None, named: Collection[str]
+) -> tuple[Difference, ...]:
     """Every thing that is looked at, in the order of a night."""
     others = [
         each
@@ -75,7 +77,7 @@ def differences(row: RunRow, rows: Sequence[RunRow], card: Card | None) -> tuple
         if each.run != row.run and each.species == row.species and each.state not in ("draft", "cancelled")
     ]
     return (
-        _rest(row, rows, card),
+        _rest(row, rows, card, named),
         _dose(row, card),
         _water("water", row.water, card, [each.water for each in others]),
         _hours(row),
@@ -223,13 +225,13 @@ def _rule(card: Card | None, preparation: Preparation) -> DoseRule | None:
     return rule if dosing.dosed_by(rule)[0] is not None else None
 
 
-def _rest(row: RunRow, rows: Sequence[RunRow], card: Card | None) -> Difference:
+def _rest(row: RunRow, rows: Sequence[RunRow], card: Card | None, named: Collection[str]) -> Difference:
     """Days since a female gave eggs before, against what the card says of her rest; the shortest of all. Only
     of females with a tag of the farm's own can that be known."""
     since = {
         fish.tag: (row.begun_at - gave) / DAY
         for fish in row.fish
-        if fish.sex == "f" and (gave := last_gave(rows, fish.tag, row.begun_at)) is not None
+        if fish.sex == "f" and (gave := last_gave(rows, fish.tag, row, named)) is not None
     }
     if not since:
         return Difference("rest", "not-told")

@@ -17,7 +17,7 @@ from PIL import Image
 
 WIDE = 1080
 """Pixels."""
-LOWEST, TALLEST = 480, 1280
+TALLEST = 1280
 """Pixels: a messenger that shows 1280 on the longer side shrinks nothing (core.telegram.org/api/files)."""
 DPI = 100
 TEXT, TITLE = 32, 46

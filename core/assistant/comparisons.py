@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from statistics import fmean
 
+from core import broodbook, comparing, results
 from core import commands as say
-from core import comparing, results
 from core.assistant import why
 from core.assistant.choosing import word_fits
 from core.assistant.counts import book, no_hatch_yet
@@ -100,7 +100,7 @@ def by_season(talk: Talk, said: say.Question) -> None:
 
 def by_female(talk: Talk, said: say.Question) -> None:
     """The lots by their females."""
-    _say(talk, said, comparing.by_female(_rows(talk, said)))
+    _say(talk, said, comparing.by_female(_rows(talk, said), _named(talk)))
 
 
 def by_dose(talk: Talk, said: say.Question) -> None:
@@ -140,11 +140,16 @@ def _say(talk: Talk, said: say.Question, found: SideBySide) -> None:
 # One female -----------------------------------------------------------------------------------------------
 
 
+def _named(talk: Talk) -> frozenset[str]:
+    """The tags that the farm told of by themselves."""
+    return broodbook.tags_named(talk.rows_now(), talk.book_events())
+
+
 def female(talk: Talk, said: say.Question) -> None:
     """How one female did."""
     rows = _rows(talk, said)
     for tag in said.tags:
-        hers = comparing.runs_of(rows, tag)
+        hers = comparing.runs_of(rows, tag, _named(talk))
         if not hers:
             raise AskFirst(Reply(Ask("no-run", "no-such-female", tags=(tag,))))
         talk.say(_of_her(talk, hers))
@@ -156,12 +161,11 @@ def _of_her(talk: Talk, hers: Sequence[HerRun]) -> FemaleRuns:
     of: CountOf = max(dict.fromkeys(kinds), key=kinds.count, default="unknown")
     figures = [figure for kind, figure in known if kind == of]
     newest = hers[0]
-    tags = [fish.tag for fish in newest.row.fish]
     return FemaleRuns(
         tag=newest.fish.tag,
         runs=tuple(_her_run(talk, each) for each in hers[:MOST_OF_HERS]),
         earlier=max(len(hers) - MOST_OF_HERS, 0),
-        of_one_run=comparing.is_name_of_a_run(newest.fish.tag, tags),
+        of_one_run=comparing.is_of_one_run(newest.fish.tag, newest.row, _named(talk)),
         of=of,
         counted=len(figures),
         mean_percent=round(fmean(figures), 1) if len(figures) >= ENOUGH else None,
@@ -206,7 +210,7 @@ def why_low(talk: Talk, said: say.Question) -> None:
     if row is None:
         raise no_hatch_yet(talk)
     others = others_of(row, rows)
-    things = differences(row, rows, talk.knowledge.cards.get(row.species))
+    things = differences(row, rows, talk.knowledge.cards.get(row.species), _named(talk))
     held = [each for each in things if each.basis]
     marks: list[Mark] = [each.mark for each in held if each.mark is not None]
     talk.say(
@@ -234,7 +238,7 @@ def _low_run(talk: Talk, rows: Sequence[RunRow], said: say.Question) -> RunRow |
         if row is not None and row.state not in ("draft", "cancelled"):
             return row
     if said.tags:
-        hers = comparing.runs_of(_rows(talk, said), said.tags[0])
+        hers = comparing.runs_of(_rows(talk, said), said.tags[0], _named(talk))
         return hers[0].row if hers else None
     if said.period:
         found = comparing.best(_rows(talk, said), worst=True)

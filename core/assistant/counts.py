@@ -286,7 +286,10 @@ def _worked_out(of: CountOf, told: eggs.Hatched, good_of: Count | None) -> tuple
     hatched = Reckoned(told.percent_as_told, told.low_percent, told.high_percent).times(0.01)
     fertilised = Reckoned(good.percent, good.low, good.high).times(0.01)
     found = over(hatched, fertilised) if of == "all" else product(hatched, fertilised)
-    return (None, None) if found is None or of == "unknown" else whole_percents(found)
+    if found is None or of == "unknown":
+        return None, None
+    low, high = whole_percents(found)
+    return low, min(high, 100)  # no more than all of them hatch
 
 
 def place_in(run: Run, batch: Batch | None, place: str | None) -> str:

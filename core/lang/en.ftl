@@ -846,12 +846,12 @@ bottle-thrown-away = Bottle { $name } thrown away{ $amounted ->
 }: noted.
 bottle-counted = { $amount } left in bottle { $name }, noted.{ $found ->
     [more] {" "}The ledger said { $difference } less: it stands there as found.
-    [less] {" "}The ledger said { $difference } more: it stands there as missing.
+    [less] {" "}That is { $difference } less than reckoned: what stays in syringes is not booked. It stands as missing.
    *[same] {""}
 }
 bottle-empty = Bottle { $name } is empty, noted.{ $found ->
     [more] {" "}By the ledger more was drawn than it held: { $difference } stand there as found.
-    [less] {" "}The ledger said { $difference } more: it stands there as missing.
+    [less] {" "}That is { $difference } less than reckoned: what stays in syringes is not booked. It stands as missing.
    *[same] {""}
 }
 bottle-drawn = { $known ->

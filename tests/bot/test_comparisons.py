@@ -225,6 +225,38 @@ def test_one_male_always_is_no_difference(tmp_path: Path) -> None:
     assert things["looks"] == "not-told"
 
 
+def one_female(species: str, tag: int, day: int, count: str, said: Night) -> Night:
+    """A run of one tagged female of that species."""
+    said(f"{day} 17:00", f"{species} tag {tag} female 2.4 kg, male 1.9")(f"{day} 20:30", "injected")
+    said(f"{day} 20:31", "27")(f"{day + 1} 06:00", f"tag {tag} 200 g")(f"{day + 2} 06:00", count)
+    return said
+
+
+def test_a_number_that_the_farm_told_of_is_one_fish_in_all_runs(tmp_path: Path) -> None:
+    """Of "tag 1" alone nobody could know; "tag 1 is from the river" says that it is a tag."""
+    said = Night()("09:00", "tag 1 is from the river")
+    for day in (1, 15):
+        one_female("african catfish", 1, day, "60 % hatched of all eggs", said)
+    told = played(said("30 08:00", "how did tag 1 do?").lines, tmp_path)
+    assert (newest(told, "female")["of_one_run"], len(newest(told, "female")["runs"])) == (False, 2)
+    unnamed = Night()
+    for day in (1, 15):
+        one_female("african catfish", 1, day, "60 % hatched of all eggs", unnamed)
+    told = played(unnamed("30 08:00", "how did tag 1 do?").lines, _new(tmp_path))
+    assert (newest(told, "female")["of_one_run"], len(newest(told, "female")["runs"])) == (True, 1)
+
+
+def test_a_tag_of_two_species_is_two_fish(tmp_path: Path) -> None:
+    """Eggs of the catfish are no eggs of the striped catfish with that tag."""
+    said = one_female("african catfish", 8, 1, "60 % hatched of all eggs", Night())
+    one_female("striped catfish", 8, 12, "20 % hatched of all eggs", said)
+    said("30 08:00", "how did tag 8 do?")("30 08:01", "why was it low?")
+    told = played(said.lines, tmp_path)
+    assert [each["species"] for each in newest(told, "female")["runs"]] == ["striped-catfish"]
+    rest = next(each for each in newest(told, "differences")["things"] if each["thing"] == "rest")
+    assert rest["verdict"] == "not-told"
+
+
 def hatched(count: str, day: int = 1, said: Night | None = None) -> Night:
     """A run of one catfish from its weights to a hatch count."""
     said = Night() if said is None else said
