@@ -67,6 +67,9 @@ _FAULTS = {
     sqlite3.SQLITE_IOERR: "unreadable",
 }
 
+_TORN = {"unsupported file format": "torn"}
+"""What SQLite has no number of its own for: the head of the file names a form that there is not."""
+
 
 class StoreFault(HatchError):
     """The store cannot be used: `newer-schema`, `locked`, `torn`, `full`, `unreadable`; `path` says which. Of
@@ -80,7 +83,7 @@ def faults_of(path: Path, code: str = "unreadable") -> Iterator[None]:
     try:
         yield
     except sqlite3.Error as error:
-        known = _FAULTS.get(getattr(error, "sqlite_errorcode", 0) & 0xFF)
+        known = _FAULTS.get(getattr(error, "sqlite_errorcode", 0) & 0xFF) or _TORN.get(str(error))
         if known is None:
             raise
         raise StoreFault(known, path=str(path), detail=str(error)) from error

@@ -278,7 +278,7 @@ def by_water(rows: Iterable[RunRow], species: str | None) -> SideBySide:
 # Females --------------------------------------------------------------------------------------------------
 
 
-def is_of_one_run(tag: str, row: RunRow, named: Collection[str]) -> bool:
+def is_of_one_run(tag: str, row: RunRow, named: Collection[str] = ()) -> bool:
     """Whether nobody can know that a tag means the same fish in another run: F1, M1, X1, or the numbers 1, 2,
     3 of a run without a gap, which may be but the count of that night. Not so of the `named` ones
     (`broodbook.tags_named`)."""
@@ -299,7 +299,7 @@ class HerRun:
     others: tuple[str, ...]
 
 
-def runs_of(rows: Iterable[RunRow], tag: str, named: Collection[str]) -> tuple[HerRun, ...]:
+def runs_of(rows: Iterable[RunRow], tag: str, named: Collection[str] = ()) -> tuple[HerRun, ...]:
     """The runs of the female of that tag, newest first, of the species of the newest; of a name that only
     means something within one run, only the newest. `named`: see `is_of_one_run`."""
     hers: list[HerRun] = []
@@ -340,7 +340,7 @@ def _of_lots(row: RunRow, fish: FishRow, lots: Sequence[BatchRow]) -> HerRun:
     return HerRun(row, fish, lot.hatched_percent, lot.hatched_of, lot.fertilised_percent, alone)
 
 
-def by_female(rows: Iterable[RunRow], named: Collection[str]) -> SideBySide:
+def by_female(rows: Iterable[RunRow], named: Collection[str] = ()) -> SideBySide:
     """Females with a tag of their own, each by the lots that held her eggs alone; of the kind of rate that
     most of these have. `named`: see `is_of_one_run`."""
     hers: list[tuple[str, HerRun]] = []
@@ -372,7 +372,7 @@ def _commonest(kinds: Sequence[CountOf]) -> CountOf:
     return max(dict.fromkeys(kinds), key=kinds.count, default="all")
 
 
-def last_gave(rows: Iterable[RunRow], tag: str, run: RunRow, named: Collection[str]) -> datetime | None:
+def last_gave(rows: Iterable[RunRow], tag: str, run: RunRow, named: Collection[str] = ()) -> datetime | None:
     """When the female of that tag gave eggs last before that run, by the runs of its species."""
     told = [
         fish.gave_at

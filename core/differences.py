@@ -68,7 +68,7 @@ def others_of(row: RunRow, rows: Iterable[RunRow]) -> Others:
 
 
 def differences(
-    row: RunRow, rows: Sequence[RunRow], card: Card | None, named: Collection[str]
+    row: RunRow, rows: Sequence[RunRow], card: Card | None, named: Collection[str] = ()
 ) -> tuple[Difference, ...]:
     """Every thing that is looked at, in the order of a night."""
     others = [
@@ -225,7 +225,7 @@ def _rule(card: Card | None, preparation: Preparation) -> DoseRule | None:
     return rule if dosing.dosed_by(rule)[0] is not None else None
 
 
-def _rest(row: RunRow, rows: Sequence[RunRow], card: Card | None, named: Collection[str]) -> Difference:
+def _rest(row: RunRow, rows: Sequence[RunRow], card: Card | None, named: Collection[str] = ()) -> Difference:
     """Days since a female gave eggs before, against what the card says of her rest; the shortest of all. Only
     of females with a tag of the farm's own can that be known."""
     since = {

@@ -155,7 +155,19 @@ def has_parted_digits(message: Message) -> bool:
     )
 
 
-SUSPECTED = (may_be_another, is_beside_in_brackets, has_lost_a_number, is_bounded, has_parted_digits)
+def is_before_no_weight(message: Message) -> bool:
+    """Whether "F2", a name or a weight, stands before a figure that is no weight: "F2 days 2.4"."""
+    units = message.lexicon.units
+    return any(
+        item.kind == "coded" and after.kind == "num" and after.unit and units[after.unit].measures != "mass"
+        for item, after in pairwise(message.items)
+    )
+
+
+SUSPECTED = (
+    *(may_be_another, is_beside_in_brackets, has_lost_a_number, is_bounded, has_parted_digits),
+    is_before_no_weight,
+)
 
 
 def choices(message: Message) -> list[Message]:

@@ -649,3 +649,14 @@ def test_what_is_looked_up_once_is_never_what_was_taken_back(tmp_path: Path) -> 
         other.add_events(farm, [second])
         other.save_run(farm, row(1, "cancelled"), 1)
         assert (store.book(farm), store.results(farm)) == ((first, second), (row(1, "cancelled"),))
+
+
+def test_a_head_that_names_no_form_of_a_file_is_torn(tmp_path: Path) -> None:
+    """Bytes 44 to 47 of a database are the number of its form, 1 to 4 (sqlite.org/fileformat.html, 1.3.9)."""
+    path = tmp_path / "a.db"
+    Store.open(path).close()
+    torn = bytearray(path.read_bytes())
+    torn[44:48] = (9).to_bytes(4, "big")
+    path.write_bytes(torn)
+    with pytest.raises(StoreFault, match="torn"):
+        Store.open(path)

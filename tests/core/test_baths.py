@@ -516,13 +516,14 @@ def test_what_is_mixed_gives_back_the_strength(told: dict[str, Any], litres: flo
 
 @given(EACH, st.floats(10, 2000))
 def test_what_was_put_in_tells_the_strength(told: dict[str, Any], litres: float) -> None:
-    """Grams or mL in so many litres are read as the strength they were mixed for."""
+    """Grams or mL in so many litres are read as the strength they were mixed for, as near as it is written:
+    a small amount is up to 5 % off."""
     if told["agent"] == "iodine":
         return
     found = mix(**told, litres=litres)
     again = {key: value for key, value in told.items() if key != "ppm"}
     put_in = mix(**again, litres=litres, grams=found.powder_g, ml=found.stock_ml)
-    assert put_in.target_mg_per_l == pytest.approx(told["ppm"], rel=0.02)
+    assert put_in.target_mg_per_l == pytest.approx(told["ppm"], rel=0.05)
 
 
 @given(st.sampled_from([None, "eggs", "fish", "larvae", "tools"]), EACH, ANY_TOLD)

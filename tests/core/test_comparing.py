@@ -150,7 +150,8 @@ def test_only_lots_of_one_female_with_a_tag_of_her_own_are_hers() -> None:
     ],
 )
 def test_which_names_hold_in_one_run_alone(tag: str, others: tuple[str, ...], of_one_run: bool) -> None:
-    assert comparing.is_name_of_a_run(tag, others) is of_one_run
+    told = row(1, fish=tuple(her(other) for other in others))
+    assert comparing.is_of_one_run(tag, told) is of_one_run
 
 
 def test_runs_of_a_female_newest_first_with_the_lot_of_her_eggs() -> None:
