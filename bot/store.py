@@ -679,6 +679,8 @@ class Store:
     def add_events(self, farm: int, events: Iterable[Event]) -> None:
         """Write events of this farm, all or none."""
         rows = [_event_row(farm, event) for event in events]
+        if not rows:
+            return
         self._told[farm] += 1
         self.file.change_many("INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)", rows)
 
