@@ -164,9 +164,15 @@ def is_before_no_weight(message: Message) -> bool:
     )
 
 
+def is_of_days_besides(message: Message) -> bool:
+    """Whether days are told beside weights: "f 3 kg days 2". Of what, a weighing does not say."""
+    return any(item.unit == "day" for item in message.numbers)
+
+
 SUSPECTED = (
     *(may_be_another, is_beside_in_brackets, has_lost_a_number, is_bounded, has_parted_digits),
     is_before_no_weight,
+    is_of_days_besides,
 )
 
 

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.commands import Reading, Understood, Weigh
+from core.commands import Reading, Unclear, Understood, Weigh
 from core.reading import Context, read
 from tests.core.reading.scoring import LIMITS, words
 from tests.tries import tries
@@ -136,3 +136,9 @@ def test_a_plain_list_is_read_whole(fish: list[tuple[str, int]], between: str) -
 )
 def test_the_accounting_itself(text: str, left: list[str]) -> None:
     assert unaccounted(text, read("f 2.8", Context(), LEXICON, LIMITS)) == left
+
+
+def test_days_beside_a_weighing_are_asked_about() -> None:
+    """Both were found by the long tries: a figure in days, of nobody knows what."""
+    for text in ("f F2 days 2.4", "f 3 kg days 2 m3"):
+        assert isinstance(read(text, Context(), LEXICON, LIMITS).main, Unclear), text
