@@ -193,10 +193,9 @@ def _pictured(terminal: Terminal, message: Outgoing) -> Outgoing:
     """The message with its picture as a file in the current folder, or the word that there is none."""
     if message.picture is None:
         return message
-    drawn = carrying.drawn(carrying.job(terminal.store, message))
-    if isinstance(drawn, carrying.Missing):
-        return carrying.without(terminal.store, message, drawn)
-    return replace(message, picture=_put(terminal, exports.Made(drawn.name, drawn.content)))
+    return carrying.filed(
+        terminal.store, message, lambda name, content: _put(terminal, exports.Made(name, content))
+    )
 
 
 def _put(terminal: Terminal, made: exports.Made) -> str | None:

@@ -269,12 +269,12 @@ def _document(stage: Stage, message: Outgoing) -> str | None:
 
 def _pictured(stage: Stage, message: Outgoing) -> Outgoing:
     """The message with the path of its picture, or the word that there is none. Raises `HatchError`."""
-    if message.picture is None or stage.papers is None:
+    folder = stage.papers
+    if message.picture is None or folder is None:
         return replace(message, picture=None)
-    drawn = carrying.drawn(carrying.job(stage.store, message))
-    if isinstance(drawn, carrying.Missing):
-        return carrying.without(stage.store, message, drawn)
-    return replace(message, picture=_put(stage.papers, exports.Made(drawn.name, drawn.content)))
+    return carrying.filed(
+        stage.store, message, lambda name, content: _put(folder, exports.Made(name, content))
+    )
 
 
 def _put(folder: Path, made: exports.Made) -> str:

@@ -127,7 +127,9 @@ def brood_book(rows: Iterable[RunRow], events: Iterable[Event]) -> tuple[BroodFi
     book."""
     told = [event for event in events if isinstance(event.what, FishTold | FishLost)]
     known = list(rows)
-    now = _Folding(tags_named(known, told))
+    named = {tag for event in told for tag in _tags_told(event.what)}
+    named |= {plain_tag(fish.tag) for row in known for fish in row.fish if fish.tagged}
+    now = _Folding(frozenset(named))
     steps: list[tuple[datetime, int, int, RunRow | Event]] = [
         *((row.begun_at, 0, row.run, row) for row in known),
         *((event.at, 1, event.id, event) for event in told),
@@ -140,18 +142,6 @@ def brood_book(rows: Iterable[RunRow], events: Iterable[Event]) -> tuple[BroodFi
         elif isinstance(step.what, FishLost):
             _lost(now, step.at, step.what)
     return tuple(now.fish)
-
-
-def tags_named(rows: Iterable[RunRow], events: Iterable[Event]) -> frozenset[str]:
-    """The tags that the farm told of by themselves, as they are compared: whatever they look like, they are
-    tags of its own."""
-    told = {
-        tag
-        for event in events
-        if isinstance(event.what, FishTold | FishLost)
-        for tag in _tags_told(event.what)
-    }
-    return frozenset(told | {plain_tag(fish.tag) for row in rows for fish in row.fish if fish.tagged})
 
 
 def _tags_told(what: Any) -> Iterator[str]:
@@ -296,6 +286,17 @@ def of_runs(book: Iterable[BroodFish], tag: str) -> list[BroodFish]:
     """The fish that one run or another calls by that name, the newest first."""
     wanted = plain_tag(tag)
     return [fish for fish in book if fish.run and plain_tag(fish.tag) == wanted][::-1]
+
+
+def in_runs(book: Iterable[BroodFish]) -> dict[tuple[int, str], BroodFish]:
+    """Which fish a tag, as it is compared, means in each run."""
+    return {(each.run, plain_tag(fish.tag)): fish for fish in book for each in fish.weights if each.run}
+
+
+def gave_before(fish: BroodFish, row: RunRow) -> datetime | None:
+    """When she gave eggs last in a run before this one; `None` where nobody told."""
+    told = [each.at for each in fish.spawnings if each.gave and each.run != row.run]
+    return max((at for at in told if at < row.begun_at), default=None)
 
 
 def kept(book: Iterable[BroodFish], sex: Sex, species: str | None = None) -> list[BroodFish]:

@@ -7,15 +7,16 @@ A comparison tells how many runs it rests on and from where to where they go, an
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
 from typing import Literal
 
 from core import broodbook
+from core.broodbook import BroodFish
 from core.records import BatchRow, CountOf, FishRow, Preparation, RunRow
-from core.results import hatched_of_all, hatched_of_good
+from core.results import commonest, hatched_of_all, hatched_of_good, substance
 from core.runs import plain_tag
 
 ENOUGH = 3
@@ -63,7 +64,7 @@ def measured(rows: Iterable[RunRow]) -> Measured:
     """The runs with a hatch rate, of all eggs, of the good ones or of nobody knows what: of whichever most
     runs know, since rates of different eggs are never put side by side. Cancelled runs and drafts are not
     looked at, and open ones without a figure are not missing one yet."""
-    looked_at = [row for row in rows if row.state not in ("draft", "cancelled")]
+    looked_at = [row for row in rows if row.took_place]
     known = {of: {row.run: value for row in looked_at if (value := get(row)) is not None} for of, get in OF}
     of = max(known, key=lambda each: len(known[each]))
     left = [
@@ -108,9 +109,7 @@ def over_period(
     chosen = [
         row
         for row in rows
-        if since <= row.begun_at < until
-        and row.state not in ("draft", "cancelled")
-        and species in (None, row.species)
+        if since <= row.begun_at < until and row.took_place and species in (None, row.species)
     ]
     found = measured(chosen)
     figures = found.figures.values()
@@ -151,7 +150,7 @@ def best(rows: Iterable[RunRow], worst: bool = False) -> Best | None:
     if not found.rows:
         return None
     sign = -1 if worst else 1
-    row = max(found.rows, key=lambda each: (sign * found.figures[each.run], each.begun_at, each.run))
+    row = max(found.rows, key=lambda each: (sign * found.figures[each.run], each.age))
     values = found.figures.values()
     return Best(
         row, found.figures[row.run], found.of, len(found.rows), min(values), max(values), found.left_out
@@ -208,7 +207,7 @@ def commonest_species(rows: Iterable[RunRow]) -> str | None:
     """The species with the most rates: doses and waters of several are not put side by side."""
     found = measured(rows)
     species = [row.species for row in found.rows]
-    return max(dict.fromkeys(species), key=species.count, default=None)
+    return commonest(species, None)
 
 
 def by_dose(rows: Iterable[RunRow], species: str | None) -> SideBySide:
@@ -244,12 +243,11 @@ class Dose:
 def dose_of(row: RunRow) -> Dose | None:
     """`None` where it is not known of each of them, or there was none."""
     given = [fish for fish in row.fish if fish.sex == "f" and fish.first_at is not None]
-    units = {fish.unit for fish in given}
-    amounts = [fish.amount for fish in given if fish.amount is not None]
     kg = sum(fish.kg for fish in given)
-    if row.preparation is None or len(units) != 1 or len(amounts) != len(given) or not kg:
+    told = substance(given)
+    if row.preparation is None or told is None or not kg:
         return None
-    return Dose(row.preparation, sum(amounts) / kg, units.pop())
+    return Dose(row.preparation, told[0] / kg, told[1])
 
 
 def _same(first: Dose, other: Dose) -> bool:
@@ -278,20 +276,13 @@ def by_water(rows: Iterable[RunRow], species: str | None) -> SideBySide:
 # Females --------------------------------------------------------------------------------------------------
 
 
-def is_of_one_run(tag: str, row: RunRow, named: Collection[str] = ()) -> bool:
-    """Whether nobody can know that a tag means the same fish in another run: F1, M1, X1, or the numbers 1, 2,
-    3 of a run without a gap, which may be but the count of that night. Not so of the `named` ones
-    (`broodbook.tags_named`)."""
-    counted = broodbook.counted_off(fish.tag for fish in row.fish).difference(named)
-    return broodbook.is_name_of_a_run(tag) or plain_tag(tag) in counted
-
-
 @dataclass(frozen=True, slots=True)
 class HerRun:
-    """One run of a female. `figure` is the hatch, of `of`, of the lot that her eggs are in, `others` whose
-    eggs are in it too."""
+    """One run of a female, who she is in the brood book, and how she is told of in that run. `figure` is the
+    hatch, of `of`, of the lot that her eggs are in, `others` whose eggs are in it too."""
 
     row: RunRow
+    who: BroodFish
     fish: FishRow
     figure: float | None
     of: CountOf
@@ -299,89 +290,68 @@ class HerRun:
     others: tuple[str, ...]
 
 
-def runs_of(rows: Iterable[RunRow], tag: str, named: Collection[str] = ()) -> tuple[HerRun, ...]:
-    """The runs of the female of that tag, newest first, of the species of the newest; of a name that only
-    means something within one run, only the newest. `named`: see `is_of_one_run`."""
-    hers: list[HerRun] = []
-    for row in sorted(rows, key=lambda each: (each.begun_at, each.run), reverse=True):
+def runs_of(rows: Iterable[RunRow], tag: str, book: Iterable[BroodFish]) -> tuple[HerRun, ...]:
+    """The runs of the female that had that tag last, newest first; `book` is the brood book of all rows."""
+    known, hers = broodbook.in_runs(book), []
+    for row in sorted(rows, key=lambda each: each.age, reverse=True):
         fish = next((one for one in row.fish if plain_tag(one.tag) == plain_tag(tag)), None)
         if fish is None or fish.sex == "m" or row.state == "draft":
             continue
-        if hers and hers[0].row.species != row.species:
-            continue
-        hers.append(_her_run(row, fish))
-        if is_of_one_run(fish.tag, row, named):
-            return tuple(hers[:1])
-    return tuple(each for each in hers if not is_of_one_run(tag, each.row, named))
+        hers.append(_her_run(row, known[row.run, plain_tag(tag)], fish))
+    return tuple(each for each in hers if each.who.number == hers[0].who.number)
 
 
-def _her_run(row: RunRow, fish: FishRow) -> HerRun:
+def _her_run(row: RunRow, who: BroodFish, fish: FishRow) -> HerRun:
     lots = [lot for lot in row.batches if fish.tag in lot.tags]
     if lots and len({lot.tags for lot in row.batches}) > 1:
-        return _of_lots(row, fish, lots)
+        return _of_lots(row, who, fish, lots)
     gave = tuple(one.tag for one in row.fish if one.gave_at is not None)
     if (row.batches and not lots) or (fish.gave_at is None and gave):
-        return HerRun(row, fish, None, "unknown", None, ())
+        return HerRun(row, who, fish, None, "unknown", None, ())
     others = tuple(tag for tag in gave if tag != fish.tag)
     if fish.gave_at is None:
-        return HerRun(row, fish, None, "unknown", None, others)
-    return HerRun(row, fish, row.hatched_percent, row.hatched_of, row.fertilised_percent, others)
+        return HerRun(row, who, fish, None, "unknown", None, others)
+    return HerRun(row, who, fish, row.hatched_percent, row.hatched_of, row.fertilised_percent, others)
 
 
-def _of_lots(row: RunRow, fish: FishRow, lots: Sequence[BatchRow]) -> HerRun:
+def _of_lots(row: RunRow, who: BroodFish, fish: FishRow, lots: Sequence[BatchRow]) -> HerRun:
     """Of her lots the only one that was counted; of several none, since nobody weighed one against the
     other."""
     others = tuple(dict.fromkeys(tag for lot in lots for tag in lot.tags if tag != fish.tag))
     counted = [lot for lot in lots if lot.hatched_percent is not None]
     if len(counted) != 1:
-        return HerRun(row, fish, None, "unknown", None, others)
+        return HerRun(row, who, fish, None, "unknown", None, others)
     lot = counted[0]
     alone = tuple(tag for tag in lot.tags if tag != fish.tag)
-    return HerRun(row, fish, lot.hatched_percent, lot.hatched_of, lot.fertilised_percent, alone)
+    return HerRun(row, who, fish, lot.hatched_percent, lot.hatched_of, lot.fertilised_percent, alone)
 
 
-def by_female(rows: Iterable[RunRow], named: Collection[str] = ()) -> SideBySide:
+def by_female(rows: Iterable[RunRow], book: Iterable[BroodFish]) -> SideBySide:
     """Females with a tag of their own, each by the lots that held her eggs alone; of the kind of rate that
-    most of these have. `named`: see `is_of_one_run`."""
-    hers: list[tuple[str, HerRun]] = []
+    most of these have. `book` is the brood book of all rows."""
+    who = broodbook.in_runs(book)
+    hers: list[HerRun] = []
     left: list[LeftOut] = []
-    looked_at = [row for row in rows if row.state not in ("draft", "cancelled")]
-    for row in looked_at:
-        found = [_her_run(row, fish) for fish in row.fish if fish.sex == "f" and fish.gave_at is not None]
+    for row in rows:
+        if not row.took_place:
+            continue
+        gave = [fish for fish in row.fish if fish.sex == "f" and fish.gave_at is not None]
+        found = [_her_run(row, who[row.run, plain_tag(fish.tag)], fish) for fish in gave]
         known = [each for each in found if each.figure is not None]
-        own = [each for each in known if not is_of_one_run(each.fish.tag, row, named)]
+        own = [each for each in known if not each.who.run]
         alone = [each for each in own if not each.others]
-        hers += [(each.fish.tag, each) for each in alone]
+        hers += alone
         if not alone and (row.state != "open" or known):
             hatched = known or row.hatched_percent is not None
             left.append(LeftOut(row, "pooled" if own else "no-name" if hatched else _why(row)))
-    of = _commonest([each.of for _, each in hers])
-    groups: dict[str, list[float]] = {}
-    counted: set[int] = set()
-    for tag, each in hers:
+    of = commonest([each.of for each in hers], "all")
+    groups: dict[int, list[float]] = {}
+    for each in hers:
         if each.of == of and each.figure is not None:
-            groups.setdefault(tag, []).append(each.figure)
-            counted.add(each.row.run)
-    left += [LeftOut(each.row, "other-eggs") for _, each in hers if each.of != of]
-    made = [_group(tag, values) for tag, values in groups.items()]
+            groups.setdefault(each.who.number, []).append(each.figure)
+    counted = {each.row.run for each in hers if each.of == of}
+    left += [LeftOut(each.row, "other-eggs") for each in hers if each.of != of]
+    names = {each.who.number: each.fish.tag for each in hers}
+    made = [_group(names[number], values) for number, values in groups.items()]
     made.sort(key=lambda group: (-group.runs, group.name))
     return SideBySide("female", of, None, tuple(made), len(counted), tuple(dict.fromkeys(left)))
-
-
-def _commonest(kinds: Sequence[CountOf]) -> CountOf:
-    return max(dict.fromkeys(kinds), key=kinds.count, default="all")
-
-
-def last_gave(rows: Iterable[RunRow], tag: str, run: RunRow, named: Collection[str] = ()) -> datetime | None:
-    """When the female of that tag gave eggs last before that run, by the runs of its species."""
-    told = [
-        fish.gave_at
-        for row in rows
-        if row.species == run.species
-        for fish in row.fish
-        if plain_tag(fish.tag) == plain_tag(tag)
-        and fish.gave_at is not None
-        and fish.gave_at < run.begun_at
-        and not is_of_one_run(fish.tag, row, named)
-    ]
-    return max(told, default=None)

@@ -5,16 +5,18 @@ Each thing is looked at by itself. It differed, did not, was not told, or there 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Literal
 
 from core import dosing
-from core.comparing import ENOUGH, dose_of, last_gave, measured
+from core.broodbook import BroodFish, gave_before, in_runs
+from core.comparing import ENOUGH, dose_of, measured
 from core.errors import NoFigure
 from core.records import CountOf, Mark, Preparation, RunRow, WaterRow
 from core.results import against_window
+from core.runs import plain_tag
 from core.species import Card, DoseRule, Figure
 
 DAY = timedelta(days=1)
@@ -68,23 +70,21 @@ def others_of(row: RunRow, rows: Iterable[RunRow]) -> Others:
 
 
 def differences(
-    row: RunRow, rows: Sequence[RunRow], card: Card | None, named: Collection[str] = ()
+    row: RunRow, rows: Sequence[RunRow], card: Card | None, book: Iterable[BroodFish]
 ) -> tuple[Difference, ...]:
-    """Every thing that is looked at, in the order of a night."""
+    """Every thing that is looked at, in the order of a night; `book` is the brood book of all rows."""
     others = [
-        each
-        for each in rows
-        if each.run != row.run and each.species == row.species and each.state not in ("draft", "cancelled")
+        each for each in rows if each.run != row.run and each.species == row.species and each.took_place
     ]
     return (
-        _rest(row, rows, card, named),
+        _rest(row, card, book),
         _dose(row, card),
         _water("water", row.water, card, [each.water for each in others]),
         _hours(row),
-        _ran(row, card),
+        _lasting(row, "ran", row.ran_minutes, card),
         _looks(row),
         _males(row, card, others),
-        _milt(row, card),
+        _lasting(row, "milt", row.milt_minutes, card),
         _fertilised(row, others),
         _water("hatch-water", row.hatch_water, card, [each.hatch_water for each in others]),
     )
@@ -123,22 +123,11 @@ def _hours(row: RunRow) -> Difference:
     )
 
 
-def _ran(row: RunRow, card: Card | None) -> Difference:
-    """How long eggs ran in her before they were taken, against how long they last."""
-    return (
-        _lasting("ran", row.ran_minutes, card) if row.way == "stripped" else Difference("ran", "no-measure")
-    )
-
-
-def _milt(row: RunRow, card: Card | None) -> Difference:
-    """How long eggs lay before the milt, against how long they last."""
-    if row.way != "stripped":
-        return Difference("milt", "no-measure")
-    return _lasting("milt", row.milt_minutes, card)
-
-
-def _lasting(thing: Thing, minutes: float | None, card: Card | None) -> Difference:
+def _lasting(row: RunRow, thing: Thing, minutes: float | None, card: Card | None) -> Difference:
+    """How long eggs that were taken by hand waited for something, against how long they last."""
     life = card.egg_life_minutes if card else None
+    if row.way != "stripped":
+        return Difference(thing, "no-measure")
     if minutes is None:
         return Difference(thing, "not-told")
     if life is None:
@@ -225,13 +214,14 @@ def _rule(card: Card | None, preparation: Preparation) -> DoseRule | None:
     return rule if dosing.dosed_by(rule)[0] is not None else None
 
 
-def _rest(row: RunRow, rows: Sequence[RunRow], card: Card | None, named: Collection[str] = ()) -> Difference:
+def _rest(row: RunRow, card: Card | None, book: Iterable[BroodFish]) -> Difference:
     """Days since a female gave eggs before, against what the card says of her rest; the shortest of all. Only
     of females with a tag of the farm's own can that be known."""
+    who = in_runs(book)
     since = {
         fish.tag: (row.begun_at - gave) / DAY
         for fish in row.fish
-        if fish.sex == "f" and (gave := last_gave(rows, fish.tag, row, named)) is not None
+        if fish.sex == "f" and (gave := gave_before(who[row.run, plain_tag(fish.tag)], row)) is not None
     }
     if not since:
         return Difference("rest", "not-told")

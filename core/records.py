@@ -1086,6 +1086,16 @@ class RunRow:
     spent: tuple[Money, ...] = ()
     earned: tuple[Money, ...] = ()
 
+    @property
+    def age(self) -> tuple[datetime, int]:
+        """What rows are put in order by: since when the run is, then its number."""
+        return self.begun_at, self.run
+
+    @property
+    def took_place(self) -> bool:
+        """Whether it is more than a draft and was not cancelled."""
+        return self.state not in ("draft", "cancelled")
+
 
 EXPORTED = (
     "README.txt",

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from statistics import fmean
-from typing import Literal
+from typing import Literal, TypeVar
 
 from core import conditions
 from core.conditions import hours_to_strip
@@ -33,6 +33,7 @@ from core.runs import females, group_of, mothers
 from core.species import Card
 from core.stock import UNITS
 
+T = TypeVar("T")
 ROW_VERSION = 5
 """Goes up with whatever changes what `row_of` makes of the same run: rows of before are then made anew."""
 
@@ -80,9 +81,13 @@ def _of_one_kind(batches: Sequence[Batch], stage: str) -> list[tuple[Batch, Coun
         for batch in batches
         if (count := getattr(batch, stage)) and percent_of(count) is not None
     ]
-    kinds = [count.of for _, count in counts]
-    of = max(dict.fromkeys(kinds), key=kinds.count, default="unknown")
+    of = commonest([count.of for _, count in counts], "unknown")
     return [(batch, count) for batch, count in counts if count.of == of]
+
+
+def commonest(kinds: Sequence[T], without: T) -> T:
+    """The kind there is most of, of equals the first; `without` where there is none."""
+    return max(dict.fromkeys(kinds), key=kinds.count, default=without)
 
 
 def fertilised(run: Run) -> Rate | None:
@@ -234,6 +239,13 @@ def _added(told: Iterable[float | None]) -> float | None:
     numbers = list(told)
     known = [number for number in numbers if number is not None]
     return round(sum(known), 4) if known and len(known) == len(numbers) else None
+
+
+def substance(given: Sequence[FishRow]) -> tuple[float, str] | None:
+    """The active substance these fish got together, and its unit; `None` where it is not known of each."""
+    units = {fish.unit for fish in given}
+    amounts = [fish.amount for fish in given if fish.amount is not None]
+    return (sum(amounts), units.pop()) if len(units) == 1 and len(amounts) == len(given) else None
 
 
 def _fish_row(run: Run, fish: Fish) -> FishRow:
@@ -394,8 +406,8 @@ class Newest:
 
 def newest_hatch(rows: Sequence[RunRow], species: str | None = None) -> Newest | None:
     """The newest run of the farm with a hatch figure; cancelled runs and drafts are not looked at."""
-    told = [r for r in rows if r.state in ("open", "closed", "not-reported") and species in (None, r.species)]
-    told.sort(key=lambda row: (row.begun_at, row.run), reverse=True)
+    told = [row for row in rows if row.took_place and species in (None, row.species)]
+    told.sort(key=lambda row: row.age, reverse=True)
     for place, row in enumerate(told):
         if row.hatched_percent is not None:
             return Newest(row, tuple(told[:place]))
@@ -439,8 +451,8 @@ class Usual:
 
 def usual(rows: Sequence[RunRow], species: str, figure: OfRow) -> Usual | None:
     """A figure of the newest runs of a species that have it, five at most; `None` where none has."""
-    told = [row for row in rows if row.species == species and row.state not in ("draft", "cancelled")]
-    told.sort(key=lambda row: (row.begun_at, row.run), reverse=True)
+    told = [row for row in rows if row.species == species and row.took_place]
+    told.sort(key=lambda row: row.age, reverse=True)
     found = [value for row in told if (value := figure(row)) is not None][:LATELY]
     return Usual(fmean(found), min(found), max(found), len(found)) if found else None
 

@@ -551,7 +551,7 @@ def usual(rows: Iterable[RunRow], preparation: Preparation) -> Usual | None:
     """What a run takes, by the newest five of that preparation of which all needles are told; `None` where
     there is none."""
     newest: list[Decimal] = []
-    for row in sorted(rows, key=lambda each: (each.begun_at, each.run), reverse=True):
+    for row in sorted(rows, key=lambda each: each.age, reverse=True):
         amounts = [use.amount for use in uses_of(row)] if row.preparation == preparation else []
         told = [amount for amount in amounts if amount is not None]
         if told and len(told) == len(amounts):

@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import Literal, get_args
 
 from core.errors import HatchError
+from core.records import CountOf
 from core.units import positive
 
 Stage = Literal["eggs", "fertilised", "hatched", "swim-up", "sold"]
@@ -140,6 +141,16 @@ def product(one: Reckoned, other: Reckoned) -> Reckoned:
     down = _root(_span(one.value, one.low), _span(other.value, other.low))
     up = _root(_span(one.high, one.value), _span(other.high, other.value))
     return Reckoned(value, value * math.exp(-down), value * math.exp(up))
+
+
+def worked_out(of: CountOf, hatched: Reckoned, fertilised: Reckoned) -> tuple[int | None, int | None]:
+    """The ends, in whole percents, of the hatch of the good eggs where that of all was told, or of all eggs
+    where that of the good ones was."""
+    found = over(hatched, fertilised) if of == "all" else product(hatched, fertilised)
+    if found is None:
+        return None, None
+    low, high = whole_percents(found)
+    return low, min(high, 100)  # no more than all of them hatch
 
 
 def whole_percents(share: Reckoned) -> tuple[int, int]:

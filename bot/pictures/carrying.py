@@ -11,6 +11,7 @@ import logging
 import os
 import subprocess
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from importlib.util import find_spec
@@ -25,7 +26,7 @@ from core.assistant import local_zone
 from core.plain import from_plain
 from core.replies import NightPicture, SeasonPicture
 
-__all__ = ["Drawn", "Job", "Missing", "drawn", "job", "without"]
+__all__ = ["Drawn", "Job", "Missing", "drawn", "filed", "job", "without"]
 
 SECONDS = 20.0
 """A picture that takes longer is given up: a small computer takes a few."""
@@ -89,6 +90,14 @@ def drawn(wanted: Job) -> Drawn | Missing:
         _log.error("%s: %s %s", wanted.name, type(fault).__name__, detail.decode("utf-8", "replace")[-500:])
         return Missing("failed")
     return Drawn(wanted.name, done.stdout)
+
+
+def filed(store: Store, out: Outgoing, put: Callable[[str, bytes], str | None]) -> Outgoing:
+    """The message with what `put` calls the file of its picture, or the word that there is none."""
+    found = drawn(job(store, out))
+    if isinstance(found, Missing):
+        return without(store, out, found)
+    return replace(out, picture=put(found.name, found.content))
 
 
 def without(store: Store, out: Outgoing, missing: Missing) -> Outgoing:

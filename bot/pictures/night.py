@@ -21,7 +21,7 @@ from bot.pictures.paper import (
     Paper,
     cut,
     label,
-    letters,
+    lettered,
     marked,
     pixels,
     points,
@@ -126,8 +126,7 @@ def _water(paper: Paper, top: float, tall: float, facts: Facts, words: Facts) ->
     field.set_ylim(middle - half, middle + half)
     step = max(1, round(2 * half / 4))
     field.set_yticks(range(_up(middle - half), int(middle + half // 1) + 1, step))
-    for tick in field.get_yticklabels():
-        tick.set(fontproperties=letters(), color=INK, parse_math=False)
+    lettered(field.get_yticklabels())
     field.set_xticks([])
     field.yaxis.grid(visible=True, color=GRID, linewidth=points(1), linestyle=":")
     if not told:
@@ -235,8 +234,7 @@ def _done_marks(field: Any, facts: Facts) -> None:
 def _hours(field: Any, words: Facts) -> None:
     ticks = [(when(at), said) for at, said in words["ticks"]]
     field.set_xticks([at for at, _ in ticks], [said for _, said in ticks])
-    for tick in field.get_xticklabels():
-        tick.set(fontproperties=letters(), color=INK, parse_math=False)
+    lettered(field.get_xticklabels())
 
 
 def _list(paper: Paper, top: float, words: Facts) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import io
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -134,6 +134,12 @@ def cut(words: str, room: float, tall: float = TEXT) -> str:
     while words and wide(words + "…", tall) > room:
         words = words[:-1]
     return words.rstrip() + "…"
+
+
+def lettered(ticks: Iterable[Any]) -> None:
+    """Words along an axis, in our own letters."""
+    for tick in ticks:
+        tick.set(fontproperties=letters(), color=INK, parse_math=False)
 
 
 def label(field: Any, at: float, value: float, words: str, **more: Any) -> Any:

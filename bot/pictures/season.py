@@ -16,7 +16,7 @@ from bot.pictures.paper import (
     WIDE,
     Paper,
     label,
-    letters,
+    lettered,
     marked,
     pixels,
     points,
@@ -68,8 +68,7 @@ def _scale(field: Any, facts: Facts, words: Facts) -> None:
     field.set_xlim(-0.7, len(facts["shown"]) - 0.3)
     field.set_ylim(0, TOP)
     field.set_yticks([at for at, _ in words["percents"]], [said for _, said in words["percents"]])
-    for tick in field.get_yticklabels():
-        tick.set(fontproperties=letters(), color=INK, parse_math=False)
+    lettered(field.get_yticklabels())
     field.yaxis.grid(visible=True, color=GRID, linewidth=points(1), linestyle=":")
     field.set_axisbelow(True)
     if facts["mean_percent"] is not None:
@@ -127,8 +126,7 @@ def _dates(strip: Any, facts: Facts, words: Facts) -> None:
     places = pixels(strip, range(len(runs)), [0.0] * len(runs))
     kept = sorted(spread(places, (DATE_WIDE, WIDE), (len(runs) - 1, 0)))
     strip.set_xticks(kept, [words["runs"][n][0] for n in kept])
-    for tick in strip.get_xticklabels():
-        tick.set(fontproperties=letters(), color=INK, parse_math=False)
+    lettered(strip.get_xticklabels())
 
 
 Entry = tuple[str, str, str, str]

@@ -13,6 +13,7 @@ from core import commands as say
 from core import dosing, reminders, stock
 from core.assistant.choosing import ECHO, run_for
 from core.assistant.doses import doses_of
+from core.assistant.periods import span_of
 from core.assistant.shelf import (
     meant_for,
     named,
@@ -56,7 +57,6 @@ MOST_ML = 5000.0
 MOST_DAYS = 400
 MOST_BUTTONS = 4
 DAY = timedelta(days=1)
-SEASON = timedelta(days=182)
 ASKED = ("bottle_days", "bottle_expiry", "bottle_amount", "bottle_wasted")
 Verdict = Literal["yes", "no", "not-told", "no-bottle", "no-need"]
 OfABottle = say.Bottle | say.BottleGone | say.BottleLeft | say.BottleDays
@@ -457,7 +457,7 @@ def _asked_preparation(talk: Talk, said: say.Question) -> Preparation:
     kinds = list(dict.fromkeys(each.preparation for each in _standing(talk)))
     if len(kinds) == 1:
         return kinds[0]
-    newest = max(talk.rows_now(), key=lambda row: (row.begun_at, row.run), default=None)
+    newest = max(talk.rows_now(), key=lambda row: row.age, default=None)
     live = [run.preparation for run in talk.live()]
     return live[-1] if live else (newest.preparation if newest else None) or (kinds or ["premix"])[0]
 
@@ -517,23 +517,14 @@ def what_is_there(talk: Talk, said: say.Question) -> None:
 
 def ledger(talk: Talk, said: say.Question) -> None:
     """What came in, was used and is left, over this season or the last month."""
-    since, until = span(talk, said.period or "season")
-    all_of_it = shelf(talk) if talk.book_events() else stock.shelf((), talk.rows_now())
+    since, until = span_of(talk, said.period or "season")
+    all_of_it = stock.shelf(talk.book_events(), talk.rows_now())
     found = stock.ledgers(all_of_it, since, until)
     if not found:
         raise AskFirst(Reply(Ask("bottle", "none-told")))
     names = {each.number: stock.called(each) for each in all_of_it.bottles}
     for each in found:
         talk.say(_as_told(each, names, said.period or "season", since, until))
-
-
-def span(talk: Talk, period: str) -> tuple[datetime, datetime]:
-    """From when to when a period is."""
-    now = talk.desk.now
-    if period == "season":
-        return now - SEASON, now + DAY
-    month = now.astimezone(talk.zone).replace(day=1, hour=0, minute=0, second=0, microsecond=0)
-    return (month - DAY).replace(day=1), month
 
 
 def _as_told(

@@ -15,6 +15,7 @@ from typing import TypeVar
 from core import broodbook, broodstock
 from core import commands as say
 from core.assistant.choosing import run_for, word_fits
+from core.assistant.periods import SEASON
 from core.assistant.talk import AskFirst, Talk
 from core.broodbook import BroodFish, Kin, Mate, Rest, Season, Treatment
 from core.records import BOOK, FishLost, FishTold, Mark, Retagged
@@ -41,8 +42,6 @@ from core.replies import (
 from core.runs import fish_of, plain_tag
 from core.species import Card, Figure, weakest
 
-SEASON = timedelta(days=182)
-"""Half a year: the season of the other answers too."""
 READY, RESTING, NAMED = 4, 3, 8
 """So many of a kind are named; of the others their number is told."""
 WEIGHTS, SPAWNINGS, TREATMENTS = 5, 4, 3
@@ -202,7 +201,7 @@ def give_tag(talk: Talk, said: say.GiveTag) -> None:
     if not rows:
         talk.say(Refused("unknown-fish", words=said.tag))
         return
-    row = max(still or rows, key=lambda each: (each.begun_at, each.run))
+    row = max(still or rows, key=lambda each: each.age)
     if len(still) > 1:
         number = run_for(talk, said, words=said.run, tags=(said.tag,)).number
         row = next(each for each in still if each.run == number)

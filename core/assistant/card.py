@@ -127,11 +127,7 @@ def _also(row: RunRow) -> tuple[str, int | None, int | None]:
         return which, None, None
     hatched = share_of(row.hatched_percent, row.hatched_span)
     fertilised = share_of(row.fertilised_percent or 0.0, row.fertilised_span)
-    found = chains.over(hatched, fertilised) if which == "fertilised" else chains.product(hatched, fertilised)
-    if found is None:
-        return which, None, None
-    low, high = chains.whole_percents(found)
-    return which, low, min(high, 100)  # no more than all of them hatch
+    return which, *chains.worked_out(row.hatched_of, hatched, fertilised)
 
 
 def share_of(percent: float, span: Span | None) -> Reckoned:
@@ -157,15 +153,13 @@ def _hormone(row: RunRow) -> HormoneUsed | None:
     given = [fish for fish in row.fish if fish.first_at is not None]
     if not given or row.preparation is None:
         return None
-    units = {fish.unit for fish in given}
-    amounts = [fish.amount for fish in given if fish.amount is not None]
-    known = len(units) == 1 and len(amounts) == len(given)
+    told = results.substance(given)
     return HormoneUsed(
         preparation=row.preparation,
         fish=len(given),
         ml=row.used_ml,
-        amount=round(sum(amounts), 3) if known else None,
-        unit=units.pop() if known else "",
+        amount=round(told[0], 3) if told else None,
+        unit=told[1] if told else "",
     )
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from statistics import fmean
 
-from core import broodbook, comparing, results
 from core import commands as say
+from core import comparing, results
 from core.assistant import why
+from core.assistant.broodbook import book_of
 from core.assistant.choosing import word_fits
 from core.assistant.counts import book, no_hatch_yet
 from core.assistant.periods import span_of
@@ -34,7 +35,7 @@ def _rows(talk: Talk, said: say.Question) -> list[RunRow]:
     if said.period:
         since, until = span_of(talk, said.period)
         rows = [row for row in rows if since <= row.begun_at < until]
-    return sorted(rows, key=lambda row: (row.begun_at, row.run))
+    return sorted(rows, key=lambda row: row.age)
 
 
 def _period(said: say.Question) -> str:
@@ -100,7 +101,7 @@ def by_season(talk: Talk, said: say.Question) -> None:
 
 def by_female(talk: Talk, said: say.Question) -> None:
     """The lots by their females."""
-    _say(talk, said, comparing.by_female(_rows(talk, said), _named(talk)))
+    _say(talk, said, comparing.by_female(_rows(talk, said), book_of(talk)))
 
 
 def by_dose(talk: Talk, said: say.Question) -> None:
@@ -140,16 +141,11 @@ def _say(talk: Talk, said: say.Question, found: SideBySide) -> None:
 # One female -----------------------------------------------------------------------------------------------
 
 
-def _named(talk: Talk) -> frozenset[str]:
-    """The tags that the farm told of by themselves."""
-    return broodbook.tags_named(talk.rows_now(), talk.book_events())
-
-
 def female(talk: Talk, said: say.Question) -> None:
     """How one female did."""
     rows = _rows(talk, said)
     for tag in said.tags:
-        hers = comparing.runs_of(rows, tag, _named(talk))
+        hers = comparing.runs_of(rows, tag, book_of(talk))
         if not hers:
             raise AskFirst(Reply(Ask("no-run", "no-such-female", tags=(tag,))))
         talk.say(_of_her(talk, hers))
@@ -157,15 +153,14 @@ def female(talk: Talk, said: say.Question) -> None:
 
 def _of_her(talk: Talk, hers: Sequence[HerRun]) -> FemaleRuns:
     known = [(each.of, each.figure) for each in hers if each.figure is not None and not each.others]
-    kinds = [of for of, _ in known]
-    of: CountOf = max(dict.fromkeys(kinds), key=kinds.count, default="unknown")
+    of: CountOf = results.commonest([of for of, _ in known], "unknown")
     figures = [figure for kind, figure in known if kind == of]
     newest = hers[0]
     return FemaleRuns(
         tag=newest.fish.tag,
         runs=tuple(_her_run(talk, each) for each in hers[:MOST_OF_HERS]),
         earlier=max(len(hers) - MOST_OF_HERS, 0),
-        of_one_run=comparing.is_of_one_run(newest.fish.tag, newest.row, _named(talk)),
+        of_one_run=bool(newest.who.run),
         of=of,
         counted=len(figures),
         mean_percent=round(fmean(figures), 1) if len(figures) >= ENOUGH else None,
@@ -210,7 +205,7 @@ def why_low(talk: Talk, said: say.Question) -> None:
     if row is None:
         raise no_hatch_yet(talk)
     others = others_of(row, rows)
-    things = differences(row, rows, talk.knowledge.cards.get(row.species), _named(talk))
+    things = differences(row, rows, talk.knowledge.cards.get(row.species), book_of(talk))
     held = [each for each in things if each.basis]
     marks: list[Mark] = [each.mark for each in held if each.mark is not None]
     talk.say(
@@ -235,10 +230,10 @@ def _low_run(talk: Talk, rows: Sequence[RunRow], said: say.Question) -> RunRow |
     spoken = figure.run if figure is not None and figure.kind in OF_RESULTS else 0
     if spoken and not (said.which_run or said.species or said.period or said.tags):
         row = next((each for each in rows if each.run == spoken), None)
-        if row is not None and row.state not in ("draft", "cancelled"):
+        if row is not None and row.took_place:
             return row
     if said.tags:
-        hers = comparing.runs_of(_rows(talk, said), said.tags[0], _named(talk))
+        hers = comparing.runs_of(_rows(talk, said), said.tags[0], book_of(talk))
         return hers[0].row if hers else None
     if said.period:
         found = comparing.best(_rows(talk, said), worst=True)
@@ -249,8 +244,6 @@ def _low_run(talk: Talk, rows: Sequence[RunRow], said: say.Question) -> RunRow |
     known = [
         row
         for row in rows
-        if row.fertilised_percent is not None
-        and said.species in (None, row.species)
-        and row.state not in ("draft", "cancelled")
+        if row.fertilised_percent is not None and said.species in (None, row.species) and row.took_place
     ]
-    return max(known, key=lambda row: (row.begun_at, row.run), default=None)
+    return max(known, key=lambda row: row.age, default=None)

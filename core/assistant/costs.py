@@ -98,7 +98,7 @@ def earned(talk: Talk, said: say.Question) -> None:
 
 
 def _told(talk: Talk, said: say.Question, asked: Literal["spent", "earned"]) -> None:
-    rows = [row for row in book(talk) if row.state not in ("draft", "cancelled")]
+    rows = [row for row in book(talk) if row.took_place]
     if said.period is None and (said.which_run or asked == "spent"):
         row = _run_asked(talk, rows, said)
         if row is not None:
@@ -114,7 +114,7 @@ def _run_asked(talk: Talk, rows: Sequence[RunRow], said: say.Question) -> RunRow
     if len(still) == 1 and said.which_run is None:
         return still[0]
     known = fitting if said.which_run else [row for row in fitting if row.spent or row.earned]
-    return max(known, key=lambda row: (row.begun_at, row.run), default=None)
+    return max(known, key=lambda row: row.age, default=None)
 
 
 def _of_run(talk: Talk, row: RunRow, asked: Literal["spent", "earned"]) -> MoneyTold:

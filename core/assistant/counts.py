@@ -37,7 +37,7 @@ from core.replies import (
     Reply,
 )
 from core.runs import batch_of, females, unsettled
-from core.survival import Reckoned, over, product, whole_percents
+from core.survival import Reckoned, worked_out
 
 COUNTED_BY = {"fertilised": "check-fertilised", "hatched": "check-hatch"}
 MOST_PER_GRAM = 10_000
@@ -278,18 +278,16 @@ def hatched_fact(talk: Talk, run: Run, batch: Batch, count: Count) -> HatchedSha
 
 def _worked_out(of: CountOf, told: eggs.Hatched, good_of: Count | None) -> tuple[int | None, int | None]:
     """The doubt of the share that was not told but worked out from it and that of fertilised eggs."""
-    if told.low_percent is None or told.high_percent is None or told.percent_as_told is None:
+    if of == "unknown" or told.low_percent is None or told.high_percent is None:
+        return None, None
+    if told.percent_as_told is None:
         return None, None
     if good_of is None or good_of.good is None or not good_of.total or good_of.percent is not None:
         return None, None
     good = eggs.share(good_of.good, good_of.total)
     hatched = Reckoned(told.percent_as_told, told.low_percent, told.high_percent).times(0.01)
     fertilised = Reckoned(good.percent, good.low, good.high).times(0.01)
-    found = over(hatched, fertilised) if of == "all" else product(hatched, fertilised)
-    if found is None or of == "unknown":
-        return None, None
-    low, high = whole_percents(found)
-    return low, min(high, 100)  # no more than all of them hatch
+    return worked_out(of, hatched, fertilised)
 
 
 def place_in(run: Run, batch: Batch | None, place: str | None) -> str:

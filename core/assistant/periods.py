@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from core.assistant.talk import Talk
 
 SEASON = timedelta(days=182)
+"""Half a year: no farm told its own."""
 
 
 def span_of(talk: Talk, period: str) -> tuple[datetime, datetime]:

@@ -14,7 +14,6 @@ from core.assistant.choosing import run_for
 from core.assistant.counts import book, no_hatch_yet
 from core.assistant.talk import AskFirst, Talk
 from core.assistant.windows import hatch_view, strip_view
-from core.comparing import over_period
 from core.records import (
     Collected,
     Counted,
@@ -235,17 +234,15 @@ def _weightiest(done: Sequence[DoneShown]) -> tuple[DoneShown, ...]:
 def season(talk: Talk, said: say.Question, since: datetime, until: datetime) -> None:
     """The picture of the hatch rates of a period, of one species: the one named, else that of most runs."""
     period = said.period or "season"
-    rows = [
-        row for row in book(talk) if since <= row.begun_at < until and row.state not in ("draft", "cancelled")
-    ]
-    rows.sort(key=lambda row: (row.begun_at, row.run))
+    rows = [row for row in book(talk) if since <= row.begun_at < until and row.took_place]
+    rows.sort(key=lambda row: row.age)
     kinds = [row.species for row in rows]
     most = sorted(dict.fromkeys(kinds), key=kinds.count, reverse=True)
     species = said.species or next(iter(most), None)
     chosen = [row for row in rows if row.species == species]
     if species is None or all(row.hatched_percent is None for row in chosen):
         raise no_hatch_yet(talk)
-    fact = season_fact(talk, chosen, species, period, since, until)
+    fact = season_fact(talk, chosen, species, period)
     others = [slug for slug in most if slug != species][:MOST_OTHERS]
     buttons = [
         Button(
@@ -259,18 +256,15 @@ def season(talk: Talk, said: say.Question, since: datetime, until: datetime) -> 
     talk.replies.append(Reply(fact, tuple(buttons), picture="season"))
 
 
-def season_fact(
-    talk: Talk, rows: Sequence[RunRow], species: str, period: str, since: datetime, until: datetime
-) -> SeasonPicture:
-    """All that is drawn of a season. An average only where all were told of the same eggs."""
-    told = over_period(rows, since, until, species)
+def season_fact(talk: Talk, rows: Sequence[RunRow], species: str, period: str) -> SeasonPicture:
+    """All that is drawn of the runs of a season. An average only where all were told of the same eggs."""
     counted = [row for row in rows if row.hatched_percent is not None]
     kinds = {row.hatched_of for row in counted}
     shares = [row.hatched_percent for row in counted if row.hatched_percent is not None]
     return SeasonPicture(
         period=period,
         species=species,
-        runs=told.runs,
+        runs=len(rows),
         counted=len(counted),
         shown=tuple(_run_shown(talk, row) for row in rows[-MOST_RUNS:]),
         mean_percent=round(fmean(shares), 1) if len(shares) > 1 and len(kinds) == 1 else None,

@@ -261,7 +261,7 @@ def _larvae(talk: Talk, said: say.Question) -> None:
     counted = [row for row in book(talk) if row.larvae is not None or row.swim_up is not None]
     if not counted:
         raise no_hatch_yet(talk)
-    say_result(talk, max(counted, key=lambda row: (row.begun_at, row.run)))
+    say_result(talk, max(counted, key=lambda row: row.age))
 
 
 def _eggs(talk: Talk, said: say.Question) -> None:

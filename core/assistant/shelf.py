@@ -82,7 +82,7 @@ def _needle_at(talk: Talk, run: Run) -> datetime:
 
 def usual_preparation(talk: Talk, dry: bool) -> Preparation:
     """What the farm has in its bottles, by its newest run of such: drawn as it stands, or `dry`."""
-    for row in sorted(talk.rows_now(), key=lambda each: (each.begun_at, each.run), reverse=True):
+    for row in sorted(talk.rows_now(), key=lambda each: each.age, reverse=True):
         if row.preparation is not None and (stock.UNITS[row.preparation] != "mL") is dry:
             return row.preparation
     return "pituitary" if dry else "premix"

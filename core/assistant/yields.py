@@ -67,13 +67,11 @@ def fry_per_kg(talk: Talk, said: say.Question) -> None:
 def _row_of(talk: Talk, said: say.Question) -> RunRow:
     """The newest run with eggs, of the species asked."""
     rows = [
-        row
-        for row in book(talk)
-        if row.had_eggs and row.state not in ("draft", "cancelled") and said.species in (None, row.species)
+        row for row in book(talk) if row.had_eggs and row.took_place and said.species in (None, row.species)
     ]
     if not rows:
         raise AskFirst(Reply(Ask("no-run", "no-eggs-told")))
-    return max(rows, key=lambda row: (row.begun_at, row.run))
+    return max(rows, key=lambda row: row.age)
 
 
 def _told(row: RunRow, eggs: Reckoned | None) -> dict[Stage, Told]:

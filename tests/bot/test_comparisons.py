@@ -257,6 +257,17 @@ def test_a_tag_of_two_species_is_two_fish(tmp_path: Path) -> None:
     assert rest["verdict"] == "not-told"
 
 
+def test_a_tag_given_again_after_a_loss_is_another_fish(tmp_path: Path) -> None:
+    """As in her card: what the first one gave is not the second one's."""
+    said = one_female("african catfish", 8, 1, "60 % hatched of all eggs", Night())
+    said("5 08:00", "fed")("6 08:00", "tag 8 died")
+    one_female("african catfish", 8, 12, "20 % hatched of all eggs", said)
+    told = played(said("30 08:00", "how did tag 8 do?")("30 08:01", "hatch by female").lines, tmp_path)
+    assert [each["date"] for each in newest(told, "female")["runs"]] == ["2026-06-12"]
+    groups_of = newest(told, "comparison")["groups"]
+    assert [(each["name"], each["runs"]) for each in groups_of] == [("8", 1), ("8", 1)]
+
+
 def hatched(count: str, day: int = 1, said: Night | None = None) -> Night:
     """A run of one catfish from its weights to a hatch count."""
     said = Night() if said is None else said

@@ -8,9 +8,11 @@ from typing import Any
 import pytest
 
 from core import comparing
+from core.broodbook import brood_book, in_runs
 from core.comparing import LeftOut, best, by_dose, by_female, by_name, by_water, measured, runs_of
 from core.differences import Difference, differences, others_of
 from core.records import BatchRow, FishRow, LookRow, RunRow, WaterRow, WindowRow
+from core.runs import plain_tag
 from tests.core.cards import folder
 from tests.core.events import DAY, HOUR, T0
 
@@ -129,7 +131,7 @@ def test_only_lots_of_one_female_with_a_tag_of_her_own_are_hers() -> None:
         row(4, 50.0, fish=(her("F1"),)),
         row(5, 50.0, fish=(her("1"), her("2"))),
     ]
-    found = by_female(told)
+    found = by_female(told, brood_book(told, ()))
     assert [(each.name, each.runs, each.low, each.high) for each in found.groups] == [
         ("8", 2, 60.0, 70.0),
         ("9", 1, 30.0, 30.0),
@@ -150,8 +152,9 @@ def test_only_lots_of_one_female_with_a_tag_of_her_own_are_hers() -> None:
     ],
 )
 def test_which_names_hold_in_one_run_alone(tag: str, others: tuple[str, ...], of_one_run: bool) -> None:
-    told = row(1, fish=tuple(her(other) for other in others))
-    assert comparing.is_of_one_run(tag, told) is of_one_run
+    told = row(1, fish=tuple(her(each) for each in dict.fromkeys((*others, tag))))
+    who = in_runs(brood_book([told], ()))
+    assert bool(who[1, plain_tag(tag)].run) is of_one_run
 
 
 def test_runs_of_a_female_newest_first_with_the_lot_of_her_eggs() -> None:
@@ -160,18 +163,19 @@ def test_runs_of_a_female_newest_first_with_the_lot_of_her_eggs() -> None:
         row(2, 50.0, batches=(lot(70.0, "8", "9"), lot(30.0, "12")), fish=(her(), her("9"), her("12"))),
         row(3, fish=(her(state="none", gave_at=None, egg_grams=None),), had_eggs=False),
     ]
-    found = runs_of(told, "#8")
+    found = runs_of(told, "#8", brood_book(told, ()))
     assert [(each.row.run, each.figure, each.others) for each in found] == [
         (3, None, ()),
         (2, 70.0, ("9",)),
         (1, 60.0, ()),
     ]
-    assert runs_of(told, "77") == ()
+    assert runs_of(told, "77", brood_book(told, ())) == ()
 
 
 def test_eggs_in_two_jars_that_were_both_counted_are_the_run_as_a_whole() -> None:
     jars = [dataclasses.replace(lot(percent, "8"), place=f"jar {percent}") for percent in (70.0, 50.0)]
-    (found,) = runs_of([row(1, 60.0, batches=tuple(jars))], "8")
+    told = [row(1, 60.0, batches=tuple(jars))]
+    (found,) = runs_of(told, "8", brood_book(told, ()))
     assert found.figure == 60.0
 
 
@@ -179,7 +183,9 @@ def test_eggs_in_two_jars_that_were_both_counted_are_the_run_as_a_whole() -> Non
 
 
 def thing(name: str, told: RunRow, *others: RunRow) -> Difference:
-    return next(each for each in differences(told, [told, *others], CATFISH) if each.thing == name)
+    rows = [told, *others]
+    found = differences(told, rows, CATFISH, brood_book(rows, ()))
+    return next(each for each in found if each.thing == name)
 
 
 def verdict(name: str, told: RunRow, *others: RunRow) -> tuple[str, str]:
@@ -189,7 +195,7 @@ def verdict(name: str, told: RunRow, *others: RunRow) -> tuple[str, str]:
 
 def test_nothing_told_is_not_told_and_never_differs() -> None:
     bare = row(1, fish=(), preparation=None)
-    assert {each.verdict for each in differences(bare, [bare], CATFISH)} == {"not-told"}
+    assert {each.verdict for each in differences(bare, [bare], CATFISH, ())} == {"not-told"}
 
 
 def test_a_dose_is_held_against_the_range_of_the_card() -> None:
@@ -299,5 +305,5 @@ def test_other_runs_are_of_the_same_species_and_the_same_eggs() -> None:
 
 def test_without_a_card_nothing_is_held_against_one() -> None:
     told = row(1, 20.0, water=WaterRow(20.0, 19.0, 21.0, 1), milt_minutes=90.0)
-    found = {each.thing: each.verdict for each in differences(told, [told], None)}
+    found = {each.thing: each.verdict for each in differences(told, [told], None, brood_book([told], ()))}
     assert (found["water"], found["milt"], found["dose"]) == ("no-measure", "no-measure", "no-measure")
