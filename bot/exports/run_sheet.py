@@ -6,7 +6,7 @@ What draws it, and its letters, come with the extra `files`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -57,7 +57,6 @@ def written(store: Store, out: Outgoing, number: int) -> bytes:
     chat = store.chat(out.chat)
     lang = reader_in(store, chat, owner).lang if chat else owner.lang
     desk = gather_for_bell(House(store, HandClock(out.at)), farm, owner, number)
-    desk = replace(desk, rows=store.results(farm.id))
     paper = run_paper(number, desk, known())
     pdf = _blank()
     pdf.set_creation_date(out.at)
